@@ -1,0 +1,1 @@
+"""noonwall: what a sun-heated workshop wall does, before and after it is built."""

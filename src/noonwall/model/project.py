@@ -1,0 +1,56 @@
+"""The project: everything a builder describes, as one record."""
+
+from __future__ import annotations
+
+from noonwall.model.control import Circuit, Fan, Switch
+from noonwall.model.fields import Record, entry, word
+from noonwall.model.obstacle import Obstacle
+from noonwall.model.pv import PvField
+from noonwall.model.shop import Shop
+from noonwall.model.site import Site
+from noonwall.model.wall import Wall
+
+
+class WeatherChoice(Record):
+    """Where the weather comes from."""
+
+    file: str | None = word(
+        "file",
+        None,
+        doc="weather file in the project folder; none: made from monthly figures of the nearest place",
+    )
+    columns: dict[str, str] = word("columns", {}, doc="for a plain CSV: which column holds what")
+    seed: int = word(
+        "seed", 1, doc="which of the possible years to make when it is made from monthly figures"
+    )
+    months: tuple[dict[str, float], ...] = word(
+        "months", (), doc="twelve months typed by the builder, January first"
+    )
+
+
+class Money(Record):
+    """Prices."""
+
+    currency: str = word("currency", "USD", doc="currency of all prices")
+    electricity_per_kwh: float | None = entry(
+        "electricity", "money", None, low=0.0, doc="price of a kilowatt-hour"
+    )
+
+
+class Project(Record):
+    """A described shop, wall and site."""
+
+    name: str = word("name", doc="what to call it")
+    note: str = word("note", "", doc="anything worth remembering")
+    invented: bool = word("invented", False, doc="marks an invented example")
+    schema_version: int = word("schema_version", 1, doc="version of this file's form")
+    site: Site = word("site", doc="the place")
+    shop: Shop = word("shop", doc="the room")
+    wall: Wall = word("wall", doc="the glazed wall")
+    fans: tuple[Fan, ...] = word("fan", (), doc="fans, kind by kind")
+    switches: tuple[Switch, ...] = word("switch", (), doc="switches of the fans' circuit")
+    circuit: Circuit = word("circuit", Circuit(), doc="how the switches are wired")
+    obstacles: tuple[Obstacle, ...] = word("obstacle", (), doc="trees, buildings, awnings")
+    pv: tuple[PvField, ...] = word("pv", (), doc="PV modules")
+    weather: WeatherChoice = word("weather", WeatherChoice(), doc="where the weather comes from")
+    money: Money = word("money", Money(), doc="prices")

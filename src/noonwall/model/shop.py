@@ -1,0 +1,186 @@
+"""The room that is heated: size, envelope, slab, air, contents, gains, backup heater."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from noonwall.model.fields import Record, entry, word
+from noonwall.model.layers import Layer
+
+PartKind = Literal["wall", "roof", "ceiling", "floor", "window", "door"]
+Tightness = Literal["tight", "average", "leaky", "very leaky"]
+Fuel = Literal["propane", "heating oil", "natural gas", "cordwood", "pellets", "electricity", "kerosene"]
+
+
+class Part(Record):
+    """One part of the shop's envelope, the glazed wall's own area left out."""
+
+    name: str = word("name", doc="what to call it")
+    kind: PartKind = word("kind", doc="wall, roof, ceiling, floor over a crawl space, window or door")
+    area_m2: float = entry("area", "area", low=0.01, high=5000.0, doc="net area, openings taken off")
+    u_w_m2k: float | None = entry(
+        "u", "u_value", None, low=0.03, high=10.0, doc="heat loss coefficient, surface films included"
+    )
+    r_m2k_w: float | None = entry(
+        "r", "r_value", None, low=0.0, high=30.0, doc="resistance of the build-up without surface films"
+    )
+    layers: tuple[Layer, ...] = word("layer", (), doc="build-up from outside to inside, instead of u or r")
+    azimuth_deg: float | None = entry(
+        "azimuth",
+        "angle",
+        None,
+        low=0.0,
+        high=360.0,
+        doc="way it faces, from north clockwise; needed for windows",
+    )
+    solar_gain_share: float | None = entry(
+        "solar_gain",
+        "share",
+        None,
+        low=0.0,
+        high=1.0,
+        doc="share of the sun on a window that ends in the shop (SHGC, g)",
+    )
+    absorptance: float = entry(
+        "absorptance", "share", 0.6, low=0.0, high=1.0, doc="share of sun its outside absorbs"
+    )
+
+
+class Slab(Record):
+    """The floor on the ground."""
+
+    kind: Literal["slab", "none"] = word(
+        "kind", "slab", doc="concrete slab on the ground, or none (floor listed as a part)"
+    )
+    thickness_m: float = entry("thickness", "length", 0.12, low=0.02, high=1.0, doc="slab thickness")
+    perimeter_m: float | None = entry(
+        "perimeter", "length", None, low=1.0, high=500.0, doc="outer edge; default: round the whole shop"
+    )
+    loss_w_mk: float | None = entry(
+        "edge_loss",
+        "loss_per_length",
+        None,
+        low=0.05,
+        high=5.0,
+        doc="heat loss per metre of edge and kelvin (F-factor); default: from the insulation named below",
+    )
+    edge_insulation_r_m2k_w: float = entry(
+        "edge_insulation", "r_value", 0.0, low=0.0, high=20.0, doc="R of the edge insulation"
+    )
+    edge_insulation_depth_m: float = entry(
+        "edge_insulation_depth",
+        "length",
+        0.6,
+        low=0.0,
+        high=2.0,
+        doc="how deep (or wide) the edge insulation goes",
+    )
+
+
+class Air(Record):
+    """How leaky the shop is."""
+
+    tightness: Tightness = word(
+        "tightness", "average", doc="how tight the shop feels, used when nothing was measured"
+    )
+    leakage_area_m2: float | None = entry(
+        "leakage_area", "area", None, low=0.0, high=5.0, doc="effective leakage area at 4 Pa"
+    )
+    air_changes_50pa_per_h: float | None = entry(
+        "air_changes_at_50_pa",
+        "number",
+        None,
+        low=0.1,
+        high=100.0,
+        doc="blower-door result, air changes an hour at 50 Pa",
+    )
+    extra_air_changes_per_h: float = entry(
+        "extra_air_changes",
+        "number",
+        0.0,
+        low=0.0,
+        high=50.0,
+        doc="air changes added by doors and fans, averaged over the day",
+    )
+
+
+class Contents(Record):
+    """What stands in the shop and stores heat."""
+
+    mass_kg: float | None = entry(
+        "mass", "mass", None, low=0.0, high=1e6, doc="tools, stock, machines, the boat"
+    )
+    specific_heat_j_kgk: float = entry(
+        "specific_heat",
+        "specific_heat",
+        900.0,
+        low=100.0,
+        high=4500.0,
+        doc="mean specific heat: iron 460, wood 1600, water 4190",
+    )
+
+
+class Gains(Record):
+    """Heat from people, lamps and machines."""
+
+    by_hour_w: tuple[float, ...] = word("by_hour", (0.0,) * 24, doc="24 figures in watts, midnight first")
+    workdays_only: bool = word("workdays_only", False, doc="only Monday to Friday")
+
+
+class Heater(Record):
+    """The backup heater with its own thermostat."""
+
+    setpoint_c: float = entry(
+        "setpoint", "temperature", low=-10.0, high=30.0, doc="temperature its thermostat holds"
+    )
+    power_w: float = entry("power", "power", low=100.0, high=200000.0, doc="heat output at full blast")
+    fuel: Fuel = word("fuel", "propane", doc="what it burns")
+    efficiency: float = entry(
+        "efficiency",
+        "share",
+        0.8,
+        low=0.2,
+        high=5.0,
+        doc="heat out per heat in fuel (a heat pump may exceed 1)",
+    )
+    price_per_unit: float | None = entry(
+        "price",
+        "money",
+        None,
+        low=0.0,
+        doc="price of one unit of the fuel: gallon, litre, therm, cord, kWh (say which with price_unit)",
+    )
+    price_unit: str | None = word("price_unit", None, doc="gallon, litre, therm, cord, tonne, kWh, kg")
+
+
+class Comfort(Record):
+    """What counts as cold, warm enough and too hot."""
+
+    warm_enough_c: float = entry(
+        "warm_enough", "temperature", 10.0, low=-20.0, high=30.0, doc="a shop one can work in"
+    )
+    limit_c: float = entry(
+        "limit", "temperature", 20.0, low=0.0, high=40.0, doc="heat beyond this is not needed"
+    )
+    too_hot_c: float = entry("too_hot", "temperature", 26.0, low=5.0, high=50.0, doc="too hot to work")
+
+
+class Shop(Record):
+    """The shop as a whole."""
+
+    length_m: float = entry("length", "length", low=1.5, high=200.0, doc="inside length")
+    width_m: float = entry("width", "length", low=1.5, high=200.0, doc="inside width")
+    eaves_m: float = entry("eaves", "length", low=1.5, high=30.0, doc="wall height to the eaves")
+    volume_m3: float | None = entry(
+        "volume", "volume", None, low=5.0, high=1e5, doc="air volume; default: floor times eaves"
+    )
+    parts: tuple[Part, ...] = word("part", doc="walls, roof, windows, doors")
+    slab: Slab = word("slab", Slab(), doc="the floor on the ground")
+    air: Air = word("air", Air(), doc="how leaky")
+    contents: Contents = word("contents", Contents(), doc="what stores heat inside")
+    gains: Gains = word("gains", Gains(), doc="heat from people, lamps, machines")
+    heater: Heater | None = word("heater", None, doc="backup heater, if any")
+    comfort: Comfort = word("comfort", Comfort(), doc="what counts as warm enough and too hot")
+    humidity_share: float = entry(
+        "humidity", "share", 0.5, low=0.0, high=1.0, doc="usual relative humidity inside"
+    )

@@ -1,0 +1,60 @@
+"""The place: where it is, what lies on the ground, what the horizon hides."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from noonwall.model.fields import Record, entry, word
+
+Ground = Literal["grass", "gravel", "bare soil", "asphalt", "concrete", "water", "forest"]
+Shelter = Literal["open", "some", "sheltered", "very sheltered"]
+Month = Literal[1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12]
+
+
+class Site(Record):
+    """Where the shop stands and what surrounds it."""
+
+    latitude_deg: float = entry("latitude", "angle", low=-66.0, high=72.0, doc="degrees north of the equator")
+    longitude_deg: float = entry(
+        "longitude", "angle", low=-180.0, high=180.0, doc="degrees east of Greenwich; west is negative"
+    )
+    elevation_m: float = entry(
+        "elevation", "length", 0.0, low=-420.0, high=5000.0, doc="height above sea level"
+    )
+    utc_offset_h: float | None = entry(
+        "utc_offset",
+        "number",
+        None,
+        low=-12.0,
+        high=14.0,
+        doc="standard time's hours from UTC, no daylight saving; default: longitude / 15, rounded",
+    )
+    ground: Ground = word("ground", "grass", doc="what lies in front of the wall when no snow does")
+    ground_albedo: float | None = entry(
+        "ground_albedo",
+        "share",
+        None,
+        low=0.02,
+        high=0.9,
+        doc="reflectance of the bare ground, if known better than by the word",
+    )
+    snow_albedo: float = entry(
+        "snow_albedo", "share", 0.65, low=0.2, high=0.95, doc="reflectance of the yard under snow"
+    )
+    snow: Literal["auto", "none"] | tuple[float, ...] = word(
+        "snow",
+        "auto",
+        doc="'auto' (from the weather), 'none', or twelve shares of days with snow on the ground, January first",
+    )
+    horizon: tuple[tuple[float, float], ...] = word(
+        "horizon", (), doc="skyline as [azimuth, elevation] pairs in degrees, azimuth from north clockwise"
+    )
+    shelter: Shelter = word("shelter", "some", doc="how far trees and buildings break the wind")
+    declination_deg: float | None = entry(
+        "magnetic_declination",
+        "angle",
+        None,
+        low=-180.0,
+        high=180.0,
+        doc="magnetic declination, east positive, for bearings by compass",
+    )

@@ -1,0 +1,226 @@
+"""The glazed dark wall: glazing, gap, absorber, what stands behind it, vents, cover, overhang."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from noonwall.model.fields import Record, entry, word
+from noonwall.model.layers import Layer
+
+Arrangement = Literal["air in front", "air behind", "mesh"]
+MonthDay = str
+
+
+class Glazing(Record):
+    """The clear cover: a catalogue sheet, or one to three own skins."""
+
+    kind: str = word("kind", "twin-wall polycarbonate 10 mm", doc="name from the catalogue of glazings")
+    sheets: int = word(
+        "sheets", 1, doc="how many such sheets one behind the other (at most three skins in all)"
+    )
+    sheet_gap_m: float = entry(
+        "sheet_gap", "length", 0.02, low=0.004, high=0.2, doc="air space between two sheets"
+    )
+    dirt_share: float = entry("dirt", "share", 0.03, low=0.0, high=0.5, doc="sun lost to dust, haze and age")
+
+
+class Absorber(Record):
+    """The dark face."""
+
+    arrangement: Arrangement = word(
+        "arrangement",
+        "air in front",
+        doc="where the air passes: in front of a solid face, behind it, or through a mesh hung in the gap",
+    )
+    absorptance: float = entry(
+        "absorptance", "share", 0.94, low=0.05, high=1.0, doc="share of sun the face takes"
+    )
+    emittance: float = entry(
+        "emittance", "share", 0.90, low=0.02, high=1.0, doc="long-wave emittance of the face"
+    )
+    layers: tuple[Layer, ...] = word("layer", doc="the absorber itself, face first")
+    mesh_openness: float = entry(
+        "mesh_openness",
+        "share",
+        0.45,
+        low=0.0,
+        high=0.95,
+        doc="share of sun that passes a mesh absorber untouched",
+    )
+    mesh_area_ratio: float = entry(
+        "mesh_area_ratio", "number", 2.0, low=0.5, high=20.0, doc="wetted area of the mesh per wall area"
+    )
+    stagnant_gap_m: float = entry(
+        "stagnant_gap",
+        "length",
+        0.03,
+        low=0.005,
+        high=0.3,
+        doc="still air between glazing and a solid absorber with the air behind it",
+    )
+
+
+class Frame(Record):
+    """What holds the glazing and divides the bays."""
+
+    material: str = word("material", "softwood", doc="name from the catalogue of materials")
+    share: float = entry(
+        "share", "share", 0.08, low=0.0, high=0.5, doc="share of the wall's area that the frame covers"
+    )
+
+
+class VentRow(Record):
+    """A row of equal openings between gap and room (or outdoors)."""
+
+    count: int = word("count", doc="how many")
+    width_m: float = entry("width", "length", low=0.01, high=5.0, doc="width of one opening")
+    height_m: float = entry("height", "length", low=0.01, high=2.0, doc="height of one opening")
+    centre_m: float | None = entry(
+        "centre",
+        "length",
+        None,
+        low=0.0,
+        high=30.0,
+        doc="height of its middle above the wall's foot; default: just inside the wall's end",
+    )
+    discharge: float = entry(
+        "discharge", "share", 0.62, low=0.1, high=1.0, doc="discharge coefficient of a bare opening"
+    )
+    screen_open_share: float = entry(
+        "screen_open_share",
+        "share",
+        1.0,
+        low=0.2,
+        high=1.0,
+        doc="free share of an insect screen over it; 1 for none",
+    )
+
+    @property
+    def area_m2(self) -> float:
+        """Total opening of the row [m²]."""
+        return self.count * self.width_m * self.height_m
+
+
+class Vents(Record):
+    """The openings at the foot and at the top."""
+
+    bottom: VentRow = word("bottom", doc="the lower row")
+    top: VentRow = word("top", doc="the upper row")
+    closed: tuple[tuple[MonthDay, MonthDay], ...] = word(
+        "closed", (), doc="stretches of the year with the vents shut, as [from, to] in MM-DD"
+    )
+
+
+class Flap(Record):
+    """A one-way flap that lets air pass upward through the wall only."""
+
+    row: Literal["bottom", "top"] = word("row", "bottom", doc="which row it hangs in")
+    opening_pa: float = entry(
+        "opening_pressure", "pressure", 0.3, low=0.0, high=50.0, doc="pressure that just lifts it"
+    )
+    leak_share: float = entry(
+        "leak",
+        "share",
+        0.03,
+        low=0.0,
+        high=1.0,
+        doc="opening that stays when shut, as a share of the row's area",
+    )
+    open_share: float = entry(
+        "open_share", "share", 0.85, low=0.05, high=1.0, doc="free share of the row's area when fully open"
+    )
+    stuck: Literal["no", "open", "shut"] = word("stuck", "no", doc="a flap that no longer moves")
+
+
+class Cover(Record):
+    """An opaque cover hung over the glazing."""
+
+    hung: tuple[tuple[MonthDay, MonthDay], ...] = word(
+        "hung", (), doc="stretches of the year it hangs, as [from, to] in MM-DD"
+    )
+    passes_share: float = entry(
+        "passes", "share", 0.02, low=0.0, high=1.0, doc="share of sun that still gets through"
+    )
+
+
+class Overhang(Record):
+    """A plain opaque roof edge above the wall, level, as wide as it is told to run past both ends."""
+
+    depth_m: float = entry(
+        "depth", "length", low=0.0, high=10.0, doc="how far it stands out from the glazing"
+    )
+    above_m: float = entry(
+        "above", "length", 0.1, low=0.0, high=10.0, doc="how far above the glazing's top it sits"
+    )
+    side_m: float = entry(
+        "side", "length", 1.0, low=0.0, high=100.0, doc="how far it runs past the wall at each side"
+    )
+
+
+class SummerVent(Record):
+    """Openings that let the gap's air go outdoors in the warm season."""
+
+    top_area_m2: float = entry(
+        "top_area", "area", 0.0, low=0.0, high=10.0, doc="opening at the top to outdoors"
+    )
+    bottom_area_m2: float = entry(
+        "bottom_area", "area", 0.0, low=0.0, high=10.0, doc="opening at the foot to outdoors"
+    )
+    open: tuple[tuple[MonthDay, MonthDay], ...] = word(
+        "open", (), doc="stretches of the year they stand open, as [from, to] in MM-DD"
+    )
+
+
+class Wall(Record):
+    """One glazed air-heating wall."""
+
+    azimuth_deg: float = entry(
+        "azimuth",
+        "angle",
+        low=0.0,
+        high=360.0,
+        doc="way it faces, from north clockwise; south is 180, 8 degrees east of south is 172",
+    )
+    width_m: float = entry("width", "length", low=0.3, high=100.0, doc="glazed width")
+    height_m: float = entry("height", "length", low=0.3, high=15.0, doc="glazed height")
+    foot_m: float = entry(
+        "foot",
+        "length",
+        0.3,
+        low=0.0,
+        high=30.0,
+        doc="height of the glazing's foot above the ground in front",
+    )
+    gap_m: float = entry(
+        "gap", "length", 0.09, low=0.01, high=0.6, doc="depth of the air gap the air flows in"
+    )
+    outlet_to: Literal["room"] = word("outlet_to", "room", doc="where the top vents lead")
+    inlet_from: Literal["room", "outdoors"] = word(
+        "inlet_from", "room", doc="'room' circulates shop air, 'outdoors' preheats fresh air"
+    )
+    leakage_area_m2_per_m: float = entry(
+        "leakage",
+        "length",
+        0.0001,
+        low=0.0,
+        high=0.02,
+        doc="leak from gap to outdoors, square metres per metre of the glazing's edge",
+    )
+    glazing: Glazing = word("glazing", Glazing(), doc="the clear cover")
+    absorber: Absorber = word("absorber", doc="the dark face")
+    backing: tuple[Layer, ...] = word(
+        "backing", (), doc="what stands behind the absorber, towards the room, its lining last"
+    )
+    frame: Frame = word("frame", Frame(), doc="what holds it")
+    vents: Vents = word("vents", doc="openings to the room")
+    flap: Flap | None = word("flap", None, doc="one-way flap, if any")
+    cover: Cover = word("cover", Cover(), doc="opaque cover and when it hangs")
+    overhang: Overhang | None = word("overhang", None, doc="plain overhang above the wall")
+    summer_vent: SummerVent = word(
+        "summer_vent", SummerVent(), doc="openings to outdoors for the warm season"
+    )
+
+    @property
+    def area_m2(self) -> float:
+        """Glazed area, frame included [m²]."""
+        return self.width_m * self.height_m
