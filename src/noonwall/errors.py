@@ -4,6 +4,7 @@ NoonwallError            anything the builder can mend; one line, exit code 2
 ├── ProjectError         the project file or folder
 ├── WeatherError         a weather file or typed months
 ├── UnitError            a quantity that does not read
+├── OutputError          a file that cannot be written where it was asked for
 └── SolveError           a calculation that did not close (never silently passed on)
 
 Every message says where, what, wanted, got and, where one is known, the remedy.
@@ -26,6 +27,10 @@ class WeatherError(NoonwallError):
 
 class UnitError(NoonwallError):
     """A quantity does not read as a number with a unit of the wanted kind."""
+
+
+class OutputError(NoonwallError):
+    """A file cannot be written where it was asked for; nothing half-written stays behind."""
 
 
 class SolveError(NoonwallError):
