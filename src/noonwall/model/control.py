@@ -34,7 +34,10 @@ class Fan(Record):
         doc="pressure at no flow; default: from the catalogue's usual curve",
     )
     curve: tuple[tuple[float, float], ...] = word(
-        "curve", (), doc="points [flow m3/s, pressure Pa] of one fan, instead of rated flow and pressure"
+        "curve",
+        (),
+        each=("flow", "pressure"),
+        doc="points [flow m3/s, pressure Pa] of one fan, instead of rated flow and pressure",
     )
     power_w: float = entry(
         "power", "power", low=0.1, high=5000.0, doc="electric power of one fan when running"
@@ -65,6 +68,7 @@ class Switch(Record):
         "temperature",
         low=-40.0,
         high=150.0,
+        kind_if=("kind", "difference", "temperature_difference"),
         doc="temperature at which it closes (for 'difference': kelvin above the room)",
     )
     open: float = entry(
@@ -72,6 +76,7 @@ class Switch(Record):
         "temperature",
         low=-40.0,
         high=150.0,
+        kind_if=("kind", "difference", "temperature_difference"),
         doc="temperature at which it opens (for 'difference': kelvin above the room)",
     )
     lag_s: float = entry("lag", "time", 90.0, low=0.0, high=3600.0, doc="thermal lag of the switch body")

@@ -7,15 +7,18 @@ watt, degree of angle, second, kilogram, share from 0 to 1).
 
 from __future__ import annotations
 
-from typing import Any, Literal
+import types
+from typing import Any, NamedTuple, Union, get_args, get_origin
 
+from annotated_types import Ge, Le
 from pydantic import BaseModel, ConfigDict, Field
+from pydantic.fields import FieldInfo
 
-Kind = Literal[
-    "length", "area", "volume", "temperature", "temperature_difference", "flow", "pressure", "power",
-    "angle", "u_value", "r_value", "conductivity", "density", "specific_heat", "mass", "heat_capacity",
-    "time", "share", "per_year", "loss_per_length", "resistance", "current", "voltage", "number", "money",
-]  # fmt: skip
+from noonwall.units import Kind
+
+__all__ = ["Facts", "Kind", "Record", "entry", "facts_of", "record_in", "word"]
+
+COMMON = "common practice, no source"
 
 
 class Record(BaseModel):
@@ -34,6 +37,7 @@ def entry(
     doc: str,
     why: str = "",
     source: str = "",
+    kind_if: tuple[str, str, Kind] | None = None,
 ) -> Any:
     """Describe one number of a record.
 
@@ -41,6 +45,7 @@ def entry(
     default  value when the key is absent (``...`` means it must be given)
     low, high  closed range in SI;  doc  what it is, for a builder
     why      why the default is what it is;  source  where the default comes from
+    kind_if  (other key, its value, kind): the kind this number has when the other key holds that value
     """
     return Field(
         default,
@@ -48,12 +53,86 @@ def entry(
         ge=low,
         le=high,
         description=doc,
-        json_schema_extra={"kind": kind, "why": why, "source": source},
+        json_schema_extra={"kind": kind, "why": why, "source": source, "kind_if": kind_if},  # type: ignore[dict-item]
     )
 
 
-def word(key: str, default: Any = ..., *, doc: str, why: str = "", source: str = "") -> Any:
-    """Describe one entry that is not a quantity: a name, a choice, a flag, a list or a nested record."""
+def word(
+    key: str,
+    default: Any = ...,
+    *,
+    low: int | None = None,
+    high: int | None = None,
+    doc: str,
+    why: str = "",
+    source: str = "",
+    each: Kind | tuple[Kind, ...] | None = None,
+) -> Any:
+    """Describe one entry that is not one quantity: a name, a choice, a count, a list or a nested record.
+
+    key, default, doc, why, source  as for ``entry``;  low, high  closed range of a whole number
+    each     for a list of quantities: the kind of each; a tuple of kinds for a list of pairs
+    """
     return Field(
-        default, alias=key, description=doc, json_schema_extra={"kind": None, "why": why, "source": source}
+        default,
+        alias=key,
+        ge=low,
+        le=high,
+        description=doc,
+        json_schema_extra={"kind": None, "why": why, "source": source, "each": each},  # type: ignore[dict-item]
     )
+
+
+class Facts(NamedTuple):
+    """What a field's description says, ready to use."""
+
+    key: str
+    kind: Kind | None
+    each: Kind | tuple[Kind, ...] | None
+    kind_if: tuple[str, str, Kind] | None
+    low: float | None
+    high: float | None
+    default: Any  # ... when it must be given
+    doc: str
+    why: str
+    source: str
+
+
+def facts_of(field: FieldInfo) -> Facts:
+    """Return what ``entry`` or ``word`` wrote down for a field."""
+    extra: dict[str, Any] = field.json_schema_extra if isinstance(field.json_schema_extra, dict) else {}
+    low = next((m.ge for m in field.metadata if isinstance(m, Ge)), None)
+    high = next((m.le for m in field.metadata if isinstance(m, Le)), None)
+    return Facts(
+        key=field.alias or "",
+        kind=extra.get("kind"),
+        each=extra.get("each"),
+        kind_if=extra.get("kind_if"),
+        low=low,  # type: ignore[arg-type]
+        high=high,  # type: ignore[arg-type]
+        default=... if field.is_required() else field.get_default(call_default_factory=True),
+        doc=field.description or "",
+        why=extra.get("why", ""),
+        source=extra.get("source", ""),
+    )
+
+
+def record_in(field: FieldInfo) -> tuple[type[Record], bool] | None:
+    """Return the record class a field holds and whether it is a list of them; None for anything else."""
+    for option in _options(field.annotation):
+        if isinstance(option, type) and issubclass(option, Record):
+            return option, False
+        inner = get_args(option)
+        if (
+            get_origin(option) is tuple
+            and inner
+            and isinstance(inner[0], type)
+            and issubclass(inner[0], Record)
+        ):
+            return inner[0], True
+    return None
+
+
+def _options(annotation: Any) -> tuple[Any, ...]:
+    """Return the members of a union, or the annotation alone."""
+    return get_args(annotation) if get_origin(annotation) in (Union, types.UnionType) else (annotation,)

@@ -27,7 +27,7 @@ class Part(Record):
     layers: tuple[Layer, ...] = word("layer", (), doc="build-up from outside to inside, instead of u or r")
     azimuth_deg: float | None = entry(
         "azimuth",
-        "angle",
+        "bearing",
         None,
         low=0.0,
         high=360.0,
@@ -88,7 +88,7 @@ class Air(Record):
     )
     air_changes_50pa_per_h: float | None = entry(
         "air_changes_at_50_pa",
-        "number",
+        "per_hour",
         None,
         low=0.1,
         high=100.0,
@@ -96,7 +96,7 @@ class Air(Record):
     )
     extra_air_changes_per_h: float = entry(
         "extra_air_changes",
-        "number",
+        "per_hour",
         0.0,
         low=0.0,
         high=50.0,
@@ -123,7 +123,9 @@ class Contents(Record):
 class Gains(Record):
     """Heat from people, lamps and machines."""
 
-    by_hour_w: tuple[float, ...] = word("by_hour", (0.0,) * 24, doc="24 figures in watts, midnight first")
+    by_hour_w: tuple[float, ...] = word(
+        "by_hour", (0.0,) * 24, each="power", doc="24 figures in watts, midnight first"
+    )
     workdays_only: bool = word("workdays_only", False, doc="only Monday to Friday")
 
 

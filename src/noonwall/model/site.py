@@ -14,9 +14,11 @@ Month = Literal[1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12]
 class Site(Record):
     """Where the shop stands and what surrounds it."""
 
-    latitude_deg: float = entry("latitude", "angle", low=-66.0, high=72.0, doc="degrees north of the equator")
+    latitude_deg: float = entry(
+        "latitude", "latitude", low=-66.0, high=72.0, doc="degrees north of the equator"
+    )
     longitude_deg: float = entry(
-        "longitude", "angle", low=-180.0, high=180.0, doc="degrees east of Greenwich; west is negative"
+        "longitude", "longitude", low=-180.0, high=180.0, doc="degrees east of Greenwich; west is negative"
     )
     elevation_m: float = entry(
         "elevation", "length", 0.0, low=-420.0, high=5000.0, doc="height above sea level"
@@ -47,7 +49,10 @@ class Site(Record):
         doc="'auto' (from the weather), 'none', or twelve shares of days with snow on the ground, January first",
     )
     horizon: tuple[tuple[float, float], ...] = word(
-        "horizon", (), doc="skyline as [azimuth, elevation] pairs in degrees, azimuth from north clockwise"
+        "horizon",
+        (),
+        each=("bearing", "angle"),
+        doc="skyline as [azimuth, elevation] pairs in degrees, azimuth from north clockwise",
     )
     shelter: Shelter = word("shelter", "some", doc="how far trees and buildings break the wind")
     declination_deg: float | None = entry(

@@ -176,7 +176,7 @@ class Wall(Record):
 
     azimuth_deg: float = entry(
         "azimuth",
-        "angle",
+        "bearing",
         low=0.0,
         high=360.0,
         doc="way it faces, from north clockwise; south is 180, 8 degrees east of south is 172",

@@ -1,0 +1,327 @@
+"""From what stands in a file to records: unit strings to SI, and every fault told in the builder's words."""
+
+from __future__ import annotations
+
+import datetime
+import difflib
+import math
+import re
+from collections.abc import Iterator
+from typing import Any, NamedTuple, TypeVar
+
+from pydantic import ValidationError
+from pydantic_core import ErrorDetails
+
+from noonwall.errors import UnitError
+from noonwall.model.fields import Facts, Record, facts_of, record_in
+from noonwall.model.lines import Path
+from noonwall.units import KINDS, SI_UNIT, Kind, examples, in_reader_units, parse, quoted, significant
+
+_IMPERIAL = re.compile(r"(?:ft|in|inch|inches|feet|foot|F|cfm|btu|lbs?|inwg|psi|gal)\b|['\"]|^\s*R\s*-", re.I)
+_TRIED: dict[Kind, tuple[str, ...]] = {
+    "length": ("cm", "mm", "in", "ft", "m"),
+    "area": ("cm2", "in2", "ft2", "mm2", "m2"),
+    "volume": ("L", "ft3", "gal", "m3"),
+    "flow": ("L/s", "m3/h", "cfm", "m3/s"),
+    "temperature": ("F", "C", "K"),
+    "pressure": ("Pa", "inwg", "mbar"),
+    "power": ("W", "kW", "Btu/h"),
+    "share": ("%",),
+    "mass": ("kg", "lb", "t"),
+    "u_value": ("W/m2K", "Btu/h ft2 F"),
+    "r_value": ("m2K/W", "h ft2 F/Btu"),
+    "density": ("kg/m3", "lb/ft3", "g/cm3"),
+    "specific_heat": ("J/kgK", "kJ/kgK", "Btu/lb F"),
+    "conductivity": ("W/mK", "Btu in/h ft2 F"),
+    "loss_per_length": ("W/mK", "Btu/h ft F"),
+    "time": ("s", "min", "h"),
+}
+
+
+R = TypeVar("R", bound=Record)
+
+
+class Fault(NamedTuple):
+    """Something wrong with one key."""
+
+    path: Path
+    text: str
+    missing: bool = False
+
+    @property
+    def key(self) -> str:
+        """The key as a builder reads it, list members counted from 1."""
+        return dotted(self.path)
+
+
+def dotted(path: Path) -> str:
+    """Return a path as a builder reads it.
+
+    >>> dotted(("fan", 0, "flow"))
+    'fan[1].flow'
+    """
+    text = ""
+    for step in path:
+        text += f"[{step + 1}]" if isinstance(step, int) else f".{step}"
+    return text.lstrip(".")
+
+
+def to_record(kind: type[R], raw: dict[str, Any]) -> tuple[R | None, list[Fault]]:
+    """Return the record that a file's tables describe, or None and everything that is wrong with them.
+
+    kind  record class, the project as a rule;  raw  tables as a TOML parser gives them
+    """
+    faults: list[Fault] = []
+    ready = _table(kind, raw, (), faults)
+    failed = {f.path for f in faults}
+    record = None
+    try:
+        record = kind.model_validate(ready, strict=True)
+    except ValidationError as error:
+        for detail in error.errors(include_url=False):
+            path = _path_in(kind, detail["loc"])
+            if path not in failed:
+                faults += _told(kind, path, detail)
+    return (None if faults else record), faults
+
+
+def _table(kind: type[Record], raw: dict[str, Any], at: Path, faults: list[Fault]) -> dict[str, Any]:
+    """Convert one table: unknown keys told, quantities to SI, lists to tuples; faulty keys left out."""
+    known = {field.alias: field for field in kind.model_fields.values()}
+    ready: dict[str, Any] = {}
+    for key, value in raw.items():
+        path = (*at, key)
+        field = known.get(key)
+        if field is None:
+            faults.append(Fault(path, _unknown(kind, key, at)))
+            continue
+        inner = record_in(field)
+        try:
+            if inner and inner[1]:
+                ready[key] = _tables(inner[0], value, path, faults)
+            elif inner:
+                ready[key] = _table(inner[0], _as_table(value, path), path, faults)
+            else:
+                ready[key] = _value(facts_of(field), value, raw)
+        except _NotThatError as error:
+            faults.append(Fault(path, str(error)))
+    return ready
+
+
+class _NotThatError(Exception):
+    """One value does not fit its key; caught where the key is known."""
+
+
+def _as_table(value: Any, path: Path) -> dict[str, Any]:
+    if not isinstance(value, dict):
+        name = dotted(tuple(p for p in path if isinstance(p, str)))
+        raise _NotThatError(f"{_said(value)} is not a table; write [{name}] with its keys below")
+    return value
+
+
+def _tables(kind: type[Record], value: Any, path: Path, faults: list[Fault]) -> tuple[dict[str, Any], ...]:
+    name = dotted(tuple(p for p in path if isinstance(p, str)))
+    if not isinstance(value, list) or any(not isinstance(item, dict) for item in value):
+        raise _NotThatError(f"{_said(value)} is not a list of tables; write [[{name}]] once for each")
+    return tuple(_table(kind, item, (*path, i), faults) for i, item in enumerate(value))
+
+
+def _value(facts: Facts, value: Any, beside: dict[str, Any]) -> Any:
+    """Convert one value that is no table."""
+    if facts.kind:
+        kind = facts.kind
+        if facts.kind_if and beside.get(facts.kind_if[0]) == facts.kind_if[1]:
+            kind = facts.kind_if[2]
+        return _quantity(value, kind, facts.low, facts.high)
+    if isinstance(facts.each, tuple):
+        return _pairs(value, facts.each) if isinstance(value, list) else _frozen(value)
+    if facts.each and isinstance(value, list):
+        return tuple(_quantity(item, facts.each, facts.low, facts.high) for item in value)
+    if isinstance(value, int) and not isinstance(value, bool):
+        _inside(value, value, "number", facts.low, facts.high)
+    return _frozen(value)
+
+
+def _pairs(value: list[Any], kinds: tuple[Kind, ...]) -> tuple[tuple[float, ...], ...]:
+    """Convert a list of short lists of quantities."""
+    nouns = " and ".join(KINDS[k].noun for k in kinds)
+    rows = []
+    for item in value:
+        if not isinstance(item, list) or len(item) != len(kinds):
+            raise _NotThatError(f"{_said(item)} is not a list of {nouns}, such as [[0, 10], [90, 12]]")
+        rows.append(tuple(_quantity(v, k, None, None) for v, k in zip(item, kinds, strict=True)))
+    return tuple(rows)
+
+
+def _quantity(value: Any, kind: Kind, low: float | None, high: float | None) -> float:
+    """Convert one quantity and hold it against its range."""
+    if isinstance(value, list | dict | bool | datetime.date | datetime.time):
+        raise _NotThatError(f"{_said(value)} is not {KINDS[kind].noun}, such as {examples(kind)}")
+    try:
+        number = parse(value, kind)
+    except UnitError as error:
+        raise _NotThatError(str(error)) from None
+    _inside(value, number, kind, low, high)
+    return number
+
+
+def _inside(written: Any, number: float, kind: Kind, low: float | None, high: float | None) -> None:
+    """Refuse a number outside its closed range, with the unit that was perhaps meant."""
+    if (low is None or number >= low - 1e-12) and (high is None or number <= high + 1e-12):
+        return
+    us = isinstance(written, str) and bool(_IMPERIAL.search(written))
+    shown = quoted(written)[1:-1]
+    if SI_UNIT[kind] and not re.search("[A-Za-z%°]", shown):
+        shown = f"{shown} {SI_UNIT[kind]}"
+    meant = _meant(written, kind, low, high)
+    hint = f'; did you mean "{meant}"?' if meant else ""
+    raise _NotThatError(f"{shown} is outside {_span(low, high, kind, us=us)}{hint}")
+
+
+def _span(low: float | None, high: float | None, kind: Kind, *, us: bool) -> str:
+    """Return a range for reading."""
+    ends = [e for e in (low, high) if e is not None]
+    unit, numbers = SI_UNIT[kind], ends
+    if us:
+        unit = in_reader_units(max(ends, key=abs), kind, "us")[1]
+        numbers = [_in_unit(e, unit, kind) for e in ends]
+    texts = [significant(n, 4) for n in numbers]
+    if low is None or high is None:
+        return f"{'at least' if high is None else 'at most'} {texts[0]} {unit}".rstrip()
+    return f"{texts[0]}{'-' if numbers[0] >= 0 else ' to '}{texts[1]} {unit}".rstrip()
+
+
+def _in_unit(value: float, unit: str, kind: Kind) -> float:
+    """Return an SI value in a unit that ``parse`` reads."""
+    if kind == "temperature":
+        return value * 1.8 + 32.0 if unit == "°F" else value
+    return value / parse(f"1 {unit}", kind)
+
+
+def _meant(written: Any, kind: Kind, low: float | None, high: float | None) -> str | None:
+    """Return the same number with the first other unit that would bring it into the range."""
+    found = re.match(r"\s*(-?[\d.]+)", str(written))
+    for unit in _TRIED.get(kind, ()) if found else ():
+        text = f"{found[1]} {unit}" if found else ""
+        try:
+            number = parse(text, kind)
+        except UnitError:
+            return None
+        if (low is None or number >= low) and (high is None or number <= high):
+            return text
+    return None
+
+
+def _frozen(value: Any) -> Any:
+    """Return lists as tuples, and refuse numbers that are none."""
+    if isinstance(value, list):
+        return tuple(_frozen(item) for item in value)
+    if isinstance(value, dict):
+        return {key: _frozen(item) for key, item in value.items()}
+    if isinstance(value, float) and not math.isfinite(value):
+        raise _NotThatError(f"{value} is not a finite number")
+    return value
+
+
+def _said(value: Any) -> str:
+    """Return a value as the builder wrote it, short."""
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, str):
+        return quoted(value)
+    if isinstance(value, dict):
+        return "a table"
+    if isinstance(value, list | tuple):
+        return "a list" if value else "an empty list"
+    return quoted(value)[1:-1]
+
+
+def _unknown(kind: type[Record], key: str, at: Path) -> str:
+    """Return the message for an unknown key: the nearest key here, or the place where such a key belongs."""
+    names = {f.alias or n: f.alias or n for n, f in kind.model_fields.items()}
+    names |= {n: f.alias or n for n, f in kind.model_fields.items()}
+    name = quoted(key)[1:-1]
+    if near := difflib.get_close_matches(key, names, 1, 0.6):
+        return f"unknown key {name}; nearest is {names[near[0]]}"
+    here = dotted(at) or "the file's top"
+    return f"unknown key {name}; {here} may hold {', '.join(sorted(set(names.values())))}"
+
+
+def _path_in(kind: type[Record], loc: tuple[int | str, ...]) -> Path:
+    """Return the part of a validator's location that stands in the file."""
+    path: Path = ()
+    current: type[Record] | None = kind
+    for step in loc:
+        if isinstance(step, int):
+            path = (*path, step)
+            continue
+        field = next((f for f in current.model_fields.values() if f.alias == step), None) if current else None
+        if field is None:
+            break
+        path = (*path, step)
+        inner = record_in(field)
+        current = inner[0] if inner else None
+    return path
+
+
+def _field_at(kind: type[Record], path: Path) -> Facts | None:
+    """Return what is known of the field at a path."""
+    current, facts = kind, None
+    for step in path:
+        if isinstance(step, int):
+            continue
+        field = next((f for f in current.model_fields.values() if f.alias == step), None)
+        if field is None:
+            return facts
+        facts = facts_of(field)
+        inner = record_in(field)
+        if inner:
+            current = inner[0]
+    return facts
+
+
+def _told(kind: type[Record], path: Path, detail: ErrorDetails) -> list[Fault]:
+    """Return a validator's complaint in the builder's words."""
+    value = detail.get("input")
+    if detail["type"] == "missing":
+        return [Fault(p, "missing", missing=True) for p in _required(kind, path)]
+    expected = str(detail.get("ctx", {}).get("expected", ""))
+    if detail["type"] == "literal_error" and expected:
+        choices = re.findall(r"'([^']*)'", expected) or [c.strip() for c in expected.split("or")]
+        listed = ", ".join(f'"{c}"' for c in choices)
+        near = difflib.get_close_matches(str(value), choices, 1, 0.6) if isinstance(value, str) else []
+        hint = f'; nearest is "{near[0]}"' if near else ""
+        return [Fault(path, f"{_said(value)} is none of {listed}{hint}")]
+    wanted = {
+        "int_type": "a whole number",
+        "int_from_float": "a whole number",
+        "float_type": "a number",
+        "string_type": 'text in quotes, such as "shed"',
+        "bool_type": "true or false",
+        "tuple_type": "a list in square brackets",
+        "dict_type": "a table",
+    }.get(detail["type"])
+    facts = _field_at(kind, path)
+    about = f" ({facts.doc})" if facts and facts.doc else ""
+    if wanted:
+        return [Fault(path, f"{_said(value)} is not {wanted}{about}")]
+    return [Fault(path, f"{_said(value)}: {' '.join(detail['msg'].split()).lower()}{about}")]
+
+
+def _required(kind: type[Record], path: Path) -> Iterator[Path]:
+    """Yield a missing key, or in place of a missing table the keys it must hold."""
+    current: type[Record] | None = kind
+    for step in path:
+        if isinstance(step, str) and current:
+            field = next(f for f in current.model_fields.values() if f.alias == step)
+            inner = record_in(field)
+            current = inner[0] if inner else None
+            if inner and inner[1] and step == path[-1]:
+                yield path
+                return
+    if current is None:
+        yield path
+        return
+    for field in current.model_fields.values():
+        if field.is_required():
+            yield from _required(kind, (*path, field.alias or ""))

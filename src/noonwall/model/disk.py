@@ -1,0 +1,126 @@
+"""Project files on the disk: reading what may be anything, writing all or nothing."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import stat
+import tempfile
+from pathlib import Path
+
+from noonwall.errors import ProjectError
+
+PROJECT_FILE = "noonwall.toml"
+LARGEST_BYTES = 1_000_000
+
+
+def project_file(path: str | os.PathLike[str]) -> Path:
+    """Return the project file a path means: the file itself, or the one in a folder.
+
+    raises  ProjectError when nothing of the kind is there
+    """
+    try:
+        named = Path(path)
+        if named.is_dir():
+            if not (named / PROJECT_FILE).exists():
+                raise ProjectError(
+                    f"{named}: no {PROJECT_FILE} in this folder; `noonwall new` writes one to fill in"
+                )
+            return named / PROJECT_FILE
+        if not named.exists():
+            raise ProjectError(f"{named}: no such file or folder; `noonwall new` writes a project to fill in")
+    except PermissionError:
+        raise ProjectError(f"{_flat(path)}: no permission to look there") from None
+    except (OSError, ValueError) as error:
+        raise ProjectError(f"{_flat(path)}: not a usable path ({_flat(error)})") from None
+    return named
+
+
+def read_text(file: Path) -> str:
+    """Return the text of a project file.
+
+    raises  ProjectError in one line when it is no plain UTF-8 text of a reasonable size
+    """
+    try:
+        mode = file.stat().st_mode
+        if stat.S_ISDIR(mode):
+            raise ProjectError(f"{file}: this is a folder, wanted a project file")
+        if not stat.S_ISREG(mode):
+            raise ProjectError(f"{file}: this is no ordinary file")
+        with file.open("rb") as stream:
+            raw = stream.read(LARGEST_BYTES + 1)
+    except PermissionError:
+        raise ProjectError(f"{file}: no permission to read it") from None
+    except OSError as error:
+        raise ProjectError(f"{file}: cannot be read ({error.strerror or 'unknown reason'})") from None
+    return decode(raw, file.name)
+
+
+def decode(raw: bytes, name: str) -> str:
+    """Return the bytes of a project file as text; ``name`` is for the message."""
+    if len(raw) > LARGEST_BYTES:
+        raise ProjectError(
+            f"{name}: larger than {LARGEST_BYTES // 1000} kB; a project file is a few pages of text, "
+            "weather and readings are files of their own"
+        )
+    if raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+        raise ProjectError(f"{name}: written as UTF-16; save it as UTF-8 (plain text)")
+    if b"\x00" in raw:
+        raise ProjectError(f"{name}: holds zero bytes, so it is no plain text; save it as UTF-8")
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw.count(b"\n", 0, error.start) + 1
+        raise ProjectError(f"{name}:{line}: a byte that is no UTF-8; save the file as UTF-8") from None
+    if not text.strip():
+        raise ProjectError(f"{name}: empty; `noonwall new` writes a project to fill in")
+    return text.replace("\r\n", "\n")
+
+
+def write_text(file: Path, text: str) -> None:
+    """Write a file all or nothing: a temporary file beside it, forced to the disk, then renamed.
+
+    raises  ProjectError when the folder does not let it be written; what was there before stays
+    """
+    try:
+        target = file.resolve()
+        handle, name = tempfile.mkstemp(prefix=f".{file.name}.", dir=target.parent)
+        temporary = Path(name)
+        try:
+            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
+                stream.write(text)
+                stream.flush()
+                os.fsync(stream.fileno())
+            mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666 & ~_umask()
+            temporary.chmod(mode)
+            temporary.replace(target)
+        except BaseException:
+            with contextlib.suppress(OSError):
+                temporary.unlink()
+            raise
+        _settle(target.parent)
+    except OSError as error:
+        raise ProjectError(f"{file}: cannot be written ({error.strerror or 'unknown reason'})") from None
+
+
+def _settle(folder: Path) -> None:
+    """Force a folder's own entry to the disk, where the system knows how."""
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def _umask() -> int:
+    """Return the rights that new files are denied."""
+    mask = os.umask(0)
+    os.umask(mask)
+    return mask
+
+
+def _flat(what: object) -> str:
+    """Return anything as one short printable line."""
+    text = "".join(c if c.isprintable() else "?" for c in str(what))
+    return text if len(text) <= 200 else text[:200] + "..."

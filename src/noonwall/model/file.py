@@ -1,0 +1,133 @@
+"""The project file: read it, check it, change one value in it with every comment kept."""
+
+from __future__ import annotations
+
+import os
+import re
+import tomllib
+from pathlib import Path as FilePath
+from typing import Any, NamedTuple
+
+from noonwall.errors import ProjectError
+from noonwall.model.convert import Fault, dotted, to_record
+from noonwall.model.disk import PROJECT_FILE, project_file, read_text, write_text
+from noonwall.model.lines import line_of, lines_of
+from noonwall.model.project import Project
+
+MOST_TABLES = 2000
+DEEPEST = 12
+
+
+class Problem(NamedTuple):
+    """One thing to mend in a project file."""
+
+    key: str  # "wall.gap", "fan[2].flow"; empty for the file as a whole
+    line: int | None
+    text: str
+
+    def told(self, name: str = PROJECT_FILE) -> str:
+        """Return it as one line, with file, line and key."""
+        place = f"{name}:{self.line}" if self.line else name
+        lead = "" if not self.key or self.text.startswith("unknown key") else f"{self.key}: "
+        return f"{place}: {lead}{self.text}"
+
+
+def load(path: str | os.PathLike[str]) -> Project:
+    """Read a project.
+
+    path     folder that holds ``noonwall.toml``, or that file itself
+    returns  the project, SI inside
+    raises   ProjectError: one line with file, line, key, what was wrong and what would be right
+    """
+    file = project_file(path)
+    return from_text(read_text(file), file.name)
+
+
+def from_text(text: str, name: str = PROJECT_FILE) -> Project:
+    """Return the project that a text describes; ``name`` stands for the file in messages."""
+    project, problems = examine(text, name)
+    if project is None:
+        more = f" (and {len(problems) - 1} more to mend)" if len(problems) > 1 else ""
+        raise ProjectError(problems[0].told(name) + more)
+    return project
+
+
+def examine(text: str, name: str = PROJECT_FILE) -> tuple[Project | None, list[Problem]]:
+    """Return the project, or None and everything that is wrong with the text, the first to mend first.
+
+    raises  ProjectError when the text is no TOML at all
+    """
+    raw = parse_toml(text, name)
+    project, faults = to_record(Project, raw)
+    if not faults:
+        return project, []
+    return None, _located(faults, text)
+
+
+def _located(faults: list[Fault], text: str) -> list[Problem]:
+    """Return faults with their lines; all missing keys as one."""
+    lines = lines_of(text)
+    problems = [Problem(f.key, line_of(lines, f.path), f.text) for f in faults if not f.missing]
+    problems.sort(key=lambda p: p.line or 0)
+    missing = [f.key for f in faults if f.missing]
+    if missing:
+        word = "key" if len(missing) == 1 else "keys"
+        problems.append(Problem("", None, f"missing {word} {', '.join(missing)}"))
+    return problems
+
+
+def parse_toml(text: str, name: str = PROJECT_FILE) -> dict[str, Any]:
+    """Return the tables of a TOML text.
+
+    raises  ProjectError with the line for a text that does not read, or is no project by its sheer size
+    """
+    if len(re.findall(r"^\s*\[", text, re.M)) > MOST_TABLES:
+        raise ProjectError(f"{name}: more than {MOST_TABLES} tables; this is no project file")
+    try:
+        raw = tomllib.loads(text)
+    except RecursionError:
+        raise ProjectError(f"{name}: nested too deep for a project file") from None
+    except ValueError as error:
+        raise ProjectError(_not_toml(str(error), name)) from None
+    if _depth(raw) > DEEPEST:
+        raise ProjectError(f"{name}: nested too deep for a project file")
+    return raw
+
+
+def _not_toml(reason: str, name: str) -> str:
+    """Return a parser's complaint with the line first."""
+    flat = " ".join("".join(c if c.isprintable() else " " for c in reason).split())[:160]
+    found = re.search(r"\s*\(at line (\d+), column \d+\)", flat)
+    place = f"{name}:{found[1]}" if found else name
+    said = flat.replace(found[0], "") if found else flat
+    return f'{place}: does not read as TOML: {said[:1].lower()}{said[1:]} (a line is key = value, text in "quotes")'
+
+
+def _depth(value: Any) -> int:
+    """Return how deep tables and lists are nested, without recursion."""
+    deepest, stack = 0, [(value, 0)]
+    while stack:
+        item, depth = stack.pop()
+        deepest = max(deepest, depth)
+        if isinstance(item, dict):
+            stack += [(v, depth + 1) for v in item.values()]
+        elif isinstance(item, list):
+            stack += [(v, depth + 1) for v in item]
+    return deepest
+
+
+def save(path: str | os.PathLike[str], text: str) -> Project:
+    """Check a text and write it as the project's file, all or nothing.
+
+    path     folder or file;  text  the whole project file
+    returns  the project it describes
+    raises   ProjectError when the text is no project, or cannot be written; the old file then stays
+    """
+    named = FilePath(path)
+    file = named / PROJECT_FILE if named.is_dir() else named
+    project = from_text(text, file.name)
+    write_text(file, text)
+    return project
+
+
+__all__ = ["Problem", "dotted", "examine", "from_text", "load", "parse_toml", "save"]
