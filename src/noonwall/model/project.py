@@ -5,6 +5,7 @@ from __future__ import annotations
 from noonwall.model.control import Circuit, Fan, Switch
 from noonwall.model.fields import Record, entry, word
 from noonwall.model.obstacle import Obstacle
+from noonwall.model.place import StandingPoint
 from noonwall.model.pv import PvField
 from noonwall.model.shop import Shop
 from noonwall.model.site import Site
@@ -50,6 +51,9 @@ class Project(Record):
     fans: tuple[Fan, ...] = word("fan", (), doc="fans, kind by kind")
     switches: tuple[Switch, ...] = word("switch", (), doc="switches of the fans' circuit")
     circuit: Circuit = word("circuit", Circuit(), doc="how the switches are wired")
+    standing_points: tuple[StandingPoint, ...] = word(
+        "standing_point", (), doc="places that bearings and angles were read from"
+    )
     obstacles: tuple[Obstacle, ...] = word("obstacle", (), doc="trees, buildings, awnings")
     pv: tuple[PvField, ...] = word("pv", (), doc="PV modules")
     weather: WeatherChoice = word("weather", WeatherChoice(), doc="where the weather comes from")
