@@ -1,1 +1,1 @@
-"""climate"""
+"""Weather years: readers, made years, checks."""

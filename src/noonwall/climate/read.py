@@ -1,0 +1,194 @@
+"""Reads a weather file of any known form into one record, checked and without gaps."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from noonwall.climate import checks
+from noonwall.climate.epw import is_epw, read_epw
+from noonwall.climate.gaps import bridge
+from noonwall.climate.humid import dewpoint
+from noonwall.climate.rows import LIGHT, WORDS, Figure, Floats, Rows
+from noonwall.climate.split import split_global
+from noonwall.climate.sunhours import SunHours, sun_hours
+from noonwall.climate.sunplace import standard_pressure
+from noonwall.climate.text import WANTED, TextFile, read_text
+from noonwall.climate.timeline import Timeline, lay_out
+from noonwall.climate.weather import Weather
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from noonwall.model.site import Site
+
+FORMS: tuple[tuple[Callable[[TextFile], bool], Callable[[TextFile], Rows]], ...] = ((is_epw, read_epw),)
+EXTRA: tuple[Figure, ...] = ("sky_infrared_w_m2", "cloud_share", "albedo", "snow_depth_m")
+USUAL_HUMIDITY_SHARE = 0.7
+USUAL_WIND_M_S = 3.0
+
+
+def read_weather(
+    path: Path | str,
+    columns: dict[str, str] | None = None,
+    site: Site | None = None,
+    *,
+    whole_year: bool = True,
+) -> Weather:
+    """Read a weather file; its form is told from its content, never from its name.
+
+    path        the file;  columns   for a plain CSV: figure -> column name
+    site        the builder's place: gives a plain CSV its position, others their distance
+    whole_year  whether anything but 365 or 366 whole days is refused
+    Returns     the weather, without gaps, each figure a mean over its step
+    Raises      WeatherError, one line: file, line, reason, what would be right
+    """
+    file = read_text(Path(path))
+    rows = _rows(file, columns or {}, site)
+    line = lay_out(rows, whole_year)
+    return _finish(rows, line, site)
+
+
+def _rows(file: TextFile, columns: dict[str, str], site: Site | None) -> Rows:
+    for fits, read in FORMS:
+        if fits(file):
+            return read(file)
+    raise file.error(1, f"not a known form of weather file; wanted {WANTED}")
+
+
+def _finish(rows: Rows, line: Timeline, site: Site | None) -> Weather:
+    """Check, repair and complete the figures of a laid-out file."""
+    file = rows.file
+    for name, values in line.columns.items():
+        if name not in EXTRA:
+            checks.require_possible(file, name, values, line.lines)
+    sun = sun_hours(
+        rows.latitude_deg, rows.longitude_deg, rows.utc_offset_h, line.start, line.step_s, len(line.lines)
+    )
+    notes = [*rows.notes, *line.notes]
+    filled, repaired = _bridged(rows, line, sun)
+    _complete(rows, filled, sun, notes)
+    notes += checks.check_night(file, filled["ghi_w_m2"], line.lines, sun)
+    checks.require_alive(file, filled["air_c"], filled["ghi_w_m2"])
+    notes += checks.check_noon(file, filled["ghi_w_m2"], sun)
+    notes += checks.check_parts(file, filled, line.lines, sun)
+    hours = float(repaired.sum()) * line.step_s / 3600.0
+    if hours:
+        notes.append(f"{hours:g} h had gaps that were bridged between their neighbours")
+    return Weather(
+        kind=rows.kind,
+        place=rows.place,
+        latitude_deg=rows.latitude_deg,
+        longitude_deg=rows.longitude_deg,
+        elevation_m=rows.elevation_m,
+        utc_offset_h=rows.utc_offset_h,
+        start=line.start,
+        step_s=line.step_s,
+        air_c=filled["air_c"],
+        dewpoint_c=np.minimum(filled["dewpoint_c"], filled["air_c"]),
+        pressure_pa=filled["pressure_pa"],
+        wind_m_s=filled["wind_m_s"],
+        ghi_w_m2=_light(filled["ghi_w_m2"], sun),
+        dni_w_m2=_light(filled["dni_w_m2"], sun),
+        dhi_w_m2=_light(filled["dhi_w_m2"], sun),
+        sky_infrared_w_m2=filled.get("sky_infrared_w_m2"),
+        cloud_share=filled.get("cloud_share"),
+        albedo=filled.get("albedo"),
+        snow_depth_m=filled.get("snow_depth_m"),
+        distance_km=None if site is None else _distance_km(rows, site),
+        hours_repaired=hours,
+        notes=tuple(notes),
+    )
+
+
+def _light(values: Floats, sun: SunHours) -> Floats:
+    """Return light without the small negatives of cold instruments and without light at night."""
+    return np.where(sun.highest_deg < checks.NIGHT_DEG, 0.0, np.maximum(values, 0.0))
+
+
+def _bridged(rows: Rows, line: Timeline, sun: SunHours) -> tuple[dict[Figure, Floats], np.ndarray]:
+    """Return every figure the file has, gaps bridged, and a mask of the rows that needed it."""
+    repaired = np.zeros(len(line.lines), dtype=bool)
+    filled: dict[Figure, Floats] = {}
+    for name, values in line.columns.items():
+        if not np.isfinite(values).any():
+            continue
+        if name in EXTRA and not np.isfinite(values).all():
+            continue
+        dark = (sun.lit == 0.0).astype(float) if name in LIGHT[:3] else None
+        filled[name], mask = bridge(rows.file, name, values, line.lines, line.step_s, dark)
+        repaired |= mask
+    return filled, repaired
+
+
+def _complete(rows: Rows, filled: dict[Figure, Floats], sun: SunHours, notes: list[str]) -> None:
+    """Add what the file lacks from what it has, or refuse; drop what cannot be meant."""
+    needed: tuple[Figure, ...] = ("air_c", "ghi_w_m2")
+    for need in needed:
+        if need not in filled:
+            raise rows.file.error(None, f"no column of {WORDS[need]}; a weather year needs it")
+    air = filled["air_c"]
+    _complete_light(filled, sun, notes)
+    if "dewpoint_c" not in filled:
+        share = filled.get("humidity_share")
+        if share is None:
+            notes.append(f"no humidity in the file; {USUAL_HUMIDITY_SHARE:.0%} all along is assumed")
+            share = np.full(len(air), USUAL_HUMIDITY_SHARE)
+        filled["dewpoint_c"] = dewpoint(air, share)
+    if "pressure_pa" not in filled:
+        filled["pressure_pa"] = np.full(len(air), standard_pressure(rows.elevation_m))
+        notes.append("no pressure in the file; the standard atmosphere's at this elevation is used")
+    if "wind_m_s" not in filled:
+        filled["wind_m_s"] = np.full(len(air), USUAL_WIND_M_S)
+        notes.append(f"no wind in the file; {USUAL_WIND_M_S:g} m/s all along is assumed")
+    _drop_unusable(filled, notes)
+
+
+def _complete_light(filled: dict[Figure, Floats], sun: SunHours, notes: list[str]) -> None:
+    ghi = filled["ghi_w_m2"]
+    level_up = sun.mean_up * sun.lit
+    if "dni_w_m2" not in filled and "dhi_w_m2" not in filled:
+        filled["dni_w_m2"], filled["dhi_w_m2"] = split_global(ghi, sun.mean_up, sun.extra_w_m2)
+        notes.append(
+            "the file has global light only; beam and diffuse were split by Erbs' correlation of 1982"
+        )
+    elif "dhi_w_m2" not in filled:
+        filled["dhi_w_m2"] = np.maximum(ghi - filled["dni_w_m2"] * level_up, 0.0)
+        notes.append("the file has no diffuse light; it was taken as global less beam")
+    elif "dni_w_m2" not in filled:
+        level = np.maximum(ghi - filled["dhi_w_m2"], 0.0)
+        beam = np.where(level_up > 0.05, level / np.maximum(level_up, 0.05), 0.0)
+        filled["dni_w_m2"] = np.minimum(beam, 1100.0)
+        notes.append(
+            "the file has no beam; it was taken from global less diffuse, none with the sun below 3 degrees"
+        )
+
+
+def _drop_unusable(filled: dict[Figure, Floats], notes: list[str]) -> None:
+    infrared = filled.get("sky_infrared_w_m2")
+    if infrared is not None and not checks.usable_infrared(infrared, filled["air_c"]):
+        del filled["sky_infrared_w_m2"]
+        notes.append("the file's long-wave from the sky is not plausible; the sky's temperature is estimated")
+    depth = filled.get("snow_depth_m")
+    if depth is not None and float(depth.max()) < 0.01:
+        del filled["snow_depth_m"]
+        notes.append("the file's snow depth is zero all year, which means 'not recorded'; it is not used")
+
+
+def _distance_km(rows: Rows, site: Site) -> float:
+    return distance_km(rows.latitude_deg, rows.longitude_deg, site.latitude_deg, site.longitude_deg)
+
+
+def distance_km(lat1_deg: float, lon1_deg: float, lat2_deg: float, lon2_deg: float) -> float:
+    """Return the distance between two places along the earth's surface [km].
+
+    *Source*  great circle (haversine) on a sphere of 6371 km
+    """
+    lat1, lat2 = np.radians(lat1_deg), np.radians(lat2_deg)
+    half = (
+        np.sin(0.5 * (lat2 - lat1)) ** 2
+        + np.cos(lat1) * np.cos(lat2) * np.sin(0.5 * np.radians(lon2_deg - lon1_deg)) ** 2
+    )
+    return float(2.0 * 6371.0 * np.arcsin(np.sqrt(min(half, 1.0))))

@@ -1,0 +1,67 @@
+"""Help for readers that let pvlib parse a table: rows are counted, numbers found or their line told."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from noonwall.errors import NoonwallError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    import pandas as pd
+
+    from noonwall.climate.rows import Floats, Ints
+    from noonwall.climate.text import TextFile
+
+
+def data_lines(file: TextFile, header: int) -> Ints:
+    """Return the line numbers (1 is the first) of the non-blank lines after the header, shape (n,)."""
+    return np.array([i + 1 for i in range(header, len(file.lines)) if file.lines[i].strip()], dtype=np.int64)
+
+
+def require_fields(file: TextFile, lines: Ints, fewest: int, separator: str = ",") -> None:
+    """Refuse the first line that has fewer fields than the format needs."""
+    for line in lines.tolist():
+        fields = file.lines[line - 1].count(separator) + 1
+        if fewest > fields:
+            raise file.error(
+                line, f"has {fields} fields, at least {fewest} are needed; is the file cut short?"
+            )
+
+
+def parse(file: TextFile, what: str, read: Callable[[], tuple[pd.DataFrame, dict[str, Any]]]) -> Any:
+    """Run a third party's parser and turn whatever it raises into one plain line."""
+    try:
+        return read()
+    except NoonwallError:
+        raise
+    except Exception as problem:  # a damaged file may break a parser anywhere
+        reason = " ".join(str(problem).split())[:160]
+        raise file.error(None, f"does not read as {what} ({reason}); fetch the file again") from None
+
+
+def numbers(file: TextFile, lines: Ints, frame: pd.DataFrame, column: str) -> Floats:
+    """Return a column as numbers, NaN where it is blank; refuse the first entry that is no number."""
+    import pandas as pd
+
+    series = frame[column]
+    if series.dtype.kind in "iuf":
+        return series.to_numpy(dtype=np.float64, copy=True)
+    values = pd.to_numeric(series, errors="coerce")
+    blank = series.isna() | series.astype(str).str.strip().str.lower().isin(["", "nan", "na", "n/a", "-"])
+    wrong = np.flatnonzero((values.isna() & ~blank).to_numpy())
+    if len(wrong):
+        row = int(wrong[0])
+        raise file.error(int(lines[row]), f"{column} is {str(series.iloc[row])[:30]!r}; wanted a number")
+    return values.to_numpy(dtype=np.float64, copy=True)
+
+
+def without(values: Floats, *codes: float, above: float = np.inf) -> Floats:
+    """Return the values with a format's 'missing' codes, and anything at or above a limit, turned to NaN."""
+    gone = ~np.isfinite(values) | (values >= above)
+    for code in codes:
+        gone |= values == code
+    return np.where(gone, np.nan, values)
