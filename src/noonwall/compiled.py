@@ -17,7 +17,7 @@ from typing import TypeVar
 
 F = TypeVar("F", bound=Callable[..., object])
 
-COMPILED_ROOMS = ("physics", "shade", "engine", "sky")
+COMPILED_ROOMS = ("physics", "shade", "engine", "sky", "climate")
 JIT = os.environ.get("NOONWALL_JIT", "1") != "0"
 
 
