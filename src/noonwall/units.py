@@ -247,8 +247,9 @@ _WATER = re.compile(
     r"\b(in|inch|inches|mm)\.?\s*(?:of\s+)?(?:w\.?\s*[gc]\b\.?|h2o\b|water(?:\s+(?:gauge|column))?)", re.I
 )
 _COMPASS = {
-    point: i * 22.5 for i, point in enumerate("N NNE NE ENE E ESE SE SSE S SSW SW WSW W WNW NW NNW".split())
-}
+    "N": 0.0, "NNE": 22.5, "NE": 45.0, "ENE": 67.5, "E": 90.0, "ESE": 112.5, "SE": 135.0, "SSE": 157.5,
+    "S": 180.0, "SSW": 202.5, "SW": 225.0, "WSW": 247.5, "W": 270.0, "WNW": 292.5, "NW": 315.0, "NNW": 337.5,
+}  # fmt: skip
 _WINDS = {"north": "N", "south": "S", "east": "E", "west": "W"}
 
 

@@ -12,7 +12,7 @@ Spot = Literal["gap top", "absorber", "glazing", "room"]
 class Fan(Record):
     """A kind of fan and how many of it; each sits in one opening of its row and blows from gap to room."""
 
-    count: int = word("count", 1, doc="how many alike")
+    count: int = word("count", 1, low=1, high=100, doc="how many alike")
     row: Literal["bottom", "top"] = word("row", "top", doc="which row of vents they sit in")
     flow_m3_s: float = entry(
         "flow", "flow", low=0.001, high=10.0, doc="flow of one fan at the rated pressure"

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-import datetime
+import datetime as dt
 import difflib
 import math
 import re
-from collections.abc import Iterator
-from typing import Any, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 from pydantic import ValidationError
-from pydantic_core import ErrorDetails
 
 from noonwall.errors import UnitError
-from noonwall.model.fields import Facts, Record, facts_of, record_in
-from noonwall.model.lines import Path
+from noonwall.model.fields import Facts, Inner, Record, facts_of, record_in
 from noonwall.units import KINDS, SI_UNIT, Kind, examples, in_reader_units, parse, quoted, significant
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from pydantic_core import ErrorDetails
+
+    from noonwall.model.lines import Path
 
 _IMPERIAL = re.compile(r"(?:ft|in|inch|inches|feet|foot|F|cfm|btu|lbs?|inwg|psi|gal)\b|['\"]|^\s*R\s*-", re.I)
 _TRIED: dict[Kind, tuple[str, ...]] = {
@@ -37,6 +41,16 @@ _TRIED: dict[Kind, tuple[str, ...]] = {
     "time": ("s", "min", "h"),
 }
 
+
+_WANTED = {
+    "int_type": "a whole number",
+    "int_from_float": "a whole number",
+    "float_type": "a number",
+    "string_type": 'text in quotes, such as "shed"',
+    "bool_type": "true or false",
+    "tuple_type": "a list in square brackets",
+    "dict_type": "a table",
+}
 
 R = TypeVar("R", bound=Record)
 
@@ -79,9 +93,9 @@ def to_record(kind: type[R], raw: dict[str, Any]) -> tuple[R | None, list[Fault]
         record = kind.model_validate(ready, strict=True)
     except ValidationError as error:
         for detail in error.errors(include_url=False):
-            path = _path_in(kind, detail["loc"])
-            if path not in failed:
-                faults += _told(kind, path, detail)
+            place = _place(kind, detail["loc"])
+            if place.path not in failed:
+                faults += _told(place, detail)
     return (None if faults else record), faults
 
 
@@ -97,10 +111,10 @@ def _table(kind: type[Record], raw: dict[str, Any], at: Path, faults: list[Fault
             continue
         inner = record_in(field)
         try:
-            if inner and inner[1]:
-                ready[key] = _tables(inner[0], value, path, faults)
+            if inner and inner.many:
+                ready[key] = _tables(inner, value, path, faults)
             elif inner:
-                ready[key] = _table(inner[0], _as_table(value, path), path, faults)
+                ready[key] = _table(inner.classes[0], _as_table(value, path), path, faults)
             else:
                 ready[key] = _value(facts_of(field), value, raw)
         except _NotThatError as error:
@@ -119,11 +133,26 @@ def _as_table(value: Any, path: Path) -> dict[str, Any]:
     return value
 
 
-def _tables(kind: type[Record], value: Any, path: Path, faults: list[Fault]) -> tuple[dict[str, Any], ...]:
+def _tables(inner: Inner, value: Any, path: Path, faults: list[Fault]) -> tuple[dict[str, Any], ...]:
     name = dotted(tuple(p for p in path if isinstance(p, str)))
     if not isinstance(value, list) or any(not isinstance(item, dict) for item in value):
         raise _NotThatError(f"{_said(value)} is not a list of tables; write [[{name}]] once for each")
-    return tuple(_table(kind, item, (*path, i), faults) for i, item in enumerate(value))
+    ready = []
+    for i, item in enumerate(value):
+        kind = inner.chosen(item)
+        if kind is None:
+            faults.append(_untold(inner, item, (*path, i)))
+        else:
+            ready.append(_table(kind, item, (*path, i), faults))
+    return tuple(ready)
+
+
+def _untold(inner: Inner, item: dict[str, Any], path: Path) -> Fault:
+    """Return the fault of a table that does not say, or wrongly says, what it is."""
+    words = [str(w) for c in inner.classes for w in inner.words(c)]
+    if inner.tag not in item:
+        return Fault((*path, inner.tag or ""), f"missing; it says what this is: {_listed(words)}")
+    return Fault((*path, inner.tag), _no_choice(item[inner.tag], words))
 
 
 def _value(facts: Facts, value: Any, beside: dict[str, Any]) -> Any:
@@ -155,7 +184,7 @@ def _pairs(value: list[Any], kinds: tuple[Kind, ...]) -> tuple[tuple[float, ...]
 
 def _quantity(value: Any, kind: Kind, low: float | None, high: float | None) -> float:
     """Convert one quantity and hold it against its range."""
-    if isinstance(value, list | dict | bool | datetime.date | datetime.time):
+    if isinstance(value, list | dict | bool | dt.date | dt.time):
         raise _NotThatError(f"{_said(value)} is not {KINDS[kind].noun}, such as {examples(kind)}")
     try:
         number = parse(value, kind)
@@ -237,91 +266,80 @@ def _said(value: Any) -> str:
 
 
 def _unknown(kind: type[Record], key: str, at: Path) -> str:
-    """Return the message for an unknown key: the nearest key here, or the place where such a key belongs."""
+    """Return the message for an unknown key: the nearest key here, or all that may stand here."""
     names = {f.alias or n: f.alias or n for n, f in kind.model_fields.items()}
     names |= {n: f.alias or n for n, f in kind.model_fields.items()}
-    name = quoted(key)[1:-1]
+    told = dotted((*at, quoted(key)[1:-1]))
     if near := difflib.get_close_matches(key, names, 1, 0.6):
-        return f"unknown key {name}; nearest is {names[near[0]]}"
+        return f"unknown key {told}; nearest is {dotted((*at, names[near[0]]))}"
     here = dotted(at) or "the file's top"
-    return f"unknown key {name}; {here} may hold {', '.join(sorted(set(names.values())))}"
+    return f"unknown key {told}; {here} may hold {', '.join(sorted(set(names.values())))}"
 
 
-def _path_in(kind: type[Record], loc: tuple[int | str, ...]) -> Path:
-    """Return the part of a validator's location that stands in the file."""
+def _listed(words: list[str]) -> str:
+    return ", ".join(f'"{w}"' for w in words)
+
+
+def _no_choice(value: Any, choices: list[str]) -> str:
+    """Return the message for a word that is none of those allowed."""
+    near = difflib.get_close_matches(value, choices, 1, 0.6) if isinstance(value, str) else []
+    hint = f'; nearest is "{near[0]}"' if near else ""
+    return f"{_said(value)} is none of {_listed(choices)}{hint}"
+
+
+class _Place(NamedTuple):
+    """Where a validator's location leads."""
+
+    path: Path
+    facts: Facts | None  # of the last key
+    record: type[Record] | None  # class of the table at the path, if it is one
+
+
+def _place(kind: type[Record], loc: tuple[int | str, ...]) -> _Place:
+    """Follow a validator's location as far as it stands in the file."""
     path: Path = ()
     current: type[Record] | None = kind
+    waiting: Inner | None = None
+    facts = None
     for step in loc:
         if isinstance(step, int):
             path = (*path, step)
-            continue
-        field = next((f for f in current.model_fields.values() if f.alias == step), None) if current else None
-        if field is None:
-            break
-        path = (*path, step)
-        inner = record_in(field)
-        current = inner[0] if inner else None
-    return path
+        elif waiting and waiting.tag and (chosen := waiting.chosen(step)):
+            current, waiting = chosen, None
+        else:
+            fields = current.model_fields.values() if current else ()
+            field = next((f for f in fields if f.alias == step), None)
+            if field is None:
+                break
+            path, facts, waiting = (*path, step), facts_of(field), record_in(field)
+            current = waiting.classes[0] if waiting else None
+    return _Place(path, facts, current)
 
 
-def _field_at(kind: type[Record], path: Path) -> Facts | None:
-    """Return what is known of the field at a path."""
-    current, facts = kind, None
-    for step in path:
-        if isinstance(step, int):
-            continue
-        field = next((f for f in current.model_fields.values() if f.alias == step), None)
-        if field is None:
-            return facts
-        facts = facts_of(field)
-        inner = record_in(field)
-        if inner:
-            current = inner[0]
-    return facts
-
-
-def _told(kind: type[Record], path: Path, detail: ErrorDetails) -> list[Fault]:
+def _told(place: _Place, detail: ErrorDetails) -> list[Fault]:
     """Return a validator's complaint in the builder's words."""
-    value = detail.get("input")
+    value, path = detail.get("input"), place.path
     if detail["type"] == "missing":
-        return [Fault(p, "missing", missing=True) for p in _required(kind, path)]
+        return [Fault(p, "missing", missing=True) for p in _required(place)]
     expected = str(detail.get("ctx", {}).get("expected", ""))
     if detail["type"] == "literal_error" and expected:
         choices = re.findall(r"'([^']*)'", expected) or [c.strip() for c in expected.split("or")]
-        listed = ", ".join(f'"{c}"' for c in choices)
-        near = difflib.get_close_matches(str(value), choices, 1, 0.6) if isinstance(value, str) else []
-        hint = f'; nearest is "{near[0]}"' if near else ""
-        return [Fault(path, f"{_said(value)} is none of {listed}{hint}")]
-    wanted = {
-        "int_type": "a whole number",
-        "int_from_float": "a whole number",
-        "float_type": "a number",
-        "string_type": 'text in quotes, such as "shed"',
-        "bool_type": "true or false",
-        "tuple_type": "a list in square brackets",
-        "dict_type": "a table",
-    }.get(detail["type"])
-    facts = _field_at(kind, path)
-    about = f" ({facts.doc})" if facts and facts.doc else ""
-    if wanted:
+        return [Fault(path, _no_choice(value, choices))]
+    about = f" ({place.facts.doc})" if place.facts and place.facts.doc else ""
+    if wanted := _WANTED.get(detail["type"]):
         return [Fault(path, f"{_said(value)} is not {wanted}{about}")]
-    return [Fault(path, f"{_said(value)}: {' '.join(detail['msg'].split()).lower()}{about}")]
+    said = " ".join(detail["msg"].split()).removeprefix("Value error, ")
+    return [Fault(path, f"{said[:1].lower()}{said[1:]}{about}")]
 
 
-def _required(kind: type[Record], path: Path) -> Iterator[Path]:
+def _required(place: _Place) -> Iterator[Path]:
     """Yield a missing key, or in place of a missing table the keys it must hold."""
-    current: type[Record] | None = kind
-    for step in path:
-        if isinstance(step, str) and current:
-            field = next(f for f in current.model_fields.values() if f.alias == step)
-            inner = record_in(field)
-            current = inner[0] if inner else None
-            if inner and inner[1] and step == path[-1]:
-                yield path
-                return
-    if current is None:
-        yield path
+    many = place.facts is not None and place.facts.many
+    if place.record is None or many:
+        yield place.path
         return
-    for field in current.model_fields.values():
+    for field in place.record.model_fields.values():
         if field.is_required():
-            yield from _required(kind, (*path, field.alias or ""))
+            inner = record_in(field)
+            below = inner.classes[0] if inner else None
+            yield from _required(_Place((*place.path, field.alias or ""), facts_of(field), below))

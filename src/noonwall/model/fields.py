@@ -1,6 +1,6 @@
 """What one line of a project file may hold: kind of quantity, range, default and the reason for it.
 
-A record's attribute is SI with its unit in the name (``gap_m``); its key in the file is the plain word (``gap``).
+A record's attribute is SI with its unit in the name (``gap_m``); its key in the file is a plain word (``gap``).
 A bare number in the file is SI (metre, square metre, degree Celsius, kelvin, cubic metre per second, pascal,
 watt, degree of angle, second, kilogram, share from 0 to 1).
 """
@@ -8,7 +8,7 @@ watt, degree of angle, second, kilogram, share from 0 to 1).
 from __future__ import annotations
 
 import types
-from typing import Any, NamedTuple, Union, get_args, get_origin
+from typing import Annotated, Any, NamedTuple, Union, get_args, get_origin
 
 from annotated_types import Ge, Le
 from pydantic import BaseModel, ConfigDict, Field
@@ -16,7 +16,7 @@ from pydantic.fields import FieldInfo
 
 from noonwall.units import Kind
 
-__all__ = ["Facts", "Kind", "Record", "entry", "facts_of", "record_in", "word"]
+__all__ = ["COMMON", "Facts", "Inner", "Kind", "Record", "entry", "facts_of", "record_in", "word"]
 
 COMMON = "common practice, no source"
 
@@ -96,6 +96,7 @@ class Facts(NamedTuple):
     doc: str
     why: str
     source: str
+    many: bool  # a list of records
 
 
 def facts_of(field: FieldInfo) -> Facts:
@@ -114,23 +115,50 @@ def facts_of(field: FieldInfo) -> Facts:
         doc=field.description or "",
         why=extra.get("why", ""),
         source=extra.get("source", ""),
+        many=bool((inner := record_in(field)) and inner.many),
     )
 
 
-def record_in(field: FieldInfo) -> tuple[type[Record], bool] | None:
-    """Return the record class a field holds and whether it is a list of them; None for anything else."""
+class Inner(NamedTuple):
+    """The records a field holds: of which classes, told apart by which key, one or a list of them."""
+
+    classes: tuple[type[Record], ...]
+    tag: str | None  # key whose value names the class, when there is more than one
+    many: bool
+
+    def chosen(self, raw: object) -> type[Record] | None:
+        """Return the class for a table, None when its tag names none of them."""
+        if len(self.classes) == 1:
+            return self.classes[0]
+        named = raw.get(self.tag) if isinstance(raw, dict) else raw
+        return next((c for c in self.classes if named in self.words(c)), None)
+
+    def words(self, kind: type[Record]) -> tuple[object, ...]:
+        """Return the values of the tag that mean a class."""
+        field = next(f for f in kind.model_fields.values() if f.alias == self.tag)
+        return get_args(field.annotation)
+
+
+def record_in(field: FieldInfo) -> Inner | None:
+    """Return which records a field holds; None for a field that holds none."""
     for option in _options(field.annotation):
-        if isinstance(option, type) and issubclass(option, Record):
-            return option, False
         inner = get_args(option)
-        if (
-            get_origin(option) is tuple
-            and inner
-            and isinstance(inner[0], type)
-            and issubclass(inner[0], Record)
-        ):
-            return inner[0], True
+        many = get_origin(option) is tuple and bool(inner)
+        tag, classes = _classes(inner[0] if many else option)
+        if classes:
+            return Inner(classes, tag, many)
     return None
+
+
+def _classes(annotation: Any) -> tuple[str | None, tuple[type[Record], ...]]:
+    """Return the record classes an annotation allows, and the key that tells them apart."""
+    tag = None
+    if get_origin(annotation) is Annotated:
+        annotation, *notes = get_args(annotation)
+        tag = next((n.discriminator for n in notes if isinstance(n, FieldInfo)), None)
+    options = _options(annotation)
+    found = tuple(o for o in options if isinstance(o, type) and issubclass(o, Record))
+    return (tag if isinstance(tag, str) else None), found
 
 
 def _options(annotation: Any) -> tuple[Any, ...]:

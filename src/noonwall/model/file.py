@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-import os
 import re
 import tomllib
 from pathlib import Path as FilePath
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from noonwall.errors import ProjectError
 from noonwall.model.convert import Fault, dotted, to_record
 from noonwall.model.disk import PROJECT_FILE, project_file, read_text, write_text
 from noonwall.model.lines import line_of, lines_of
 from noonwall.model.project import Project
+
+if TYPE_CHECKING:
+    import os
 
 MOST_TABLES = 2000
 DEEPEST = 12
@@ -100,7 +102,8 @@ def _not_toml(reason: str, name: str) -> str:
     found = re.search(r"\s*\(at line (\d+), column \d+\)", flat)
     place = f"{name}:{found[1]}" if found else name
     said = flat.replace(found[0], "") if found else flat
-    return f'{place}: does not read as TOML: {said[:1].lower()}{said[1:]} (a line is key = value, text in "quotes")'
+    rule = 'a line is key = value, text in "quotes"'
+    return f"{place}: does not read as TOML: {said[:1].lower()}{said[1:]} ({rule})"
 
 
 def _depth(value: Any) -> int:

@@ -35,7 +35,7 @@ class Layer(Record):
         None,
         low=0.0,
         high=50.0,
-        doc="heat resistance given directly; the layer then stores no heat unless density and thickness are given",
+        doc="heat resistance given directly; it stores no heat then, unless thickness and density are known",
     )
     combustible: bool | None = word("combustible", None, doc="whether it burns, if not from the catalogue")
 

@@ -1,4 +1,4 @@
-"""On which line of a project file a key stands: a small walk over text that is known to be well-formed TOML."""
+"""On which line of a project file a key stands: a walk over text that is known to be well-formed TOML."""
 
 from __future__ import annotations
 
@@ -130,7 +130,8 @@ def lines_of(text: str) -> dict[Path, int]:
 
     text  a TOML text that a parser has accepted
     """
-    walk, table = _Walk(text), ()
+    walk = _Walk(text)
+    table: Path = ()
     while True:
         walk.gap()
         if walk.at >= len(text):

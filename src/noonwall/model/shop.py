@@ -67,6 +67,9 @@ class Slab(Record):
     edge_insulation_r_m2k_w: float = entry(
         "edge_insulation", "r_value", 0.0, low=0.0, high=20.0, doc="R of the edge insulation"
     )
+    edge_insulation_way: Literal["down the edge", "flat under the edge", "under the whole slab"] = word(
+        "edge_insulation_way", "down the edge", doc="how the edge insulation lies"
+    )
     edge_insulation_depth_m: float = entry(
         "edge_insulation_depth",
         "length",

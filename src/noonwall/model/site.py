@@ -46,7 +46,7 @@ class Site(Record):
     snow: Literal["auto", "none"] | tuple[float, ...] = word(
         "snow",
         "auto",
-        doc="'auto' (from the weather), 'none', or twelve shares of days with snow on the ground, January first",
+        doc="'auto' (from the weather), 'none', or twelve shares of days with snow, January first",
     )
     horizon: tuple[tuple[float, float], ...] = word(
         "horizon",

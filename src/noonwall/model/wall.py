@@ -11,6 +11,42 @@ Arrangement = Literal["air in front", "air behind", "mesh"]
 MonthDay = str
 
 
+class OwnSkin(Record):
+    """One clear skin with the builder's own figures."""
+
+    thickness_m: float = entry("thickness", "length", low=1e-5, high=0.05, doc="how thick")
+    refractive_index: float = entry(
+        "refractive_index", "number", low=1.2, high=2.0, doc="glass 1.526, polycarbonate 1.586, acrylic 1.49"
+    )
+    extinction_1_m: float = entry(
+        "extinction",
+        "number",
+        low=0.0,
+        high=2000.0,
+        doc="sun absorbed per metre of path, 1/m: clear white glass 4, window glass 25 to 32",
+    )
+    emittance_out: float = entry(
+        "emittance_out", "share", 0.9, low=0.02, high=1.0, doc="long-wave emittance of the outer face"
+    )
+    emittance_in: float = entry(
+        "emittance_in", "share", 0.9, low=0.02, high=1.0, doc="long-wave emittance of the inner face"
+    )
+    conductivity_w_mk: float = entry(
+        "conductivity",
+        "conductivity",
+        0.2,
+        low=0.05,
+        high=5.0,
+        doc="heat conductivity: glass 1.0, plastics 0.2",
+    )
+    density_kg_m3: float = entry(
+        "density", "density", 1200.0, low=100.0, high=4000.0, doc="density: glass 2500, polycarbonate 1200"
+    )
+    specific_heat_j_kgk: float = entry(
+        "specific_heat", "specific_heat", 1200.0, low=300.0, high=3000.0, doc="specific heat: glass 750"
+    )
+
+
 class Glazing(Record):
     """The clear cover: a catalogue sheet, or one to three own skins."""
 
@@ -20,6 +56,9 @@ class Glazing(Record):
     )
     sheet_gap_m: float = entry(
         "sheet_gap", "length", 0.02, low=0.004, high=0.2, doc="air space between two sheets"
+    )
+    skins: tuple[OwnSkin, ...] = word(
+        "skin", (), doc='own skins, outermost first, with kind = "own"; sheet_gap stands between them'
     )
     dirt_share: float = entry("dirt", "share", 0.03, low=0.0, high=0.5, doc="sun lost to dust, haze and age")
 
@@ -31,6 +70,9 @@ class Absorber(Record):
         "arrangement",
         "air in front",
         doc="where the air passes: in front of a solid face, behind it, or through a mesh hung in the gap",
+    )
+    face: str | None = word(
+        "face", None, doc="name from the catalogue of dark faces: gives absorptance and emittance"
     )
     absorptance: float = entry(
         "absorptance", "share", 0.94, low=0.05, high=1.0, doc="share of sun the face takes"
@@ -72,7 +114,7 @@ class Frame(Record):
 class VentRow(Record):
     """A row of equal openings between gap and room (or outdoors)."""
 
-    count: int = word("count", doc="how many")
+    count: int = word("count", low=1, high=200, doc="how many")
     width_m: float = entry("width", "length", low=0.01, high=5.0, doc="width of one opening")
     height_m: float = entry("height", "length", low=0.01, high=2.0, doc="height of one opening")
     centre_m: float | None = entry(
