@@ -1,0 +1,155 @@
+"""Bookkeeping of one accepted part of a step: result columns and ledger."""
+
+from __future__ import annotations
+
+from noonwall.compiled import formula
+from noonwall.engine import numbers as n
+from noonwall.engine.numbers import AirNumbers, Drive, Floats, ShopNumbers, WallNumbers
+from noonwall.engine.room import AIR, CONTENTS, CORE, EDGE, SLAB_LOW, SLAB_TOP
+from noonwall.engine.state import (
+    P_B_IN,
+    P_B_OUT,
+    P_EXCHANGE,
+    P_FAN_W,
+    P_FLOW,
+    P_FOOT_MIX,
+    P_H_LEFT,
+    P_H_MESH,
+    P_H_RIGHT,
+    P_HEATER,
+    P_T_BACK,
+    P_T_LEAK,
+    P_T_OUT,
+    P_TOP_MIX,
+    Scratch,
+    State,
+)
+from noonwall.engine.step import air_to_room, node_mix
+from noonwall.physics.air import SPECIFIC_HEAT_J_KGK as CP
+
+
+@formula
+def book_wall(t: int, span_s: float, work: Scratch, wall: WallNumbers, drive: Drive, ledger: Floats) -> tuple[float, float]:
+    """Book the wall's fluxes [J]; returns heat from the faces to the air and from the back to the room [W]."""
+    left_last, right_last = len(wall.left_capacity) - 1, len(wall.right_capacity) - 1
+    h_left, h_right, h_mesh = work.path[P_H_LEFT], work.path[P_H_RIGHT], work.path[P_H_MESH]
+    joule = span_s * wall.strip_m2
+    to_air, back = 0.0, 0.0
+    for i in range(wall.strips):
+        outer, left, right, air = work.left[0, i], work.left[left_last, i], work.right[0, i], work.air[i]
+        for k in range(left_last + 1):
+            ledger[n.L_SUN_SKINS if k != wall.plate else n.L_SUN_ABSORBER] += work.sun_left[k, i] * joule
+        ledger[n.L_SUN_ABSORBER] += (work.sun_right[i] + work.sun_mesh[i]) * joule
+        ledger[n.L_SUN_MESH] += work.sun_mesh[i] * joule
+        ledger[n.L_OUT_CONVECTION] -= drive.outer_film[t] * (outer - drive.out_c[t]) * joule
+        ledger[n.L_OUT_SKY] -= work.border[0, i] * (outer - drive.sky_c[t]) * joule
+        ledger[n.L_OUT_GROUND] -= work.border[1, i] * (outer - drive.out_c[t]) * joule
+        from_left = h_left * (left - air)
+        from_right = h_right * (right - air)
+        from_mesh = 0.0
+        left_out = work.cross[0, i] * (left - right)
+        right_in = left_out
+        if wall.mesh == 1:
+            from_mesh = h_mesh * (work.mesh[i] - air)
+            left_out += work.cross[1, i] * (left - work.mesh[i])
+            right_in += work.cross[2, i] * (work.mesh[i] - right)
+        ledger[n.L_AIR_LEFT] += from_left * joule
+        ledger[n.L_AIR_RIGHT] += from_right * joule
+        ledger[n.L_LEFT_OUT] += left_out * joule
+        ledger[n.L_RIGHT_IN] += right_in * joule
+        to_air += from_left + from_right + from_mesh
+        back += wall.right_film * (work.right[right_last, i] - work.room[AIR])
+    ledger[n.L_AIR_FACES] += to_air * joule
+    ledger[n.L_BACK] += back * joule
+    return to_air * wall.strip_m2, back * wall.strip_m2
+
+
+@formula
+def book_air(out_c: float, span_s: float, work: Scratch, ledger: Floats) -> float:
+    """Book what the gap's air brings the room and loses outdoors, against shop air [J]; returns the former [W]."""
+    path = work.path
+    room = work.room[AIR]
+    base, slope = air_to_room(out_c, path)
+    to_room = base + slope * room
+    up, down = max(path[P_FLOW], 0.0), max(-path[P_FLOW], 0.0)
+    value, lean = path[P_FOOT_MIX], path[P_TOP_MIX]
+    foot_value, foot_lean = node_mix(path[P_B_IN], max(path[P_B_OUT], 0.0), down, out_c, value, lean)
+    top_value, top_lean = node_mix(path[P_T_BACK], max(-path[P_T_LEAK], 0.0), up, out_c, value, lean)
+    lost = max(-path[P_B_OUT], 0.0) * (foot_value + foot_lean * room - room)
+    lost += max(path[P_T_LEAK], 0.0) * (top_value + top_lean * room - room)
+    lost -= (max(path[P_B_OUT], 0.0) + max(-path[P_T_LEAK], 0.0)) * (out_c - room)
+    ledger[n.L_AIR_ROOM] += to_room * span_s
+    ledger[n.L_GAP_OUT] -= CP * lost * span_s
+    return to_room
+
+
+@formula
+def book_shop(t: int, span_s: float, work: Scratch, shop: ShopNumbers, drive: Drive, ledger: Floats) -> None:
+    """Book the shop's fluxes [J]."""
+    room, out_c = work.room[AIR], drive.out_c[t]
+    ledger[n.L_GAINS] += drive.gains_w[t] * span_s
+    ledger[n.L_WINDOW] += drive.window_w[t] * span_s
+    ledger[n.L_FAN] += work.path[P_FAN_W] * span_s
+    ledger[n.L_HEATER] += work.path[P_HEATER] * span_s
+    ledger[n.L_LIGHT] += (drive.light_sun_w[t] - shop.light_w_k * (room - out_c)) * span_s
+    ledger[n.L_AIR_CHANGE] -= work.path[P_EXCHANGE] * (room - out_c) * span_s
+    ledger[n.L_CONTENTS] += shop.contents_w_k * (room - work.room[CONTENTS]) * span_s
+    ledger[n.L_SUN_CONTENTS] += shop.sun_to_contents * drive.window_w[t] * span_s
+    for p in range(len(shop.part_in_w_k)):
+        ledger[n.L_PART_SUN] += work.part_sun[p] * span_s
+        ledger[n.L_PARTS_OUT] -= shop.part_out_w_k[p] * (work.parts[p, 0] - out_c) * span_s
+        ledger[n.L_PARTS_IN] += shop.part_in_w_k[p] * (room - work.parts[p, 1]) * span_s
+    if shop.slab_w_k > 0.0:
+        ledger[n.L_SUN_FLOOR] += shop.sun_to_floor * drive.window_w[t] * span_s
+        ledger[n.L_SLAB] += shop.slab_w_k * (room - work.room[SLAB_TOP]) * span_s
+        ledger[n.L_SLAB_MID] += shop.slab_mid_w_k * (work.room[SLAB_TOP] - work.room[SLAB_LOW]) * span_s
+        ledger[n.L_SLAB_EDGE] += shop.edge_w_k * (work.room[SLAB_LOW] - work.room[EDGE]) * span_s
+        ledger[n.L_SLAB_CORE] += shop.core_w_k * (work.room[SLAB_LOW] - work.room[CORE]) * span_s
+        ledger[n.L_EDGE_OUT] -= shop.edge_w_k * (work.room[EDGE] - out_c) * span_s
+        ledger[n.L_DEEP] -= shop.core_w_k * (work.room[CORE] - drive.deep_c[t]) * span_s
+
+
+@formula
+def record_part(
+    t: int, span_s: float, fan_on: float, sun_w: float, keep: bool, state: State, work: Scratch,
+    wall: WallNumbers, air: AirNumbers, shop: ShopNumbers, drive: Drive, out: Floats, ledger: Floats, step_s: float,
+) -> None:  # fmt: skip
+    """Add one accepted part to the ledger and, when ``keep``, to its step's row."""
+    to_room, back = 0.0, 0.0
+    if wall.strips > 0:
+        _, back = book_wall(t, span_s, work, wall, drive, ledger)
+        to_room = book_air(drive.out_c[t], span_s, work, ledger)
+    book_shop(t, span_s, work, shop, drive, ledger)
+    if not keep:
+        return
+    row = out[t]
+    share = span_s / step_s
+    room = work.room[AIR]
+    gained = to_room
+    if air.inlet_outdoors == 1:
+        # Fresh air is counted from outdoors: it would have to be warmed anyway.
+        surplus = work.path[P_T_OUT] - work.path[P_T_BACK]
+        gained += CP * surplus * (room - drive.out_c[t])
+    row[n.SUN] = sun_w
+    row[n.FLOW] += work.path[P_FLOW] * share
+    row[n.FAN_SHARE] += fan_on * share if work.path[P_FAN_W] > 0.0 else 0.0
+    row[n.FAN_W] += work.path[P_FAN_W] * share
+    row[n.DELIVERED] += max(gained, 0.0) * share
+    row[n.REVERSED] += max(-gained, 0.0) * share
+    row[n.USEFUL] += max(gained, 0.0) * share if room <= shop.comfort_limit_c else 0.0
+    row[n.BACK] += back * share
+    row[n.BACKUP] += work.path[P_HEATER] * share
+    row[n.ROOM], row[n.FLOOR], row[n.CONTENTS] = room, work.room[SLAB_TOP], work.room[CONTENTS]
+    if wall.strips == 0:
+        return
+    row[n.GAP_BOTTOM], row[n.GAP_TOP] = work.air[0], work.air[wall.strips - 1]
+    absorber = inner = outer = hot = -300.0
+    for i in range(wall.strips):
+        face = work.mesh[i] if wall.mesh == 1 else work.right[0, i]
+        if wall.plate >= 0:
+            face = work.left[wall.plate, i]
+        absorber = max(absorber, face)
+        inner = max(inner, work.left[wall.inner_skin, i])
+        outer = max(outer, work.left[0, i])
+        hot = max(hot, work.air[i])
+    row[n.ABSORBER], row[n.INNER], row[n.OUTER], row[n.GAP_HOT] = absorber, inner, outer, hot

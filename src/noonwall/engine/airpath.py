@@ -1,0 +1,208 @@
+"""The pressure network of the wall: vents, fans, flap, channel friction, leaks, flow either way.
+
+Pressures are relative to the still air of the shop at the same height. Two unknown pressures, at the channel's
+foot and top; given the foot's, every flow follows explicitly, and the mismatch between what enters at the foot
+and what leaves at the top falls monotonically with it: one bracketed Newton iteration finds it.
+"""
+
+from __future__ import annotations
+
+import math
+
+from noonwall.compiled import formula
+from noonwall.engine.numbers import AirNumbers, WallNumbers
+
+# Slope of the laminar part of an opening's flow law: below some 0.002 Pa a vent's flow is linear in pressure.
+LAMINAR_PA = 0.002
+TINY_M2 = 1e-9
+SHUT_SHARE = 0.002  # what a hand shutter leaves open; common practice, no source
+
+
+@formula
+def opening_flow(dp_pa: float, area_m2: float, density: float) -> tuple[float, float]:
+    """Flow [kg/s] through an opening and its slope [kg/s Pa], smooth at zero pressure.
+
+    dp_pa    pressure that drives it [Pa], either sign
+    area_m2  opening times discharge coefficient [m2]
+    density  of the air that passes [kg/m3]
+
+    Source  orifice law m = Cd A sqrt(2 rho dp); the square root is rounded below ``LAMINAR_PA``
+    """
+    root = math.sqrt(dp_pa * dp_pa + LAMINAR_PA * LAMINAR_PA)
+    k = area_m2 * math.sqrt(2.0 * density)
+    half = math.sqrt(root)
+    flow = k * dp_pa / half
+    slope = k * (1.0 - 0.5 * dp_pa * dp_pa / (root * root)) / half
+    return flow, slope
+
+
+@formula
+def fan_flow(
+    dp_pa: float, area_m2: float, density: float, speed: float, kind: int, air: AirNumbers
+) -> tuple[float, float]:
+    """Flow [kg/s] of one running fan in its opening, and its slope, when ``dp_pa`` helps it.
+
+    The fan's curve, scaled to its speed and the air's density by the fan laws, is a chain of straight pieces:
+    on each the balance of fan, opening and help is a quadratic.
+    """
+    drag = density / (2.0 * area_m2 * area_m2)
+    scale = speed * speed * density / 1.2
+    last = air.fan_points[kind] - 1
+    shutoff = air.fan_pressure_pa[kind, 0] * scale
+    if dp_pa + shutoff <= 0.0:
+        flow, slope = opening_flow(dp_pa + shutoff, area_m2, density)
+        return flow, slope
+    for piece in range(last):
+        q1 = air.fan_flow_m3_s[kind, piece + 1] * speed
+        p1 = air.fan_pressure_pa[kind, piece + 1] * scale
+        if piece < last - 1 and drag * q1 * q1 - p1 - dp_pa < 0.0:
+            continue
+        q0 = air.fan_flow_m3_s[kind, piece] * speed
+        p0 = air.fan_pressure_pa[kind, piece] * scale
+        fall = (p0 - p1) / max(q1 - q0, 1e-9)
+        head = p0 + fall * q0 + dp_pa
+        root = math.sqrt(fall * fall + 4.0 * drag * head)
+        q = (root - fall) / (2.0 * drag)
+        return density * q, density / max(root, 1e-9)
+    return 0.0, 1e-9
+
+
+@formula
+def row_flow(
+    dp_pa: float, row: int, density: float, running: float, speed: float, open_share: float,
+    wall: WallNumbers, air: AirNumbers,
+) -> tuple[float, float, float]:  # fmt: skip
+    """Air through one row of vents: (forward [kg/s], backward [kg/s], slope), both flows counted positive.
+
+    dp_pa drives it forward: room to channel in the bottom row, channel to room in the top row. Openings with a
+    running fan may push forward while their bare neighbours let air slip back.
+    """
+    forward, backward, slope = 0.0, 0.0, 0.0
+    plain = (air.bottom_plain_m2 if row == 1 else air.top_plain_m2) * open_share
+    flapped = air.flap_row == row
+    free = air.flap_open_share if flapped else 1.0
+    lift = air.flap_opening_pa if flapped and air.flap_stuck == 0 else 0.0
+    total = plain
+    if plain > TINY_M2 and not (flapped and air.flap_stuck == 2):
+        if not flapped or air.flap_stuck == 1 or dp_pa > lift:
+            flow, rise = opening_flow(dp_pa - lift, plain * free, density)
+            slope += rise
+            if flow > 0.0:
+                forward += flow
+            else:
+                backward -= flow
+    for kind in range(len(air.fan_row)):
+        if air.fan_row[kind] != row:
+            continue
+        count = air.fan_count[kind]
+        bare = air.fan_opening_m2[kind] * open_share
+        total += bare * count
+        if flapped and air.flap_stuck == 2:
+            continue
+        own = running if air.fan_pv[kind] == 0 else speed
+        if own > 1e-3 and bare > TINY_M2:
+            flow, rise = fan_flow(dp_pa - lift, bare * free, density, own, kind, air)
+        else:
+            flow, rise = opening_flow(dp_pa - lift, air.fan_stopped_m2[kind] * open_share * free, density)
+        if flapped and air.flap_stuck == 0 and flow < 0.0:
+            continue
+        slope += rise * count
+        if flow > 0.0:
+            forward += flow * count
+        else:
+            backward -= flow * count
+    if flapped and air.flap_stuck != 1:
+        flow, rise = opening_flow(dp_pa, total * air.flap_leak_share, density)
+        slope += rise
+        if flow > 0.0:
+            forward += flow
+        else:
+            backward -= flow
+    return forward, backward, slope
+
+
+@formula
+def channel_friction(flow: float, density: float, viscosity: float, wall: WallNumbers, air: AirNumbers) -> tuple[float, float]:
+    """Pressure lost along the channel [Pa], sign of the flow, and its slope [Pa s/kg].
+
+    Source  laminar 96/Re between wide plates (Shah & London 1978); turbulent 0.316 Re^-0.25 (Blasius 1913) on the
+    hydraulic diameter 2 x gap, whichever is larger; turns at both ends on the channel's velocity head.
+    """
+    hydraulic = 2.0 * wall.gap_m
+    speed = abs(flow) / (density * wall.channel_m2)
+    reynolds = density * speed * hydraulic / viscosity
+    factor_re = 96.0
+    power = 1.0
+    if reynolds > 1000.0:
+        turbulent = 0.316 * reynolds**0.75
+        if turbulent > factor_re:
+            factor_re = turbulent
+            power = 1.75
+    wall_part = 0.5 * factor_re * viscosity * speed * wall.height_m / (hydraulic * hydraulic)
+    turns = 0.5 * density * speed * speed * air.turn_loss
+    slope_floor = 48.0 * viscosity * wall.height_m / (hydraulic * hydraulic) / (density * wall.channel_m2)
+    size = wall_part + turns
+    slope = (power * wall_part + 2.0 * turns) / abs(flow) if abs(flow) > 1e-9 else slope_floor
+    return (size if flow >= 0.0 else -size), slope
+
+
+@formula
+def solve_network(
+    buoyancy_pa: float, foot_guess_pa: float, room_density: float, gap_density: float, out_density: float,
+    viscosity: float, room_pa: float, running: float, speed: float, vents_open: float, summer: float,
+    wall: WallNumbers, air: AirNumbers,
+) -> tuple[float, float, float, float, float, float, float, float, int]:  # fmt: skip
+    """Flows for a given buoyancy.
+
+    buoyancy_pa    what the channel's warm column adds from foot to top [Pa]
+    room_pa        shop above outdoor pressure at the neutral height [Pa]
+    Returns        (channel flow, foot pressure, then the flows counted positive: bottom room->channel,
+                   bottom channel->room, bottom net outdoors->channel, top channel->room, top room->channel,
+                   top net channel->outdoors, iterations), flows in kg/s, upward positive
+    """
+    share = SHUT_SHARE + (1.0 - SHUT_SHARE) * vents_open
+    tilt = 9.80665 * (room_density - out_density)
+    # Outdoor pressure seen from the shop's still air at both ends of the channel.
+    foot_out = tilt * (wall.bottom_vent_m - air.neutral_m) - room_pa
+    top_out = tilt * (wall.top_vent_m - air.neutral_m) - room_pa
+    foot_leak = 0.5 * air.leak_m2 + summer * air.summer_bottom_m2
+    top_leak = 0.5 * air.leak_m2 + summer * air.summer_top_m2
+    low, high = -1e5, 1e5
+    x = foot_guess_pa
+    channel = b_in = b_back = b_out = t_out = t_back = t_leak = 0.0
+    trials = 0
+    for _ in range(60):
+        trials += 1
+        if air.inlet_outdoors == 1:
+            forward, backward, slope_b = row_flow(foot_out - x, 1, out_density, running, speed, share, wall, air)
+            b_in, b_back = 0.0, 0.0
+            b_out = forward - backward
+        else:
+            b_in, b_back, slope_b = row_flow(-x, 1, room_density, running, speed, share, wall, air)
+            b_out = 0.0
+        if foot_leak > TINY_M2:
+            leak, rise = opening_flow(foot_out - x, foot_leak, out_density)
+            b_out += leak
+            slope_b += rise
+        channel = b_in - b_back + b_out
+        friction, friction_slope = channel_friction(channel, gap_density, viscosity, wall, air)
+        top = x + buoyancy_pa - friction
+        t_out, t_back, slope_t = row_flow(top, 2, gap_density, running, speed, share, wall, air)
+        t_leak = 0.0
+        if top_leak > TINY_M2:
+            t_leak, rise = opening_flow(top - top_out, top_leak, gap_density)
+            slope_t += rise
+        miss = channel - (t_out - t_back + t_leak)
+        if miss > 0.0:
+            low = x
+        else:
+            high = x
+        slope = -slope_b - slope_t * (1.0 + friction_slope * slope_b)
+        if abs(miss) < 1e-9 + 1e-7 * abs(channel) or high - low < 1e-12 or slope >= 0.0:
+            break
+        step = -miss / slope
+        trial = x + step
+        if trial <= low or trial >= high:
+            trial = 0.5 * (low + high) if high < 1e5 and low > -1e5 else x + max(-50.0, min(50.0, step))
+        x = trial
+    return channel, x, b_in, b_back, b_out, t_out, t_back, t_leak, trials

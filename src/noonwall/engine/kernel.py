@@ -1,0 +1,240 @@
+"""The compiled loop: steps split where switches act, sums and ledger kept as it goes."""
+
+from __future__ import annotations
+
+import math
+
+from noonwall.compiled import formula, kernel
+from noonwall.engine import numbers as n
+from noonwall.engine.account import record_part
+from noonwall.engine.numbers import AirNumbers, Drive, Floats, ShopNumbers, SwitchNumbers, WallNumbers
+from noonwall.engine.room import AIR
+from noonwall.engine.state import (
+    P_BUOYANCY,
+    P_FLOW,
+    P_FOOT,
+    P_ROOM_PA,
+    P_SLOPE,
+    S_BUOYANCY,
+    S_FAN,
+    S_FLOW,
+    S_FOOT,
+    S_ROOM_PA,
+    S_SLOPE,
+    Scratch,
+    State,
+)
+from noonwall.engine.step import solve_step
+
+AFTER_EVENT_S = 8.0  # first part after a switch has acted; later parts double
+LEAST_PART_S = 4.0  # switches are not followed closer than this
+
+
+@formula
+def load_sun(t: int, work: Scratch, wall: WallNumbers, shop: ShopNumbers, drive: Drive) -> float:
+    """Spread the step's sun over strips and nodes; returns the sun that reaches the whole wall [W]."""
+    for p in range(len(work.part_sun)):
+        work.part_sun[p] = drive.part_sun_w[p, t]
+    total = 0.0
+    day = drive.day[t]
+    beam_row = t if len(drive.beam_share) > 1 else 0
+    ground_row = t if len(drive.ground_share) > 1 else 0
+    passed = drive.pass_share[t]
+    light = drive.beam[t] + drive.isotropic[t] + drive.horizon[t] + drive.ground_beam[t] + drive.ground_sky[t]
+    dark = light <= 0.0
+    for i in range(wall.strips):
+        beam = sky = band = ground = 0.0
+        if not dark:
+            beam = drive.beam[t] * drive.beam_share[beam_row, i]
+            sky = drive.isotropic[t] * drive.sky_view[day, i]
+            band = max(drive.horizon[t] * drive.horizon_view[day, i], -sky)
+            ground = drive.ground_beam[t] * drive.ground_share[ground_row, i]
+            ground += drive.ground_sky[t] * drive.ground_view[day, i]
+            total += beam + sky + band + ground
+            beam, sky, band, ground = beam * passed, sky * passed, band * passed, ground * passed
+        for k in range(len(wall.left_sun)):
+            row = wall.left_sun[k]
+            work.sun_left[k, i] = 0.0
+            if row >= 0:
+                work.sun_left[k, i] = taken(row, t, beam, sky, band, ground, drive)
+        work.sun_right[i] = taken(wall.right_sun, t, beam, sky, band, ground, drive) if wall.right_sun >= 0 else 0.0
+        work.sun_mesh[i] = taken(wall.mesh_sun, t, beam, sky, band, ground, drive) if wall.mesh_sun >= 0 else 0.0
+    return total * wall.strip_m2
+
+
+@formula
+def taken(row: int, t: int, beam: float, sky: float, band: float, ground: float, drive: Drive) -> float:
+    """Sun a node takes [W/m2] of the beam, sky, horizon and ground light that reach its strip."""
+    diffuse = drive.take_sky[row] * sky + drive.take_horizon[row] * band + drive.take_ground[row] * ground
+    return drive.take_beam[row, t] * beam + diffuse
+
+
+@formula
+def felt(start: float, spot0: float, spot1: float, span_s: float, lag_s: float, at_s: float) -> float:
+    """What a lagging sensor shows ``at_s`` into a span in which its place warms evenly from spot0 to spot1."""
+    slope = (spot1 - spot0) / span_s
+    if lag_s < 1e-6:
+        return spot0 + slope * at_s
+    return spot0 + slope * (at_s - lag_s) + (start - spot0 + slope * lag_s) * math.exp(-at_s / lag_s)
+
+
+@formula
+def trip_level(kind: int, closed: int, close_c: float, open_c: float) -> tuple[float, float]:
+    """Return (level, sign): the switch acts when sign x (felt - level) > 0."""
+    if kind == 1:
+        return (open_c, 1.0) if closed == 1 else (close_c, -1.0)
+    return (open_c, -1.0) if closed == 1 else (close_c, 1.0)
+
+
+@formula
+def first_trip(span_s: float, spots: Floats, state: State, switches: SwitchNumbers) -> tuple[float, int]:
+    """Return (time into the span, switch) of the first switch to act, or (span, -1)."""
+    first, which = span_s, -1
+    for k in range(len(switches.kind)):
+        kind = switches.kind[k]
+        if kind == 3:
+            continue
+        spot0, spot1 = spot_pair(k, spots, state, switches)
+        level, sign = trip_level(kind, state.closed[k], switches.close_c[k], switches.open_c[k])
+        lag = switches.lag_s[k]
+        if sign * (felt(state.sensor[k], spot0, spot1, span_s, lag, first) - level) <= 0.0:
+            continue
+        low, high = 0.0, first
+        for _ in range(40):
+            middle = 0.5 * (low + high)
+            if sign * (felt(state.sensor[k], spot0, spot1, span_s, lag, middle) - level) > 0.0:
+                high = middle
+            else:
+                low = middle
+            if high - low < 0.05:
+                break
+        first, which = high, k
+    return first, which
+
+
+@formula
+def spot_pair(k: int, spots: Floats, state: State, switches: SwitchNumbers) -> tuple[float, float]:
+    """Temperature a switch senses at the span's beginning and end (above the room, for a difference switch)."""
+    spot = switches.spot[k]
+    if switches.kind[k] == 2:
+        return state.spot[spot] - state.spot[3], spots[spot] - spots[3]
+    return state.spot[spot], spots[spot]
+
+
+@formula
+def read_spots(work: Scratch, wall: WallNumbers, spots: Floats) -> None:
+    """Temperatures at the places switches sense, from the latest step; near the top of the wall."""
+    spots[3] = work.room[AIR]
+    if wall.strips == 0:
+        spots[0] = spots[1] = spots[2] = spots[3]
+        return
+    top = wall.strips - 1
+    spots[0] = work.air[top]
+    spots[2] = work.left[wall.inner_skin, top]
+    if wall.mesh == 1:
+        spots[1] = work.mesh[top]
+    elif wall.plate >= 0:
+        spots[1] = work.left[wall.plate, top]
+    else:
+        spots[1] = work.right[0, top]
+
+
+@formula
+def fans_called(t: int, state: State, switches: SwitchNumbers, drive: Drive) -> float:
+    """1 if the circuit is closed."""
+    if switches.mode != 1:
+        return 1.0 if switches.mode == 2 else 0.0
+    for group in range(switches.groups):
+        closed = False
+        for k in range(len(switches.kind)):
+            if switches.group[k] != group:
+                continue
+            if switches.kind[k] == 3:
+                closed = closed or drive.rows[switches.row[k], t] > 0.5
+            else:
+                closed = closed or state.closed[k] == 1
+        if not closed:
+            return 0.0
+    return 1.0 if switches.groups > 0 else 0.0
+
+
+@formula
+def accept(state: State, work: Scratch, spots: Floats, span_s: float, switches: SwitchNumbers) -> None:
+    """Make the latest step the state; move the sensors."""
+    for k in range(len(switches.kind)):
+        if switches.kind[k] != 3:
+            spot0, spot1 = spot_pair(k, spots, state, switches)
+            state.sensor[k] = felt(state.sensor[k], spot0, spot1, span_s, switches.lag_s[k], span_s)
+    for j in range(4):
+        state.spot[j] = spots[j]
+    state.left[:] = work.left
+    state.right[:] = work.right
+    state.mesh[:] = work.mesh
+    state.air[:] = work.air
+    state.room[:] = work.room
+    state.parts[:] = work.parts
+    scalar, path = state.scalar, work.path
+    scalar[S_FLOW], scalar[S_FOOT], scalar[S_BUOYANCY] = path[P_FLOW], path[P_FOOT], path[P_BUOYANCY]
+    scalar[S_SLOPE], scalar[S_ROOM_PA] = path[P_SLOPE], path[P_ROOM_PA]
+
+
+@kernel
+def run_steps(
+    first: int, last: int, stride: int, state: State, work: Scratch, spots: Floats, wall: WallNumbers,
+    air: AirNumbers, shop: ShopNumbers, switches: SwitchNumbers, drive: Drive, out: Floats, ledger: Floats,
+    effort: Floats,
+) -> None:  # fmt: skip
+    """Advance through steps ``first`` to ``last`` (excluded), ``stride`` drive steps at a time.
+
+    out     (steps, COLUMNS) written from row ``first`` on when it has rows; ledger (ENTRIES,) [J] added to
+    effort  (3,) parts, flow trials, worst flow trials of one part; added to
+    """
+    step_s = drive.step_s * stride
+    keep = len(out) > 0
+    fan_on = state.scalar[S_FAN]
+    part_s = step_s
+    jumped = 0
+    for t in range(first, last, stride):
+        sun_w = load_sun(t, work, wall, shop, drive)
+        called = fans_called(t, state, switches, drive)
+        starts = 0.0
+        if called != fan_on:
+            starts += called
+            fan_on = called
+            part_s, jumped = AFTER_EVENT_S, 1
+        left_s = step_s
+        while left_s > 1e-6:
+            span = min(part_s, left_s)
+            if left_s - span < LEAST_PART_S:
+                span = left_s
+            which = -1
+            for _ in range(4):
+                trials = solve_step(t, span, fan_on, state, work, wall, air, shop, drive)
+                effort[1] += trials
+                effort[2] = max(effort[2], trials)
+                read_spots(work, wall, spots)
+                if jumped == 1:
+                    # The air in the gap follows a fan at once: the place did not warm evenly, it jumped.
+                    for j in range(3):
+                        state.spot[j] = spots[j]
+                acts, switch = first_trip(span, spots, state, switches)
+                which = switch
+                if switch < 0 or span - acts < 0.5 or span <= LEAST_PART_S:
+                    break
+                span = max(acts, LEAST_PART_S)
+            record_part(t, span, fan_on, sun_w, keep, state, work, wall, air, shop, drive, out, ledger, step_s)
+            accept(state, work, spots, span, switches)
+            effort[0] += 1.0
+            left_s -= span
+            jumped = 0
+            part_s = min(2.0 * part_s, step_s) if which < 0 else part_s
+            if which >= 0:
+                state.closed[which] = 1 - state.closed[which]
+                called = fans_called(t, state, switches, drive)
+                if called != fan_on:
+                    starts += called
+                    fan_on = called
+                    part_s, jumped = AFTER_EVENT_S, 1
+        if keep:
+            out[t, n.FAN_STARTS] = starts
+    state.scalar[S_FAN] = fan_on

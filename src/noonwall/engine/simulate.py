@@ -1,0 +1,222 @@
+"""The story of a run: sun, shade and weather to what acts; the kernel; the ledger; the Year."""
+
+from __future__ import annotations
+
+import time as clock
+from typing import NamedTuple
+
+import numpy as np
+
+from noonwall.climate.weather import Weather
+from noonwall.engine import numbers as n
+from noonwall.engine.drive import build_drive
+from noonwall.engine.kernel import run_steps
+from noonwall.engine.ledger import make_ledger
+from noonwall.engine.nodes import (
+    STRIPS,
+    air_numbers,
+    curves_of,
+    leak_area_m2,
+    shop_numbers,
+    switch_numbers,
+    wall_numbers,
+)
+from noonwall.engine.numbers import AirNumbers, Drive, Floats, ShopNumbers, SwitchNumbers, WallNumbers
+from noonwall.engine.state import State, scratch_for, start_state
+from noonwall.engine.year import Peak, Peaks, Table, Work, Year
+from noonwall.errors import SolveError
+from noonwall.model.project import Project
+from noonwall.shade.wall import wall_shade
+from noonwall.sky.fine import FineWeather, fine_weather, site_clock
+from noonwall.sky.plane import PlaneSun, on_plane
+from noonwall.sky.sun import SunCourse, sun_course
+
+WARM_UP_DAYS = 120  # soil remembers a season; run at coarse steps over the end of the year
+WARM_UP_STEP_S = 3600
+WHOLE_YEAR_DAYS = 360
+
+
+class Case(NamedTuple):
+    """All the kernel needs for one run."""
+
+    wall: WallNumbers
+    air: AirNumbers
+    shop: ShopNumbers
+    switches: SwitchNumbers
+    drive: Drive
+
+
+class Surroundings(NamedTuple):
+    """Sun, weather and light at the run's steps."""
+
+    course: SunCourse
+    fine: FineWeather
+    plane: PlaneSun
+
+
+class Ran(NamedTuple):
+    """What one kernel run left."""
+
+    out: Floats
+    ledger: Floats
+    effort: Floats
+    before: State
+    after: State
+
+
+def surroundings(project: Project, weather: Weather, step_s: int, years_on: float = 0.0) -> Surroundings:
+    """Return sun, weather and unshaded light on the wall at every step of the weather's stretch."""
+    del years_on
+    site = project.site
+    clock_h = site_clock(site, weather)
+    steps = weather.steps * weather.step_s // step_s
+    course = sun_course(
+        site.latitude_deg, site.longitude_deg, site.elevation_m, clock_h, weather.start, step_s, steps
+    )
+    fine = fine_weather(weather, site, course)
+    return Surroundings(course, fine, on_plane(course, fine, 90.0, project.wall.azimuth_deg))
+
+
+def build_case(
+    project: Project, around: Surroundings, with_wall: bool = True, strips: int = STRIPS, years_on: float = 0.0
+) -> Case:
+    """Turn a project and its surroundings into numbers; ``with_wall`` False puts a plain wall in its place."""
+    curves = curves_of(project)
+    shade = wall_shade(project, around.course, strips, years_on)
+    drive = build_drive(project, around.course, around.fine, around.plane, shade, curves, with_wall)
+    wall = wall_numbers(project, curves, strips, float(shade.sky_view.mean()))
+    if not with_wall:
+        wall = wall._replace(strips=0)
+    switches = switch_numbers(project)
+    if not with_wall:
+        switches = switches._replace(mode=0)
+    return Case(wall, air_numbers(project, leak_area_m2(project.shop)), shop_numbers(project, with_wall), switches, drive)
+
+
+def copy_state(state: State) -> State:
+    """Return a state of its own arrays."""
+    return State(*(array.copy() for array in state))
+
+
+def begin(case: Case) -> State:
+    """Return the state at the first step: a whole year is entered by way of its own end."""
+    drive = case.drive
+    start_c = max(float(drive.out_c[: 86400 // int(drive.step_s)].mean()), case.shop.heater_set_c)
+    state = start_state(case.wall, case.shop, case.switches, float(drive.out_c[0]), float(drive.deep_c[0]), start_c)
+    steps = len(drive.out_c)
+    days = steps * drive.step_s / 86400.0
+    stride = max(1, int(WARM_UP_STEP_S // drive.step_s))
+    if days < WHOLE_YEAR_DAYS:
+        return state
+    first = steps - int(WARM_UP_DAYS * 86400 // drive.step_s)
+    first -= first % stride
+    run(case, state, first, steps, stride, keep=False)
+    return state
+
+
+def run(case: Case, state: State, first: int, last: int, stride: int = 1, keep: bool = True) -> Ran:
+    """Run the kernel from ``state`` (which it moves on) over steps ``first`` to ``last``."""
+    before = copy_state(state)
+    out = np.zeros((last if keep else 0, n.COLUMNS))
+    ledger, effort = np.zeros(n.ENTRIES), np.zeros(3)
+    run_steps(
+        first, last, stride, state, scratch_for(case.wall, case.shop), np.zeros(4), case.wall, case.air, case.shop,
+        case.switches, case.drive, out, ledger, effort,
+    )  # fmt: skip
+    if not np.isfinite(ledger).all() or not np.isfinite(state.room).all():
+        raise SolveError("the simulation did not close: temperatures ran away; this is a fault of noonwall itself")
+    return Ran(out, ledger, effort, before, state)
+
+
+def simulate(
+    project: Project, weather: Weather | None = None, step_s: int = 300, strips: int = STRIPS
+) -> Year:
+    """Simulate shop and wall over the weather's stretch, and the same shop without the wall beside it.
+
+    project  the described shop, wall and site
+    weather  any stretch of weather; None: the project's own choice (file, typed months or nearest place)
+    step_s   time step, a divisor of the hour [s]
+    strips   how many equal strips the wall's height is cut into
+    Returns  a Year
+    Raises   WeatherError when weather and step do not fit; SolveError when a solve does not close
+    """
+    began = clock.perf_counter()
+    if weather is None:
+        from noonwall.climate.choose import load_weather
+
+        weather = load_weather(project)
+    around = surroundings(project, weather, step_s)
+    case = build_case(project, around, strips=strips)
+    steps = len(case.drive.out_c)
+    ran = run(case, begin(case), 0, steps)
+    bare = build_case(project, around, with_wall=False, strips=strips)
+    alone = run(bare, begin(bare), 0, steps)
+    return make_year(project, weather, around, case, ran, alone, clock.perf_counter() - began)
+
+
+def make_year(
+    project: Project, weather: Weather, around: Surroundings, case: Case, ran: Ran, alone: Ran, seconds: float
+) -> Year:
+    """Gather the kernel's columns into a Year."""
+    drive, out, fine = case.drive, ran.out, around.fine
+    area = case.wall.strip_m2 * case.wall.strips
+    beam = drive.beam * drive.beam_share.mean(axis=1)
+    light = drive.beam + drive.isotropic + drive.horizon + drive.ground_beam + drive.ground_sky
+    table = Table(
+        time=fine.time,
+        air_c=fine.air_c,
+        sky_c=fine.sky_c,
+        wind_m_s=fine.wind_m_s,
+        snow_share=fine.snow_share,
+        sun_on_wall_w=out[:, n.SUN],
+        sun_on_wall_open_w=np.maximum(light, 0.0) * area,
+        beam_on_wall_w=beam * area,
+        beam_on_wall_open_w=drive.beam * area,
+        room_c=out[:, n.ROOM],
+        floor_c=out[:, n.FLOOR],
+        contents_c=out[:, n.CONTENTS],
+        gap_bottom_c=out[:, n.GAP_BOTTOM],
+        gap_top_c=out[:, n.GAP_TOP],
+        absorber_c=out[:, n.ABSORBER],
+        glazing_inner_c=out[:, n.INNER],
+        glazing_outer_c=out[:, n.OUTER],
+        flow_kg_s=out[:, n.FLOW],
+        fan_share=out[:, n.FAN_SHARE],
+        fan_starts=out[:, n.FAN_STARTS],
+        fan_w=out[:, n.FAN_W],
+        delivered_w=out[:, n.DELIVERED],
+        reversed_w=out[:, n.REVERSED],
+        back_w=out[:, n.BACK],
+        backup_w=out[:, n.BACKUP],
+        useful_w=out[:, n.USEFUL],
+        cover_share=(drive.pass_share < 1.0).astype(float),
+        room_without_c=alone.out[:, n.ROOM],
+        backup_without_w=alone.out[:, n.BACKUP],
+    )
+    comfort = project.shop.comfort
+    effort = ran.effort
+    return Year(
+        table=table,
+        step_s=int(drive.step_s),
+        ledger=make_ledger(case.wall, case.shop, ran.ledger, ran.before, ran.after),
+        peaks=Peaks(
+            gap_c=_peak(table, out[:, n.GAP_HOT]),
+            absorber_c=_peak(table, table.absorber_c),
+            glazing_inner_c=_peak(table, table.glazing_inner_c),
+            glazing_outer_c=_peak(table, table.glazing_outer_c),
+        ),
+        work=Work(int(drive.step_s), len(out), int(effort[0]), int(effort[1]), int(effort[2]), seconds),
+        weather_kind=weather.kind,
+        weather_place=weather.place,
+        weather_distance_km=weather.distance_km,
+        weather_hours_repaired=weather.hours_repaired,
+        weather_notes=weather.notes,
+        too_hot_c=comfort.too_hot_c,
+        warm_enough_c=comfort.warm_enough_c,
+        comfort_limit_c=comfort.limit_c,
+    )
+
+
+def _peak(table: Table, column: Floats) -> Peak:
+    at = int(np.argmax(column))
+    return Peak(float(column[at]), table.time[at])
