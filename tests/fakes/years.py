@@ -1,27 +1,37 @@
-"""An invented Year: right in shape and sign, roughly right in size, made in milliseconds. No physics stands on it."""
+"""An invented Year: right in shape and sign, roughly right in size, made in a blink, without physics."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
 import numpy as np
+
 from noonwall.engine.year import Floats, Ledger, Peak, Peaks, Table, Work, Year
 
 WALL_M2 = 22.0
 
 
 def invented_year(step_s: int = 3600, start: str = "2001-01-01", days: int = 365, wall: float = 1.0) -> Year:
-    """Return an invented year of a shop at 46 degrees north; ``wall`` scales what the wall delivers (0: nothing)."""
+    """Return an invented year of a shop at 46 degrees north; ``wall`` scales what the wall delivers."""
     steps = days * 86400 // step_s
     time = np.datetime64(start, "s") + np.arange(steps) * np.timedelta64(step_s, "s")
     day = (time - np.datetime64("2001-01-01", "s")).astype(float) / 86400.0
     hour = (day % 1.0) * 24.0
     weather = np.random.default_rng(7)
     daily = np.repeat(weather.uniform(0.05, 1.0, days), 86400 // step_s)
-    warm_spell = np.repeat(np.convolve(weather.normal(0.0, 5.0, days + 2), np.ones(3) / 1.7, "valid"), 86400 // step_s)
-    air = 5.0 - 14.0 * np.cos(2 * np.pi * (day - 20) / 365) + 5.0 * np.sin(2 * np.pi * (hour - 9) / 24) + warm_spell
+    warm_spell = np.repeat(
+        np.convolve(weather.normal(0.0, 5.0, days + 2), np.ones(3) / 1.7, "valid"), 86400 // step_s
+    )
+    air = (
+        5.0
+        - 14.0 * np.cos(2 * np.pi * (day - 20) / 365)
+        + 5.0 * np.sin(2 * np.pi * (hour - 9) / 24)
+        + warm_spell
+    )
     half_day = 6.0 - 2.6 * np.cos(2 * np.pi * (day + 10) / 365)
-    height = np.clip(np.cos(np.pi / 2 * (hour - 12.0) / half_day), 0.0, None) * (np.abs(hour - 12.0) < half_day)
+    height = np.clip(np.cos(np.pi / 2 * (hour - 12.0) / half_day), 0.0, None) * (
+        np.abs(hour - 12.0) < half_day
+    )
     wall_sun = daily * height * (520.0 + 330.0 * np.cos(2 * np.pi * (day - 30) / 365)) * WALL_M2
     beam = wall_sun * np.clip(daily * 1.1 - 0.2, 0.0, 0.85)
     running = (wall_sun > 150.0 * WALL_M2) & (day % 365 > -1)
@@ -87,7 +97,10 @@ def _around(table: Table, step_s: int) -> Year:
         step_s=step_s,
         ledger=Ledger(terms, 1.5, 0.021, 4.2e-6, 8.1e-6),
         peaks=Peaks(
-            peak(table.gap_top_c), peak(table.absorber_c), peak(table.glazing_inner_c), peak(table.glazing_outer_c)
+            peak(table.gap_top_c),
+            peak(table.absorber_c),
+            peak(table.glazing_inner_c),
+            peak(table.glazing_outer_c),
         ),
         work=Work(step_s, len(table.time), len(table.time) + 512, 3 * len(table.time), 9, 0.42),
         weather_kind="monthly figures",

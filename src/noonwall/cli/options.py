@@ -1,0 +1,78 @@
+"""Options that several commands share, spelled once."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+STEP_UNITS = {"": 1, "s": 1, "sec": 1, "min": 60, "h": 3600}
+SHORTEST_S, LONGEST_S = 10, 3600
+
+
+class Step(click.ParamType[int]):
+    """A length of time such as '5min', '300s' or '1h' that divides an hour: the answer is seconds."""
+
+    name = "TIME"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
+        """Return whole seconds, or refuse in one line."""
+        found = re.fullmatch(r"\s*(\d{1,6})\s*([a-z]*)\s*", str(value).lower())
+        if not found or found[2] not in STEP_UNITS:
+            self.fail(f"{str(value)!r} is no time; write it like 5min, 300s or 1min", param, ctx)
+        seconds = int(found[1]) * STEP_UNITS[found[2]]
+        if not SHORTEST_S <= seconds <= LONGEST_S or LONGEST_S % seconds:
+            self.fail(
+                f"{value} is not a step from 10s to 1h that divides an hour; 1min and 5min do", param, ctx
+            )
+        return seconds
+
+
+def units(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add --units."""
+    return click.option(
+        "--units",
+        "system",
+        type=click.Choice(["metric", "us"]),
+        default="metric",
+        show_default=True,
+        envvar="NOONWALL_UNITS",
+        help="Units of what is printed and drawn; NOONWALL_UNITS sets them for good.",
+    )(command)
+
+
+def step(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add --step."""
+    return click.option(
+        "--step",
+        "step_s",
+        type=Step(),
+        default="5min",
+        show_default=True,
+        help="Step of the calculation; it divides an hour.",
+    )(command)
+
+
+def as_json(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add --json."""
+    return click.option(
+        "--json", "as_json", is_flag=True, help="Print one JSON document instead of the table."
+    )(command)
+
+
+def outputs(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add --csv and --png."""
+    path = click.Path(dir_okay=True)
+    command = click.option(
+        "--png", type=path, metavar="FILE", help="Draw the year's picture into FILE (png, svg or pdf)."
+    )(command)
+    return click.option(
+        "--csv", type=path, metavar="FILE", help="Write every step of the calculation to FILE, SI units."
+    )(command)
+
+
+project = click.argument("project", metavar="PROJECT", type=click.Path())

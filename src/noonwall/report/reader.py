@@ -1,0 +1,113 @@
+"""Numbers as one reader wants them: metric or US units, sensible digits, thousands set apart."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from noonwall.units import show
+
+if TYPE_CHECKING:
+    import numpy as np
+
+    from noonwall.units import Kind, System
+
+KBTU_PER_KWH = 3.412142  # NIST SP 811: 3600 kJ over 1.05505585262 kJ
+MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Reader:
+    """Who reads: the system of units. Heat is in kWh or thousand Btu, electricity in kWh for both."""
+
+    system: System = "metric"
+
+    @property
+    def us(self) -> bool:
+        """Whether the reader thinks in US units."""
+        return self.system == "us"
+
+    @property
+    def degree(self) -> str:
+        """Sign of a temperature."""
+        return "°F" if self.us else "°C"
+
+    @property
+    def heat_unit(self) -> str:
+        """Unit of an amount of heat."""
+        return "kBtu" if self.us else "kWh"
+
+    def heat(self, kwh: float) -> float:
+        """Return an amount of heat in the reader's unit."""
+        return kwh * KBTU_PER_KWH if self.us else kwh
+
+    def degrees(self, celsius: float) -> float:
+        """Return a temperature on the reader's scale."""
+        return celsius * 1.8 + 32.0 if self.us else celsius
+
+    def kelvins(self, kelvin: float) -> float:
+        """Return a temperature difference in the reader's degrees."""
+        return kelvin * 1.8 if self.us else kelvin
+
+    def heat_text(self, kwh: float) -> str:
+        """Return "1,480 kWh" or "5,050 kBtu"."""
+        return f"{grouped(self.heat(kwh))} {self.heat_unit}"
+
+    def degrees_text(self, celsius: float, decimals: int = 0) -> str:
+        """Return "43 °C" or "110 °F"."""
+        return f"{_unsigned_zero(self.degrees(celsius), decimals)} {self.degree}"
+
+    def show(self, value: float, kind: Kind, digits: int = 3) -> str:
+        """Return any other quantity with its unit."""
+        return show(value, kind, self.system, digits)
+
+
+def grouped(number: float) -> str:
+    """Return a whole number with its thousands set apart; a small one keeps a decimal, not to read as nought.
+
+    >>> grouped(12345.6), grouped(0.34), grouped(0.0)
+    ('12,346', '0.3', '0')
+    """
+    if 0.05 <= abs(number) < 0.95:
+        return f"{number:.1f}"
+    return f"{_round(number):,}"
+
+
+def percent(share: float) -> str:
+    """Return a share as percent, with a decimal below ten.
+
+    >>> percent(0.482), percent(0.034), percent(0.0)
+    ('48 %', '3.4 %', '0 %')
+    """
+    number = 100.0 * share
+    small = 0.05 <= abs(number) < 9.95
+    return f"{number:.1f} %" if small else f"{_round(number)} %"
+
+
+def day_text(day: np.datetime64) -> str:
+    """Return "14 January": a simulated year has no number worth telling."""
+    month = int(day.astype("datetime64[M]").astype(int)) % 12
+    number = (
+        int((day.astype("datetime64[D]") - day.astype("datetime64[M]").astype("datetime64[D]")).astype(int))
+        + 1
+    )
+    return f"{number} {MONTHS[month]}"
+
+
+def moment_text(time: np.datetime64) -> str:
+    """Return "14 January 13:25"."""
+    minutes = int((time.astype("datetime64[m]") - time.astype("datetime64[D]")).astype(int))
+    return f"{day_text(time)} {minutes // 60:02d}:{minutes % 60:02d}"
+
+
+def _round(number: float) -> int:
+    return math.floor(number + 0.5)
+
+
+def _unsigned_zero(number: float, decimals: int) -> str:
+    text = f"{number:.{decimals}f}"
+    return text.removeprefix("-") if float(text) == 0.0 else text

@@ -1,0 +1,344 @@
+"""The year as text: two tables a tired person can read, three sentences, and the lines a builder asks for."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from typing import TYPE_CHECKING
+
+from noonwall.assess.january import HOURS
+from noonwall.report.reader import MONTHS, day_text, grouped, moment_text, percent
+from noonwall.report.words import sentences
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from noonwall.assess.fuel import FuelSaved
+    from noonwall.assess.sums import Answers, ShopAlone
+    from noonwall.engine.year import Month, Year
+    from noonwall.model.project import Project
+    from noonwall.report.reader import Reader
+
+WIDTH = 84
+WINTER_WIDTH = 52
+CAUTION = (
+    "These figures are a model's estimates, not measurements. Electrical work, fire separation, roof and "
+    "wall loads: the local code and licensed trades decide."
+)
+NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:%|°C|°F|kWh|kBtu|h|m|mm|ft|in|km|[A-Z]{3})\b|%|°)")
+Column = tuple[str, str, int]  # heading in two lines parted by "|", unit, width
+
+
+def year_page(found: Answers, year: Year, project: Project, reader: Reader) -> str:
+    """Return the page that ``noonwall year`` prints.
+
+    found  answers of the year;  year  the simulated year;  project  what was described;  reader  units
+    Returns  text of lines no longer than 84 characters, without a line end at its end
+    """
+    blocks = [
+        heading(project, year, reader),
+        wall_table(found, reader),
+        shop_table(found, reader),
+        prose(sentences(found, year.comfort_limit_c, reader)),
+        winter_lines(found, reader),
+        warm_lines(found, reader),
+        three_lines(found, project, reader),
+        peak_lines(year, reader),
+        closing_lines(year),
+    ]
+    return "\n\n".join(block for block in blocks if block)
+
+
+def alone_page(found: Answers, year: Year, project: Project, reader: Reader) -> str:
+    """Return the page of the same shop without the wall."""
+    place = project.site
+    first = f"{project.name}{' (an invented example)' if project.invented else ''}: the shop without the wall"
+    blocks = [
+        "\n".join([first, f"  {_place(place.latitude_deg, place.longitude_deg)}", *_weather_lines(year)]),
+        alone_table(found, reader),
+        f"{_warm_words(found, reader)} {found.warm.without_wall_h:,.0f} h of the year.",
+        CAUTION_TEXT,
+    ]
+    return "\n\n".join(blocks)
+
+
+def heading(project: Project, year: Year, reader: Reader) -> str:
+    """Return what was calculated: the project, its wall, its place, its weather."""
+    wall, site, shop = project.wall, project.site, project.shop
+    name = f"{project.name}{' (an invented example)' if project.invented else ''}"
+
+    def size(*sides: float) -> str:
+        return " x ".join(reader.show(side, "length") for side in sides)
+
+    sides = f"{size(wall.width_m, wall.height_m)}, facing {facing(wall.azimuth_deg)}, gap {size(wall.gap_m)}"
+    height = f"{reader.show(site.elevation_m, 'length')} above sea level"
+    lines = [
+        name,
+        f"  wall {sides}",
+        f"  shop {size(shop.length_m, shop.width_m)}, eaves {size(shop.eaves_m)}",
+        f"  {_place(site.latitude_deg, site.longitude_deg)}, {height}",
+    ]
+    return "\n".join([*_wrapped(lines), *_weather_lines(year)])
+
+
+def facing(azimuth_deg: float) -> str:
+    """Return a bearing in words.
+
+    >>> facing(172.0), facing(180.0), facing(195.5)
+    ('8° east of south', 'south', '15.5° west of south')
+    """
+    winds = {0.0: "north", 90.0: "east", 180.0: "south", 270.0: "west"}
+    if azimuth_deg % 360.0 in winds:
+        return f"{'due ' if azimuth_deg % 180 else ''}{winds[azimuth_deg % 360.0]}".removeprefix("due ")
+    if 90.0 < azimuth_deg < 270.0:
+        off = azimuth_deg - 180.0
+        return f"{abs(off):g}° {'west' if off > 0 else 'east'} of south"
+    off = azimuth_deg if azimuth_deg <= 90.0 else azimuth_deg - 360.0
+    return f"{abs(off):g}° {'east' if off > 0 else 'west'} of north"
+
+
+def wall_table(found: Answers, reader: Reader) -> str:
+    """Return the months of the wall: sun, heat given, heat of use, heat lost at night, fans."""
+    heat = reader.heat_unit
+    columns: list[Column] = [
+        ("sun on|the glazing", heat, 12),
+        ("direct sun|let through", "", 12),
+        ("into|the shop", heat, 10),
+        ("of use", heat, 9),
+        ("lost|at night", heat, 10),
+        ("fans|run", "h", 7),
+        ("", "kWh", 6),
+        ("fan|starts", "", 8),
+    ]
+
+    def row(month: Month) -> list[str]:
+        return [
+            grouped(reader.heat(month.sun_on_wall_kwh)),
+            "-" if month.beam_share is None else percent(month.beam_share),
+            grouped(reader.heat(month.delivered_kwh)),
+            grouped(reader.heat(month.useful_kwh)),
+            grouped(reader.heat(month.night_loss_kwh)),
+            grouped(month.fan_hours),
+            grouped(month.fan_kwh),
+            grouped(month.fan_starts),
+        ]
+
+    return _table("THE WALL", columns, [(m.month, row(m)) for m in (*found.months, found.whole)])
+
+
+def shop_table(found: Answers, reader: Reader) -> str:
+    """Return the months of the shop: temperatures with and without the wall, too hot hours, the heater."""
+    degree, heat = reader.degree, reader.heat_unit
+    columns: list[Column] = [
+        ("with the wall|mean", degree, 8),
+        ("|low", degree, 6),
+        ("|high", degree, 6),
+        ("without it|mean", degree, 11),
+        ("|low", degree, 6),
+        ("|high", degree, 6),
+        ("too hot|with", "h", 9),
+        ("|without", "h", 9),
+    ]
+    heater = found.fuel is not None
+    if heater:
+        columns += [("heater|with", heat, 9), ("|without", heat, 9)]
+
+    def row(month: Month, alone: ShopAlone) -> list[str]:
+        temperatures = (
+            month.shop_mean_c,
+            month.shop_min_c,
+            month.shop_max_c,
+            alone.mean_c,
+            alone.min_c,
+            alone.max_c,
+        )
+        cells = [f"{reader.degrees(c):.0f}" for c in temperatures]
+        cells += [grouped(month.too_hot_hours), grouped(alone.too_hot_hours)]
+        if heater:
+            cells += [grouped(reader.heat(kwh)) for kwh in (month.backup_kwh, month.backup_without_wall_kwh)]
+        return cells
+
+    pairs = [*zip(found.months, found.alone_months, strict=True), (found.whole, found.alone)]
+    return _table("THE SHOP", columns, [(month.month, row(month, alone)) for month, alone in pairs])
+
+
+def alone_table(found: Answers, reader: Reader) -> str:
+    """Return the months of the shop without the wall."""
+    columns: list[Column] = [
+        ("mean", reader.degree, 8),
+        ("low", reader.degree, 8),
+        ("high", reader.degree, 8),
+        ("too hot", "h", 10),
+        ("heater", reader.heat_unit, 10),
+    ]
+    rows = [
+        (
+            alone.month,
+            [
+                *(f"{reader.degrees(c):.1f}" for c in (alone.mean_c, alone.min_c, alone.max_c)),
+                grouped(alone.too_hot_hours),
+                grouped(reader.heat(alone.backup_kwh)),
+            ],
+        )
+        for alone in (*found.alone_months, found.alone)
+    ]
+    return _table("THE SHOP", columns, rows)
+
+
+def winter_lines(found: Answers, reader: Reader) -> str:
+    """Return the shop at 8, 12 and 18 h on a bad, a usual and a good midwinter day."""
+    if not found.winter_days:
+        return ""
+    name = MONTHS[found.winter_month - 1]
+    title = f"THE SHOP IN {name.upper()}, {reader.degree}"
+    lines = [f"{title:<{WINTER_WIDTH}}" + "".join(f"{f'{hour} h':>8}" for hour in HOURS)]
+    for day in found.winter_days:
+        sun = f"{grouped(reader.heat(day.sun_on_wall_kwh))} {reader.heat_unit} of sun"
+        first = f"  a {day.kind} day, {day_text(day.day)}, {sun}"
+        for label, temperatures in (("with", day.with_wall_c), ("without", day.without_wall_c)):
+            cells = "".join(f"{reader.degrees(c):8.1f}" for c in temperatures)
+            lines.append(f"{first:<{WINTER_WIDTH - 8}}{label:<8}{cells}")
+            first = f"    outdoors {reader.degrees_text(day.outdoors_mean_c)} on average"
+    return "\n".join(lines)
+
+
+def warm_lines(found: Answers, reader: Reader) -> str:
+    """Return the hours in which the shop is warm enough to work in."""
+    warm, months = found.warm, "October to April" if found.winter_month == 1 else "April to October"
+    with_wall, without = warm.with_wall_h, warm.without_wall_h
+    said = (
+        f"{_warm_words(found, reader)} {with_wall:,.0f} h of the year with the wall, {without:,.0f} h without"
+    )
+    if warm.cold_half_h:
+        said += (
+            f"; {months}: {warm.cold_half_with_wall_h:,.0f} h with, "
+            f"{warm.cold_half_without_wall_h:,.0f} h without, of {warm.cold_half_h:,.0f} h"
+        )
+    return prose([f"{said}."])
+
+
+def three_lines(found: Answers, project: Project, reader: Reader) -> str:
+    """Return the three lines that are never mixed: heat given, heat of use, fuel not burned."""
+    whole, currency = found.whole, project.money.currency
+    lines = [
+        ("Heat the wall gave", reader.heat_text(whole.delivered_kwh)),
+        ("Heat the shop could use", reader.heat_text(whole.useful_kwh)),
+        ("Fuel not burned", _fuel_text(found.fuel, currency, reader)),
+        ("Fans' electricity", _fan_text(whole.fan_kwh, found.fan_money, currency)),
+    ]
+    return "\n".join(filled(f"{name:<25}{text}", indent=25) for name, text in lines)
+
+
+def _fuel_text(fuel: FuelSaved | None, currency: str, reader: Reader) -> str:
+    if fuel is None:
+        return "none: there is no heater in this project"
+    if abs(fuel.heat_kwh) < 0.5:
+        return f"none: the heater burns as much {fuel.fuel} with the wall as without it"
+    more = "more than without: " if fuel.heat_kwh < 0.0 else ""
+    heat = (
+        f"{reader.heat_text(abs(fuel.heat_kwh))} of the heater's heat, {reader.heat_text(abs(fuel.fuel_kwh))}"
+    )
+    text = f"{more}{heat} in {fuel.fuel} at {percent(fuel.efficiency)}"
+    if fuel.amount is not None and fuel.unit is not None:
+        text += f" = {_few(abs(fuel.amount))} {_plural(fuel.unit, abs(fuel.amount))}"
+    return text + (f", {_money(abs(fuel.money), currency)}" if fuel.money is not None else "")
+
+
+def _fan_text(kwh: float, money: float | None, currency: str) -> str:
+    return f"{grouped(kwh)} kWh" + (f", {_money(money, currency)}" if money is not None else "")
+
+
+def peak_lines(year: Year, reader: Reader) -> str:
+    """Return how hot each part got, and when."""
+    peaks = year.peaks
+    named = (
+        ("absorber", peaks.absorber_c),
+        ("air in the gap", peaks.gap_c),
+        ("glazing, inner face", peaks.glazing_inner_c),
+        ("glazing, outer face", peaks.glazing_outer_c),
+    )
+    rows = [
+        f"  {name:<22}{reader.degrees_text(peak.value_c):>8}   {moment_text(peak.time)}"
+        for name, peak in named
+    ]
+    return "\n".join(
+        ["HOTTEST MOMENTS (as described: fans, vents and cover doing what the project says)", *rows]
+    )
+
+
+def closing_lines(year: Year) -> str:
+    """Return how far the energy ledger is from closing, how it was calculated, and the cautions."""
+    step = f"{year.step_s // 60}-minute" if year.step_s % 60 == 0 else f"{year.step_s}-second"
+    share = 100.0 * year.ledger.closing_error_share
+    calculated = (
+        f"Calculated in {step} steps in {year.work.seconds:.1f} s; the energy ledger closes within "
+        f"{max(share, 1e-4):.2g} % of all that passed through."
+    )
+    return prose([calculated, CAUTION])
+
+
+def prose(lines: Iterable[str]) -> str:
+    """Return each sentence wrapped on lines of its own."""
+    return "\n".join(filled(line) for line in lines)
+
+
+def filled(line: str, indent: int = 0) -> str:
+    """Return a line wrapped to the page, a number never parted from its unit."""
+    bound = NUMBER_AND_UNIT.sub("\N{NO-BREAK SPACE}", line)
+    return textwrap.fill(bound, WIDTH, subsequent_indent=" " * indent).replace("\N{NO-BREAK SPACE}", " ")
+
+
+def _table(title: str, columns: list[Column], rows: list[tuple[int, list[str]]]) -> str:
+    """Return a table with two heading lines, a unit line, a row for each month and a total set apart."""
+    tops = [name.rpartition("|")[0] for name, _, _ in columns]
+    heads = [name.rpartition("|")[2] for name, _, _ in columns]
+    widths = [width for _, _, width in columns]
+
+    def line(first: str, cells: Iterable[str]) -> str:
+        return (f"{first:<11}" + "".join(f"{c:>{w}}" for c, w in zip(cells, widths, strict=True))).rstrip()
+
+    lines = [line(title, tops), line("", heads), line("", (unit for _, unit, _ in columns))]
+    rule = "-" * (11 + sum(widths))
+    for number, cells in rows:
+        if number == 0:
+            lines.append(rule)
+        lines.append(line(MONTHS[number - 1] if number else "all", cells))
+    return "\n".join(text for text in lines if text)
+
+
+def _place(latitude_deg: float, longitude_deg: float) -> str:
+    north, east = "N" if latitude_deg >= 0 else "S", "E" if longitude_deg >= 0 else "W"
+    return f"{abs(latitude_deg):.4g}° {north}, {abs(longitude_deg):.4g}° {east}"
+
+
+def _weather_lines(year: Year) -> list[str]:
+    distance = (
+        "" if year.weather_distance_km is None else f", {year.weather_distance_km:,.0f} km from the site"
+    )
+    repaired = f"; {year.weather_hours_repaired:g} h repaired" if year.weather_hours_repaired else ""
+    lines = [f"  weather: {year.weather_place} ({year.weather_kind}){distance}{repaired}"]
+    return _wrapped([*lines, *(f"    {note}" for note in year.weather_notes)])
+
+
+def _wrapped(lines: Iterable[str]) -> list[str]:
+    return [filled(line, indent=len(line) - len(line.lstrip()) + 2) for line in lines]
+
+
+def _warm_words(found: Answers, reader: Reader) -> str:
+    return f"At {reader.degrees_text(found.warm.limit_c)} or warmer, fit to work in:"
+
+
+def _money(amount: float, currency: str) -> str:
+    return f"about {amount:,.0f} {currency}"
+
+
+def _few(amount: float) -> str:
+    return f"{amount:.1f}" if amount < 10.0 else f"{amount:,.0f}"
+
+
+def _plural(unit: str, amount: float) -> str:
+    counted = unit in {"gallon", "litre", "therm", "cord", "tonne"}
+    return f"{unit}s" if counted and f"{amount:.1f}" != "1.0" else unit
+
+
+CAUTION_TEXT = prose([CAUTION])

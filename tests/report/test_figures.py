@@ -1,0 +1,68 @@
+"""The year's picture: drawn in each form, the same bytes each time, its parts right."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pytest
+
+from fakes.projects import demo
+from fakes.years import invented_year, with_table
+from noonwall.assess.sums import answers
+from noonwall.errors import OutputError
+from noonwall.report.figures import by_hour, form_of, middle_hours, year_picture
+from noonwall.report.reader import Reader
+
+if TYPE_CHECKING:
+    from noonwall.engine.year import Year
+    from noonwall.units import System
+
+
+def picture(year: Year, system: System = "metric", form: str = "png") -> bytes:
+    project = demo()
+    return year_picture(answers(year, project), year, project, Reader(system), form)
+
+
+def test_png_is_a_whole_page_and_the_same_each_time() -> None:
+    year = invented_year()
+    drawn = picture(year)
+    assert drawn.startswith(b"\x89PNG")
+    width, height = (int.from_bytes(drawn[at : at + 4], "big") for at in (16, 20))
+    assert (width, height) == (1654, 2338)
+    assert drawn == picture(year)
+
+
+@pytest.mark.parametrize(("form", "begin"), [("svg", b"<?xml"), ("pdf", b"%PDF")])
+def test_other_forms(form: str, begin: bytes) -> None:
+    assert picture(invented_year(), "us", form).startswith(begin)
+
+
+def test_a_dark_year_and_a_short_one_can_be_drawn() -> None:
+    year = invented_year(wall=0.0)
+    nothing = np.zeros(len(year.table.time))
+    assert picture(with_table(year, sun_on_wall_w=nothing, delivered_w=nothing, useful_w=nothing)).startswith(
+        b"\x89PNG"
+    )
+    assert picture(invented_year(900, start="2001-12-15", days=40)).startswith(b"\x89PNG")
+
+
+def test_by_hour_is_the_mean_of_each_hour_and_leaves_a_broken_day_open() -> None:
+    values = np.repeat(np.arange(30.0), 4) + np.tile([0.0, 1.0, 2.0, 3.0], 30)
+    carpet = by_hour(values, 900)
+    assert carpet.shape == (24, 2)
+    assert carpet[5, 0] == pytest.approx(6.5)
+    assert carpet[5, 1] == pytest.approx(30.5)
+    assert np.isnan(carpet[6:, 1]).all()
+
+
+def test_middle_hours_hold_four_fifths_of_the_heat() -> None:
+    heat = np.tile(np.where(np.isin(np.arange(24), range(10, 20)), 1.0, 0.0), 3)
+    assert middle_hours(heat, 3600) == (10, 19)
+    assert middle_hours(np.zeros(48), 3600) is None
+
+
+@pytest.mark.parametrize("path", ["year", "year.gif", "year.png.txt"])
+def test_an_unknown_form_is_refused(path: str) -> None:
+    with pytest.raises(OutputError, match=r"\.png, \.svg or \.pdf"):
+        form_of(path)

@@ -1,0 +1,116 @@
+"""The page of the year: every figure is there, every line fits, units are the reader's."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import pytest
+
+from fakes.projects import demo
+from fakes.years import invented_year
+from noonwall.assess.sums import answers
+from noonwall.report.reader import MONTHS, Reader
+from noonwall.report.tables import alone_page, facing, filled, year_page
+
+if TYPE_CHECKING:
+    from noonwall.engine.year import Year
+    from noonwall.model.project import Project
+    from noonwall.units import System
+
+
+@pytest.fixture(scope="module")
+def year() -> Year:
+    return invented_year()
+
+
+def page(year: Year, project: Project | None = None, system: System = "metric") -> str:
+    project = project or demo()
+    return year_page(answers(year, project), year, project, Reader(system))
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+def test_lines_fit_a_hundred_columns(year: Year, system: System) -> None:
+    assert max(len(line) for line in page(year, system=system).splitlines()) <= 100
+
+
+def test_both_tables_have_every_month_and_a_total(year: Year) -> None:
+    text = page(year)
+    for month in MONTHS:
+        assert len(re.findall(rf"^{month} ", text, re.M)) == 2
+    assert len(re.findall(r"^all  ", text, re.M)) == 2
+
+
+def test_the_figures_are_those_of_the_year(year: Year) -> None:
+    january = next(line for line in page(year).splitlines() if line.startswith("January "))
+    month = year.months()[0]
+    assert [f"{month.sun_on_wall_kwh:,.0f}", f"{month.delivered_kwh:,.0f}"] == [
+        january.split()[1],
+        january.split()[4],
+    ]
+
+
+def test_the_invented_is_marked(year: Year) -> None:
+    assert "(an invented example)" in page(year).splitlines()[0]
+    assert "(an invented example)" not in page(year, demo(invented=False))
+
+
+def test_us_readers_meet_no_metric_unit(year: Year) -> None:
+    text = page(year, system="us")
+    assert not re.search(r"°C|\d (kW|mm|m)\b", text)
+    for electricity in re.findall(r"(.{0,40})\bkWh\b", text):
+        assert re.search(r"electricity|^\s*(kBtu.*)?\bh\s*$", electricity), electricity
+
+
+def test_a_project_without_heater_has_no_heater_columns(year: Year) -> None:
+    project = demo()
+    bare = demo(shop=project.shop.model_copy(update={"heater": None}))
+    assert "heater with" not in " ".join(page(year, bare).split())
+    assert "there is no heater in this project" in page(year, bare)
+
+
+def test_a_stretch_without_january_leaves_the_winter_lines_out() -> None:
+    summer = invented_year(start="2001-06-01", days=30)
+    assert "THE SHOP IN JANUARY" not in page(summer)
+
+
+def test_weather_is_told_with_its_distance_and_its_repairs(year: Year) -> None:
+    repaired = replace(year, weather_hours_repaired=12.0, weather_notes=("Three days in June were filled.",))
+    assert "Houlton (monthly figures), 12 km from the site" in page(year)
+    assert "12 h repaired" in page(repaired)
+    assert "Three days in June were filled." in page(repaired)
+
+
+def test_the_shop_alone_has_its_own_page(year: Year) -> None:
+    project = demo()
+    text = alone_page(answers(year, project), year, project, Reader())
+    assert "without the wall" in text.splitlines()[0]
+    assert "sun on" not in text
+
+
+@pytest.mark.parametrize(
+    ("azimuth", "words"),
+    [
+        (180.0, "south"),
+        (172.0, "8° east of south"),
+        (195.5, "15.5° west of south"),
+        (90.0, "east"),
+        (0.0, "north"),
+        (10.0, "10° east of north"),
+        (350.0, "10° west of north"),
+        (271.0, "89° west of north"),
+    ],
+)
+def test_facing(azimuth: float, words: str) -> None:
+    assert facing(azimuth) == words
+
+
+def test_a_number_is_never_parted_from_its_unit() -> None:
+    for length in range(60, 90):
+        text = filled("x" * length + " then 12 kWh and 80 % at 20 °C")
+        assert not re.search(r"\d$", text, re.M)
+
+
+def test_nothing_is_called_safe(year: Year) -> None:
+    assert "safe" not in page(year).lower()
