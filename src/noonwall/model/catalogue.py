@@ -123,6 +123,14 @@ def known(shelf: Shelf, name: str) -> bool:
     return _key(name) in _index(shelf)
 
 
+def search(shelf: Shelf, name: str) -> str:
+    """Return the catalogue's own name for a word.
+
+    raises  ProjectError for an unknown name, with the nearest known one
+    """
+    return str(_row(shelf, name)["name"])
+
+
 def material(name: str) -> Material:
     """Return a material by name or by another word for it.
 

@@ -42,6 +42,7 @@ _TRIED: dict[Kind, tuple[str, ...]] = {
 }
 
 
+LONGEST_NAME, LONGEST_NOTE = 200, 20_000
 _WANTED = {
     "int_type": "a whole number",
     "int_from_float": "a whole number",
@@ -166,9 +167,19 @@ def _value(facts: Facts, value: Any, beside: dict[str, Any]) -> Any:
         return _pairs(value, facts.each) if isinstance(value, list) else _frozen(value)
     if facts.each and isinstance(value, list):
         return tuple(_quantity(item, facts.each, facts.low, facts.high) for item in value)
+    if isinstance(value, str):
+        _readable(value, LONGEST_NOTE if facts.key == "note" else LONGEST_NAME)
     if isinstance(value, int) and not isinstance(value, bool):
         _inside(value, value, "number", facts.low, facts.high)
     return _frozen(value)
+
+
+def _readable(text: str, longest: int) -> None:
+    """Refuse text that no line could show."""
+    if len(text) > longest:
+        raise _NotThatError(f"{quoted(text)} has {len(text)} letters, wanted {longest} at most")
+    if not all(c.isprintable() or (c == "\n" and longest == LONGEST_NOTE) for c in text):
+        raise _NotThatError(f"{quoted(text)} holds a line break or a sign that cannot be printed")
 
 
 def _pairs(value: list[Any], kinds: tuple[Kind, ...]) -> tuple[tuple[float, ...], ...]:

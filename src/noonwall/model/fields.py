@@ -1,6 +1,6 @@
 """What one line of a project file may hold: kind of quantity, range, default and the reason for it.
 
-A record's attribute is SI with its unit in the name (``gap_m``); its key in the file is a plain word (``gap``).
+A record's attribute is SI with its unit in the name (``gap_m``); in the file it is a plain word (``gap``).
 A bare number in the file is SI (metre, square metre, degree Celsius, kelvin, cubic metre per second, pascal,
 watt, degree of angle, second, kilogram, share from 0 to 1).
 """
@@ -16,9 +16,10 @@ from pydantic.fields import FieldInfo
 
 from noonwall.units import Kind
 
-__all__ = ["COMMON", "Facts", "Inner", "Kind", "Record", "entry", "facts_of", "record_in", "word"]
+__all__ = ["ABSENT", "COMMON", "Facts", "Inner", "Kind", "Record", "entry", "facts_of", "record_in", "word"]
 
 COMMON = "common practice, no source"
+ABSENT = "absent means none"  # not an assumption: the thing is there only if described
 
 
 class Record(BaseModel):

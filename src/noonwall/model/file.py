@@ -8,8 +8,10 @@ from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from noonwall.errors import ProjectError
+from noonwall.model import sense
 from noonwall.model.convert import Fault, dotted, to_record
 from noonwall.model.disk import PROJECT_FILE, project_file, read_text, write_text
+from noonwall.model.doubts import doubts
 from noonwall.model.lines import line_of, lines_of
 from noonwall.model.project import Project
 
@@ -59,11 +61,17 @@ def examine(text: str, name: str = PROJECT_FILE) -> tuple[Project | None, list[P
 
     raises  ProjectError when the text is no TOML at all
     """
-    raw = parse_toml(text, name)
-    project, faults = to_record(Project, raw)
+    project, faults = to_record(Project, parse_toml(text, name))
+    if project is not None:
+        faults = sense.faults(project)
     if not faults:
         return project, []
     return None, _located(faults, text)
+
+
+def doubts_about(project: Project, text: str) -> list[Problem]:
+    """Return what looks odd in a project that reads well, with the lines of its text."""
+    return _located(doubts(project), text)
 
 
 def _located(faults: list[Fault], text: str) -> list[Problem]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from noonwall.model.control import Circuit, Fan, Switch
-from noonwall.model.fields import Record, entry, word
+from noonwall.model.fields import ABSENT, COMMON, Record, entry, word
 from noonwall.model.obstacle import Obstacle
 from noonwall.model.place import StandingPoint
 from noonwall.model.pv import PvField
@@ -19,22 +19,30 @@ class WeatherChoice(Record):
         "file",
         None,
         doc="weather file in the project folder; none: made from monthly figures of the nearest place",
+        why="no file named: a year is made from monthly figures of the nearest place in the package",
+        source="table of places in the package, with its sources",
     )
-    columns: dict[str, str] = word("columns", {}, doc="for a plain CSV: which column holds what")
+    columns: dict[str, str] = word(
+        "columns", {}, doc="for a plain CSV: which column holds what", source=ABSENT
+    )
     seed: int = word(
-        "seed", 1, doc="which of the possible years to make when it is made from monthly figures"
+        "seed",
+        1,
+        doc="which of the possible years to make when it is made from monthly figures",
+        why="the first of the possible years",
+        source=COMMON,
     )
     months: tuple[dict[str, float], ...] = word(
-        "months", (), doc="twelve months typed by the builder, January first"
+        "months", (), doc="twelve months typed by the builder, January first", source=ABSENT
     )
 
 
 class Money(Record):
     """Prices."""
 
-    currency: str = word("currency", "USD", doc="currency of all prices")
+    currency: str = word("currency", "USD", doc="currency of all prices", why="US dollars", source=COMMON)
     electricity_per_kwh: float | None = entry(
-        "electricity", "money", None, low=0.0, doc="price of a kilowatt-hour"
+        "electricity", "money", None, low=0.0, doc="price of a kilowatt-hour", source=ABSENT
     )
 
 
@@ -42,19 +50,25 @@ class Project(Record):
     """A described shop, wall and site."""
 
     name: str = word("name", doc="what to call it")
-    note: str = word("note", "", doc="anything worth remembering")
-    invented: bool = word("invented", False, doc="marks an invented example")
-    schema_version: int = word("schema_version", 1, doc="version of this file's form")
+    note: str = word("note", "", doc="anything worth remembering", source=ABSENT)
+    invented: bool = word("invented", False, doc="marks an invented example", source=ABSENT)
+    schema_version: int = word(
+        "schema_version",
+        1,
+        doc="version of this file's form",
+        why="the newest form of the file",
+        source="definition",
+    )
     site: Site = word("site", doc="the place")
     shop: Shop = word("shop", doc="the room")
     wall: Wall = word("wall", doc="the glazed wall")
-    fans: tuple[Fan, ...] = word("fan", (), doc="fans, kind by kind")
-    switches: tuple[Switch, ...] = word("switch", (), doc="switches of the fans' circuit")
+    fans: tuple[Fan, ...] = word("fan", (), doc="fans, kind by kind", source=ABSENT)
+    switches: tuple[Switch, ...] = word("switch", (), doc="switches of the fans' circuit", source=ABSENT)
     circuit: Circuit = word("circuit", Circuit(), doc="how the switches are wired")
     standing_points: tuple[StandingPoint, ...] = word(
-        "standing_point", (), doc="places that bearings and angles were read from"
+        "standing_point", (), doc="places that bearings and angles were read from", source=ABSENT
     )
-    obstacles: tuple[Obstacle, ...] = word("obstacle", (), doc="trees, buildings, awnings")
-    pv: tuple[PvField, ...] = word("pv", (), doc="PV modules")
+    obstacles: tuple[Obstacle, ...] = word("obstacle", (), doc="trees, buildings, awnings", source=ABSENT)
+    pv: tuple[PvField, ...] = word("pv", (), doc="PV modules", source=ABSENT)
     weather: WeatherChoice = word("weather", WeatherChoice(), doc="where the weather comes from")
     money: Money = word("money", Money(), doc="prices")

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Any, Literal
 
-from noonwall.model.fields import Record, entry, word
+from pydantic import model_validator
+
+from noonwall.model.fields import ABSENT, COMMON, Record, entry, word
 from noonwall.model.layers import Layer
 
 PartKind = Literal["wall", "roof", "ceiling", "floor", "window", "door"]
@@ -19,12 +21,26 @@ class Part(Record):
     kind: PartKind = word("kind", doc="wall, roof, ceiling, floor over a crawl space, window or door")
     area_m2: float = entry("area", "area", low=0.01, high=5000.0, doc="net area, openings taken off")
     u_w_m2k: float | None = entry(
-        "u", "u_value", None, low=0.03, high=10.0, doc="heat loss coefficient, surface films included"
+        "u",
+        "u_value",
+        None,
+        low=0.03,
+        high=10.0,
+        doc="heat loss coefficient, surface films included",
+        source=ABSENT,
     )
     r_m2k_w: float | None = entry(
-        "r", "r_value", None, low=0.0, high=30.0, doc="resistance of the build-up without surface films"
+        "r",
+        "r_value",
+        None,
+        low=0.0,
+        high=30.0,
+        doc="resistance of the build-up without surface films",
+        source=ABSENT,
     )
-    layers: tuple[Layer, ...] = word("layer", (), doc="build-up from outside to inside, instead of u or r")
+    layers: tuple[Layer, ...] = word(
+        "layer", (), doc="build-up from outside to inside, instead of u or r", source=ABSENT
+    )
     azimuth_deg: float | None = entry(
         "azimuth",
         "bearing",
@@ -32,6 +48,7 @@ class Part(Record):
         low=0.0,
         high=360.0,
         doc="way it faces, from north clockwise; needed for windows",
+        source=ABSENT,
     )
     solar_gain_share: float | None = entry(
         "solar_gain",
@@ -40,9 +57,18 @@ class Part(Record):
         low=0.0,
         high=1.0,
         doc="share of the sun on a window that ends in the shop (SHGC, g)",
+        why="double glass",
+        source="from memory: ASHRAE Fundamentals, fenestration, about 0.65",
     )
     absorptance: float = entry(
-        "absorptance", "share", 0.6, low=0.0, high=1.0, doc="share of sun its outside absorbs"
+        "absorptance",
+        "share",
+        0.6,
+        low=0.0,
+        high=1.0,
+        doc="share of sun its outside absorbs",
+        why="between white (0.3) and dark (0.9) paint",
+        source="base case of ANSI/ASHRAE 140: 0.6",
     )
 
 
@@ -50,11 +76,31 @@ class Slab(Record):
     """The floor on the ground."""
 
     kind: Literal["slab", "none"] = word(
-        "kind", "slab", doc="concrete slab on the ground, or none (floor listed as a part)"
+        "kind",
+        "slab",
+        doc="concrete slab on the ground, or none (floor listed as a part)",
+        why="most workshops stand on one",
+        source=COMMON,
     )
-    thickness_m: float = entry("thickness", "length", 0.12, low=0.02, high=1.0, doc="slab thickness")
+    thickness_m: float = entry(
+        "thickness",
+        "length",
+        0.12,
+        low=0.02,
+        high=1.0,
+        doc="slab thickness",
+        why="between 4 and 5 in",
+        source=COMMON,
+    )
     perimeter_m: float | None = entry(
-        "perimeter", "length", None, low=1.0, high=500.0, doc="outer edge; default: round the whole shop"
+        "perimeter",
+        "length",
+        None,
+        low=1.0,
+        high=500.0,
+        doc="outer edge; default: round the whole shop",
+        why="round the whole shop",
+        source="geometry",
     )
     loss_w_mk: float | None = entry(
         "edge_loss",
@@ -63,12 +109,25 @@ class Slab(Record):
         low=0.05,
         high=5.0,
         doc="heat loss per metre of edge and kelvin (F-factor); default: from the insulation named below",
+        why="by the edge insulation",
+        source="WAC 51-11C-61061, table A106.1 (as ANSI/ASHRAE/IES 90.1, table A6.3)",
     )
     edge_insulation_r_m2k_w: float = entry(
-        "edge_insulation", "r_value", 0.0, low=0.0, high=20.0, doc="R of the edge insulation"
+        "edge_insulation",
+        "r_value",
+        0.0,
+        low=0.0,
+        high=20.0,
+        doc="R of the edge insulation",
+        why="none unless told, so that the loss is not told too small",
+        source=COMMON,
     )
     edge_insulation_way: Literal["down the edge", "flat under the edge", "under the whole slab"] = word(
-        "edge_insulation_way", "down the edge", doc="how the edge insulation lies"
+        "edge_insulation_way",
+        "down the edge",
+        doc="how the edge insulation lies",
+        why="boards set upright round the edge",
+        source=COMMON,
     )
     edge_insulation_depth_m: float = entry(
         "edge_insulation_depth",
@@ -77,6 +136,8 @@ class Slab(Record):
         low=0.0,
         high=2.0,
         doc="how deep (or wide) the edge insulation goes",
+        why="2 ft",
+        source=COMMON,
     )
 
 
@@ -84,10 +145,21 @@ class Air(Record):
     """How leaky the shop is."""
 
     tightness: Tightness = word(
-        "tightness", "average", doc="how tight the shop feels, used when nothing was measured"
+        "tightness",
+        "average",
+        doc="how tight the shop feels, used when nothing was measured",
+        why="neither drafty nor sealed with care",
+        source=COMMON,
     )
     leakage_area_m2: float | None = entry(
-        "leakage_area", "area", None, low=0.0, high=5.0, doc="effective leakage area at 4 Pa"
+        "leakage_area",
+        "area",
+        None,
+        low=0.0,
+        high=5.0,
+        doc="effective leakage area at 4 Pa",
+        why="by the blower-door result, else by the word for tightness",
+        source="flow exponent 0.65, 4 Pa: ASHRAE Fundamentals, infiltration",
     )
     air_changes_50pa_per_h: float | None = entry(
         "air_changes_at_50_pa",
@@ -96,6 +168,8 @@ class Air(Record):
         low=0.1,
         high=100.0,
         doc="blower-door result, air changes an hour at 50 Pa",
+        why="by the word for tightness",
+        source="catalogue of tightness",
     )
     extra_air_changes_per_h: float = entry(
         "extra_air_changes",
@@ -104,6 +178,8 @@ class Air(Record):
         low=0.0,
         high=50.0,
         doc="air changes added by doors and fans, averaged over the day",
+        why="doors mostly shut",
+        source=COMMON,
     )
 
 
@@ -111,7 +187,14 @@ class Contents(Record):
     """What stands in the shop and stores heat."""
 
     mass_kg: float | None = entry(
-        "mass", "mass", None, low=0.0, high=1e6, doc="tools, stock, machines, the boat"
+        "mass",
+        "mass",
+        None,
+        low=0.0,
+        high=1e6,
+        doc="tools, stock, machines, the boat",
+        why="20 kg for each square metre of floor",
+        source=COMMON,
     )
     specific_heat_j_kgk: float = entry(
         "specific_heat",
@@ -120,6 +203,8 @@ class Contents(Record):
         low=100.0,
         high=4500.0,
         doc="mean specific heat: iron 460, wood 1600, water 4190",
+        why="between iron (460) and wood (1600)",
+        source=COMMON,
     )
 
 
@@ -127,9 +212,14 @@ class Gains(Record):
     """Heat from people, lamps and machines."""
 
     by_hour_w: tuple[float, ...] = word(
-        "by_hour", (0.0,) * 24, each="power", doc="24 figures in watts, midnight first"
+        "by_hour",
+        (0.0,) * 24,
+        each="power",
+        doc="24 figures in watts, midnight first",
+        why="nobody, no lamp, no machine, so that the wall is not credited with their heat",
+        source=COMMON,
     )
-    workdays_only: bool = word("workdays_only", False, doc="only Monday to Friday")
+    workdays_only: bool = word("workdays_only", False, doc="only Monday to Friday", source=ABSENT)
 
 
 class Heater(Record):
@@ -139,7 +229,13 @@ class Heater(Record):
         "setpoint", "temperature", low=-10.0, high=30.0, doc="temperature its thermostat holds"
     )
     power_w: float = entry("power", "power", low=100.0, high=200000.0, doc="heat output at full blast")
-    fuel: Fuel = word("fuel", "propane", doc="what it burns")
+    fuel: Fuel = word(
+        "fuel",
+        "propane",
+        doc="what it burns",
+        why="the usual fuel of small heaters where no gas main runs",
+        source=COMMON,
+    )
     efficiency: float = entry(
         "efficiency",
         "share",
@@ -147,6 +243,8 @@ class Heater(Record):
         low=0.2,
         high=5.0,
         doc="heat out per heat in fuel (a heat pump may exceed 1)",
+        why="usual for its fuel",
+        source="catalogue of fuels",
     )
     price_per_unit: float | None = entry(
         "price",
@@ -154,20 +252,64 @@ class Heater(Record):
         None,
         low=0.0,
         doc="price of one unit of the fuel: gallon, litre, therm, cord, kWh (say which with price_unit)",
+        source=ABSENT,
     )
-    price_unit: str | None = word("price_unit", None, doc="gallon, litre, therm, cord, tonne, kWh, kg")
+    price_unit: str | None = word(
+        "price_unit",
+        None,
+        doc="gallon, litre, therm, cord, tonne, kWh, kg",
+        why="the fuel's usual unit",
+        source="catalogue of fuels",
+    )
+
+    @model_validator(mode="before")
+    @classmethod
+    def by_fuel(cls, raw: Any) -> Any:
+        """Take the fuel's usual efficiency where none is given."""
+        from noonwall.model.catalogue import fuel, known
+
+        if (
+            not isinstance(raw, dict)
+            or not isinstance(raw.get("fuel"), str)
+            or not known("fuel", raw["fuel"])
+        ):
+            return raw
+        return {"efficiency": fuel(raw["fuel"]).usual_efficiency} | raw
 
 
 class Comfort(Record):
     """What counts as cold, warm enough and too hot."""
 
     warm_enough_c: float = entry(
-        "warm_enough", "temperature", 10.0, low=-20.0, high=30.0, doc="a shop one can work in"
+        "warm_enough",
+        "temperature",
+        10.0,
+        low=-20.0,
+        high=30.0,
+        doc="a shop one can work in",
+        why="work with gloves off and glue that cures",
+        source=COMMON,
     )
     limit_c: float = entry(
-        "limit", "temperature", 20.0, low=0.0, high=40.0, doc="heat beyond this is not needed"
+        "limit",
+        "temperature",
+        20.0,
+        low=0.0,
+        high=40.0,
+        doc="heat beyond this is not needed",
+        why="nobody would burn fuel to get it warmer in a workshop",
+        source=COMMON,
     )
-    too_hot_c: float = entry("too_hot", "temperature", 26.0, low=5.0, high=50.0, doc="too hot to work")
+    too_hot_c: float = entry(
+        "too_hot",
+        "temperature",
+        26.0,
+        low=5.0,
+        high=50.0,
+        doc="too hot to work",
+        why="the usual upper bound of indoor comfort in summer",
+        source="from memory: EN 16798-1 (formerly EN 15251), category II",
+    )
 
 
 class Shop(Record):
@@ -177,15 +319,29 @@ class Shop(Record):
     width_m: float = entry("width", "length", low=1.5, high=200.0, doc="inside width")
     eaves_m: float = entry("eaves", "length", low=1.5, high=30.0, doc="wall height to the eaves")
     volume_m3: float | None = entry(
-        "volume", "volume", None, low=5.0, high=1e5, doc="air volume; default: floor times eaves"
+        "volume",
+        "volume",
+        None,
+        low=5.0,
+        high=1e5,
+        doc="air volume; default: floor times eaves",
+        why="floor times eaves",
+        source="geometry",
     )
     parts: tuple[Part, ...] = word("part", doc="walls, roof, windows, doors")
     slab: Slab = word("slab", Slab(), doc="the floor on the ground")
     air: Air = word("air", Air(), doc="how leaky")
     contents: Contents = word("contents", Contents(), doc="what stores heat inside")
     gains: Gains = word("gains", Gains(), doc="heat from people, lamps, machines")
-    heater: Heater | None = word("heater", None, doc="backup heater, if any")
+    heater: Heater | None = word("heater", None, doc="backup heater, if any", source=ABSENT)
     comfort: Comfort = word("comfort", Comfort(), doc="what counts as warm enough and too hot")
     humidity_share: float = entry(
-        "humidity", "share", 0.5, low=0.0, high=1.0, doc="usual relative humidity inside"
+        "humidity",
+        "share",
+        0.5,
+        low=0.0,
+        high=1.0,
+        doc="usual relative humidity inside",
+        why="a shop without water and without drying",
+        source=COMMON,
     )

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Any, Literal
 
-from noonwall.model.fields import Record, entry, word
+from pydantic import model_validator
+
+from noonwall.errors import ProjectError
+from noonwall.model.fields import ABSENT, COMMON, Record, entry, word
 from noonwall.model.layers import Layer
 
 Arrangement = Literal["air in front", "air behind", "mesh"]
@@ -26,10 +29,24 @@ class OwnSkin(Record):
         doc="sun absorbed per metre of path, 1/m: clear white glass 4, window glass 25 to 32",
     )
     emittance_out: float = entry(
-        "emittance_out", "share", 0.9, low=0.02, high=1.0, doc="long-wave emittance of the outer face"
+        "emittance_out",
+        "share",
+        0.9,
+        low=0.02,
+        high=1.0,
+        doc="long-wave emittance of the outer face",
+        why="plastics and glass",
+        source=COMMON,
     )
     emittance_in: float = entry(
-        "emittance_in", "share", 0.9, low=0.02, high=1.0, doc="long-wave emittance of the inner face"
+        "emittance_in",
+        "share",
+        0.9,
+        low=0.02,
+        high=1.0,
+        doc="long-wave emittance of the inner face",
+        why="plastics and glass",
+        source=COMMON,
     )
     conductivity_w_mk: float = entry(
         "conductivity",
@@ -38,29 +55,74 @@ class OwnSkin(Record):
         low=0.05,
         high=5.0,
         doc="heat conductivity: glass 1.0, plastics 0.2",
+        why="polycarbonate",
+        source="EN 12524:2000 (now EN ISO 10456)",
     )
     density_kg_m3: float = entry(
-        "density", "density", 1200.0, low=100.0, high=4000.0, doc="density: glass 2500, polycarbonate 1200"
+        "density",
+        "density",
+        1200.0,
+        low=100.0,
+        high=4000.0,
+        doc="density: glass 2500, polycarbonate 1200",
+        why="polycarbonate",
+        source="EN 12524:2000 (now EN ISO 10456)",
     )
     specific_heat_j_kgk: float = entry(
-        "specific_heat", "specific_heat", 1200.0, low=300.0, high=3000.0, doc="specific heat: glass 750"
+        "specific_heat",
+        "specific_heat",
+        1200.0,
+        low=300.0,
+        high=3000.0,
+        doc="specific heat: glass 750",
+        why="polycarbonate",
+        source="EN 12524:2000 (now EN ISO 10456)",
     )
 
 
 class Glazing(Record):
     """The clear cover: a catalogue sheet, or one to three own skins."""
 
-    kind: str = word("kind", "twin-wall polycarbonate 10 mm", doc="name from the catalogue of glazings")
+    kind: str = word(
+        "kind",
+        "twin-wall polycarbonate 10 mm",
+        doc="name from the catalogue of glazings",
+        why="light, tough, keeps twice the heat of single glass",
+        source=COMMON,
+    )
     sheets: int = word(
-        "sheets", 1, doc="how many such sheets one behind the other (at most three skins in all)"
+        "sheets",
+        1,
+        doc="how many such sheets one behind the other (at most three skins in all)",
+        why="one sheet",
+        source=COMMON,
     )
     sheet_gap_m: float = entry(
-        "sheet_gap", "length", 0.02, low=0.004, high=0.2, doc="air space between two sheets"
+        "sheet_gap",
+        "length",
+        0.02,
+        low=0.004,
+        high=0.2,
+        doc="air space between two sheets",
+        why="a batten between the sheets",
+        source=COMMON,
     )
     skins: tuple[OwnSkin, ...] = word(
-        "skin", (), doc='own skins, outermost first, with kind = "own"; sheet_gap stands between them'
+        "skin",
+        (),
+        doc='own skins, outermost first, with kind = "own"; sheet_gap stands between them',
+        source=ABSENT,
     )
-    dirt_share: float = entry("dirt", "share", 0.03, low=0.0, high=0.5, doc="sun lost to dust, haze and age")
+    dirt_share: float = entry(
+        "dirt",
+        "share",
+        0.03,
+        low=0.0,
+        high=0.5,
+        doc="sun lost to dust, haze and age",
+        why="dust outside, haze inside; rain washes an upright sheet",
+        source=COMMON,
+    )
 
 
 class Absorber(Record):
@@ -70,15 +132,34 @@ class Absorber(Record):
         "arrangement",
         "air in front",
         doc="where the air passes: in front of a solid face, behind it, or through a mesh hung in the gap",
+        why="the simplest to build",
+        source=COMMON,
     )
     face: str | None = word(
-        "face", None, doc="name from the catalogue of dark faces: gives absorptance and emittance"
+        "face",
+        None,
+        doc="name from the catalogue of dark faces: gives absorptance and emittance",
+        source=ABSENT,
     )
     absorptance: float = entry(
-        "absorptance", "share", 0.94, low=0.05, high=1.0, doc="share of sun the face takes"
+        "absorptance",
+        "share",
+        0.94,
+        low=0.05,
+        high=1.0,
+        doc="share of sun the face takes",
+        why="flat black paint with some dust",
+        source="catalogue of dark faces",
     )
     emittance: float = entry(
-        "emittance", "share", 0.90, low=0.02, high=1.0, doc="long-wave emittance of the face"
+        "emittance",
+        "share",
+        0.90,
+        low=0.02,
+        high=1.0,
+        doc="long-wave emittance of the face",
+        why="flat black paint",
+        source="catalogue of dark faces",
     )
     layers: tuple[Layer, ...] = word("layer", doc="the absorber itself, face first")
     mesh_openness: float = entry(
@@ -88,9 +169,18 @@ class Absorber(Record):
         low=0.0,
         high=0.95,
         doc="share of sun that passes a mesh absorber untouched",
+        why="two layers of dark insect screen",
+        source=COMMON,
     )
     mesh_area_ratio: float = entry(
-        "mesh_area_ratio", "number", 2.0, low=0.5, high=20.0, doc="wetted area of the mesh per wall area"
+        "mesh_area_ratio",
+        "number",
+        2.0,
+        low=0.5,
+        high=20.0,
+        doc="wetted area of the mesh per wall area",
+        why="two layers of dark insect screen, both sides of the wires",
+        source=COMMON,
     )
     stagnant_gap_m: float = entry(
         "stagnant_gap",
@@ -99,15 +189,44 @@ class Absorber(Record):
         low=0.005,
         high=0.3,
         doc="still air between glazing and a solid absorber with the air behind it",
+        why="a batten between glazing and absorber",
+        source=COMMON,
     )
+
+    @model_validator(mode="before")
+    @classmethod
+    def by_face(cls, raw: Any) -> Any:
+        """Take absorptance and emittance from a named face where they are not given."""
+        if not isinstance(raw, dict) or not isinstance(raw.get("face"), str):
+            return raw
+        from noonwall.model.catalogue import face
+
+        try:
+            named = face(raw["face"])
+        except ProjectError as error:
+            raise ValueError(str(error)) from None
+        return {"absorptance": named.absorptance, "emittance": named.emittance} | raw
 
 
 class Frame(Record):
     """What holds the glazing and divides the bays."""
 
-    material: str = word("material", "softwood", doc="name from the catalogue of materials")
+    material: str = word(
+        "material",
+        "softwood",
+        doc="name from the catalogue of materials",
+        why="studs and battens of the lumber yard",
+        source=COMMON,
+    )
     share: float = entry(
-        "share", "share", 0.08, low=0.0, high=0.5, doc="share of the wall's area that the frame covers"
+        "share",
+        "share",
+        0.08,
+        low=0.0,
+        high=0.5,
+        doc="share of the wall's area that the frame covers",
+        why="verticals 38 mm wide every 1.2 m, sills, a middle rail",
+        source=COMMON,
     )
 
 
@@ -124,9 +243,18 @@ class VentRow(Record):
         low=0.0,
         high=30.0,
         doc="height of its middle above the wall's foot; default: just inside the wall's end",
+        why="just inside the wall's end",
+        source="geometry",
     )
     discharge: float = entry(
-        "discharge", "share", 0.62, low=0.1, high=1.0, doc="discharge coefficient of a bare opening"
+        "discharge",
+        "share",
+        0.62,
+        low=0.1,
+        high=1.0,
+        doc="discharge coefficient of a bare opening",
+        why="opening with square edges",
+        source="ASHRAE Fundamentals, ventilation: 0.60 to 0.65",
     )
     screen_open_share: float = entry(
         "screen_open_share",
@@ -135,6 +263,8 @@ class VentRow(Record):
         low=0.2,
         high=1.0,
         doc="free share of an insect screen over it; 1 for none",
+        why="no screen",
+        source="absent means none",
     )
 
     @property
@@ -149,16 +279,25 @@ class Vents(Record):
     bottom: VentRow = word("bottom", doc="the lower row")
     top: VentRow = word("top", doc="the upper row")
     closed: tuple[tuple[MonthDay, MonthDay], ...] = word(
-        "closed", (), doc="stretches of the year with the vents shut, as [from, to] in MM-DD"
+        "closed", (), doc="stretches of the year with the vents shut, as [from, to] in MM-DD", source=ABSENT
     )
 
 
 class Flap(Record):
     """A one-way flap that lets air pass upward through the wall only."""
 
-    row: Literal["bottom", "top"] = word("row", "bottom", doc="which row it hangs in")
+    row: Literal["bottom", "top"] = word(
+        "row", "bottom", doc="which row it hangs in", why="cold air leaves there at night", source=COMMON
+    )
     opening_pa: float = entry(
-        "opening_pressure", "pressure", 0.3, low=0.0, high=50.0, doc="pressure that just lifts it"
+        "opening_pressure",
+        "pressure",
+        0.3,
+        low=0.0,
+        high=50.0,
+        doc="pressure that just lifts it",
+        why="thin film on a mesh; a metal back-draft damper needs 5 to 25 Pa",
+        source=COMMON,
     )
     leak_share: float = entry(
         "leak",
@@ -167,21 +306,39 @@ class Flap(Record):
         low=0.0,
         high=1.0,
         doc="opening that stays when shut, as a share of the row's area",
+        why="film that lies well; a warped one leaves more",
+        source=COMMON,
     )
     open_share: float = entry(
-        "open_share", "share", 0.85, low=0.05, high=1.0, doc="free share of the row's area when fully open"
+        "open_share",
+        "share",
+        0.85,
+        low=0.05,
+        high=1.0,
+        doc="free share of the row's area when fully open",
+        why="the mesh it lies on takes the rest",
+        source=COMMON,
     )
-    stuck: Literal["no", "open", "shut"] = word("stuck", "no", doc="a flap that no longer moves")
+    stuck: Literal["no", "open", "shut"] = word(
+        "stuck", "no", doc="a flap that no longer moves", source=ABSENT
+    )
 
 
 class Cover(Record):
     """An opaque cover hung over the glazing."""
 
     hung: tuple[tuple[MonthDay, MonthDay], ...] = word(
-        "hung", (), doc="stretches of the year it hangs, as [from, to] in MM-DD"
+        "hung", (), doc="stretches of the year it hangs, as [from, to] in MM-DD", source=ABSENT
     )
     passes_share: float = entry(
-        "passes", "share", 0.02, low=0.0, high=1.0, doc="share of sun that still gets through"
+        "passes",
+        "share",
+        0.02,
+        low=0.0,
+        high=1.0,
+        doc="share of sun that still gets through",
+        why="an opaque cloth with light at its edges",
+        source=COMMON,
     )
 
 
@@ -192,10 +349,24 @@ class Overhang(Record):
         "depth", "length", low=0.0, high=10.0, doc="how far it stands out from the glazing"
     )
     above_m: float = entry(
-        "above", "length", 0.1, low=0.0, high=10.0, doc="how far above the glazing's top it sits"
+        "above",
+        "length",
+        0.1,
+        low=0.0,
+        high=10.0,
+        doc="how far above the glazing's top it sits",
+        why="trim between glazing and soffit",
+        source=COMMON,
     )
     side_m: float = entry(
-        "side", "length", 1.0, low=0.0, high=100.0, doc="how far it runs past the wall at each side"
+        "side",
+        "length",
+        1.0,
+        low=0.0,
+        high=100.0,
+        doc="how far it runs past the wall at each side",
+        why="a roof that runs on past the wall",
+        source=COMMON,
     )
 
 
@@ -203,13 +374,13 @@ class SummerVent(Record):
     """Openings that let the gap's air go outdoors in the warm season."""
 
     top_area_m2: float = entry(
-        "top_area", "area", 0.0, low=0.0, high=10.0, doc="opening at the top to outdoors"
+        "top_area", "area", 0.0, low=0.0, high=10.0, doc="opening at the top to outdoors", source=ABSENT
     )
     bottom_area_m2: float = entry(
-        "bottom_area", "area", 0.0, low=0.0, high=10.0, doc="opening at the foot to outdoors"
+        "bottom_area", "area", 0.0, low=0.0, high=10.0, doc="opening at the foot to outdoors", source=ABSENT
     )
     open: tuple[tuple[MonthDay, MonthDay], ...] = word(
-        "open", (), doc="stretches of the year they stand open, as [from, to] in MM-DD"
+        "open", (), doc="stretches of the year they stand open, as [from, to] in MM-DD", source=ABSENT
     )
 
 
@@ -232,13 +403,32 @@ class Wall(Record):
         low=0.0,
         high=30.0,
         doc="height of the glazing's foot above the ground in front",
+        why="clear of splash and drifts",
+        source=COMMON,
     )
     gap_m: float = entry(
-        "gap", "length", 0.09, low=0.01, high=0.6, doc="depth of the air gap the air flows in"
+        "gap",
+        "length",
+        0.09,
+        low=0.01,
+        high=0.6,
+        doc="depth of the air gap the air flows in",
+        why="the depth of a 2x4 frame",
+        source=COMMON,
     )
-    outlet_to: Literal["room"] = word("outlet_to", "room", doc="where the top vents lead")
+    outlet_to: Literal["room"] = word(
+        "outlet_to",
+        "room",
+        doc="where the top vents lead",
+        why="the shop is what is to be heated",
+        source="definition",
+    )
     inlet_from: Literal["room", "outdoors"] = word(
-        "inlet_from", "room", doc="'room' circulates shop air, 'outdoors' preheats fresh air"
+        "inlet_from",
+        "room",
+        doc="'room' circulates shop air, 'outdoors' preheats fresh air",
+        why="circulating shop air gives the warmest supply",
+        source=COMMON,
     )
     leakage_area_m2_per_m: float = entry(
         "leakage",
@@ -247,17 +437,19 @@ class Wall(Record):
         low=0.0,
         high=0.02,
         doc="leak from gap to outdoors, square metres per metre of the glazing's edge",
+        why="1 cm2 for each metre of taped and screwed edge",
+        source=COMMON,
     )
     glazing: Glazing = word("glazing", Glazing(), doc="the clear cover")
     absorber: Absorber = word("absorber", doc="the dark face")
     backing: tuple[Layer, ...] = word(
-        "backing", (), doc="what stands behind the absorber, towards the room, its lining last"
+        "backing", (), doc="what stands behind the absorber, towards the room, its lining last", source=ABSENT
     )
     frame: Frame = word("frame", Frame(), doc="what holds it")
     vents: Vents = word("vents", doc="openings to the room")
-    flap: Flap | None = word("flap", None, doc="one-way flap, if any")
+    flap: Flap | None = word("flap", None, doc="one-way flap, if any", source=ABSENT)
     cover: Cover = word("cover", Cover(), doc="opaque cover and when it hangs")
-    overhang: Overhang | None = word("overhang", None, doc="plain overhang above the wall")
+    overhang: Overhang | None = word("overhang", None, doc="plain overhang above the wall", source=ABSENT)
     summer_vent: SummerVent = word(
         "summer_vent", SummerVent(), doc="openings to outdoors for the warm season"
     )

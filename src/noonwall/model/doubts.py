@@ -1,0 +1,166 @@
+"""What may be meant but seldom is: figures of a project that deserve a second look. They stop nothing."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from noonwall.model import catalogue
+from noonwall.model.convert import Fault
+from noonwall.units import show
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from noonwall.model.project import Project
+
+# bounds of the usual; common practice, no source, unless said otherwise
+VENT_SHARES = (0.005, 0.12)  # of the wall's area, one row
+FAN_FLOWS_M3_S_M2 = (0.005, 0.03)  # of the wall's area
+FASTEST_M_S = 6.0  # in a fan's opening
+ENVELOPE_SHARES = (0.75, 1.5)  # of walls as the shop's size gives them
+SLOWEST_SWITCH_K, WIDEST_SWITCH_K = 3.0, 25.0
+
+
+def doubts(project: Project) -> list[Fault]:
+    """Return what looks odd, each with its key."""
+    checks: tuple[Callable[[Project], Iterator[Fault]], ...] = (
+        _facing, _clock, _envelope, _heater, _vents, _air, _control, _cover, _glazing,
+    )  # fmt: skip
+    return [fault for check in checks for fault in check(project)]
+
+
+def _facing(project: Project) -> Iterator[Fault]:
+    noon = 180.0 if project.site.latitude_deg >= 0.0 else 0.0
+    off = abs((project.wall.azimuth_deg - noon + 180.0) % 360.0 - 180.0)
+    if off > 75.0 and abs(project.site.latitude_deg) > 20.0:
+        told = f"the wall faces {off:.0f} deg away from the midday sun; south is 180, north is 0"
+        yield Fault(("wall", "azimuth"), told)
+
+
+def _clock(project: Project) -> Iterator[Fault]:
+    site = project.site
+    if site.utc_offset_h is not None:
+        by_sun = site.longitude_deg / 15.0
+        apart = abs((site.utc_offset_h - by_sun + 12.0) % 24.0 - 12.0)
+        if apart > 3.0:
+            told = (
+                f"{site.utc_offset_h:g} h is {apart:.0f} h off the sun's own time there; is the sign right?"
+            )
+            yield Fault(("site", "utc_offset"), told)
+
+
+def _envelope(project: Project) -> Iterator[Fault]:
+    shop, wall = project.shop, project.wall
+    floor = shop.length_m * shop.width_m
+    sides = 2.0 * (shop.length_m + shop.width_m) * shop.eaves_m
+    upright = sum(p.area_m2 for p in shop.parts if p.kind in ("wall", "window", "door")) + wall.area_m2
+    low, high = ENVELOPE_SHARES
+    if not low * sides <= upright <= high * sides + 0.5 * min(shop.length_m, shop.width_m) ** 2:
+        told = (
+            f"walls, windows, doors and the glazed wall are {show(upright, 'area')} together, "
+            f"the shop's size asks for about {show(sides, 'area')}"
+        )
+        yield Fault(("shop", "part"), told)
+    above = sum(p.area_m2 for p in shop.parts if p.kind in ("roof", "ceiling"))
+    if above < 0.9 * floor:
+        told = f"roof and ceiling are {show(above, 'area')} together, the floor is {show(floor, 'area')}"
+        yield Fault(("shop", "part"), told)
+    if shop.slab.kind == "slab" and any(p.kind == "floor" for p in shop.parts):
+        yield Fault(("shop", "slab", "kind"), "there is a floor among the parts too; the floor counts twice")
+    if shop.volume_m3 is not None and not 0.7 <= shop.volume_m3 / (floor * shop.eaves_m) <= 2.5:
+        told = f"floor times eaves is {show(floor * shop.eaves_m, 'volume')}"
+        yield Fault(("shop", "volume"), f"{show(shop.volume_m3, 'volume')} looks odd: {told}")
+    if shop.air.leakage_area_m2 is not None and shop.air.air_changes_50pa_per_h is not None:
+        told = "a blower-door result is given too; the leakage area is the one that counts"
+        yield Fault(("shop", "air", "air_changes_at_50_pa"), told)
+
+
+def _heater(project: Project) -> Iterator[Fault]:
+    shop, heater = project.shop, project.shop.heater
+    if heater is None:
+        return
+    if heater.setpoint_c >= shop.comfort.limit_c:
+        told = "the heater alone reaches the limit above which heat counts as not needed (shop.comfort.limit)"
+        yield Fault(("shop", "heater", "setpoint"), told)
+    if heater.price_unit is not None and heater.price_per_unit is None:
+        yield Fault(("shop", "heater", "price_unit"), "names a unit, but there is no price")
+
+
+def _vents(project: Project) -> Iterator[Fault]:
+    wall = project.wall
+    low, high = VENT_SHARES
+    for name, row in (("bottom", wall.vents.bottom), ("top", wall.vents.top)):
+        share = row.area_m2 / wall.area_m2
+        if not low <= share <= high:
+            told = (
+                f"the {name} row opens {show(row.area_m2, 'area')}, {share:.1%} of the wall; "
+                f"{low:.1%} to {high:.0%} is usual"
+            )
+            yield Fault(("wall", "vents", name), told)
+
+
+def _air(project: Project) -> Iterator[Fault]:
+    wall = project.wall
+    total = sum(fan.count * fan.flow_m3_s for fan in project.fans)
+    low, high = FAN_FLOWS_M3_S_M2
+    if project.fans and not low <= total / wall.area_m2 <= high:
+        told = (
+            f"all fans together move {show(total, 'flow')}, {1000 * total / wall.area_m2:.1f} L/s for each "
+            f"square metre of wall; {1000 * low:.0f} to {1000 * high:.0f} is usual"
+        )
+        yield Fault(("fan", 0, "flow"), told)
+    for i, fan in enumerate(project.fans):
+        row = wall.vents.bottom if fan.row == "bottom" else wall.vents.top
+        speed = fan.flow_m3_s / (row.width_m * row.height_m)
+        if speed > FASTEST_M_S:
+            told = f"through one opening of its row it would blow at {speed:.1f} m/s; is that large enough?"
+            yield Fault(("fan", i, "flow"), told)
+
+
+def _control(project: Project) -> Iterator[Fault]:
+    mains = [fan for fan in project.fans if fan.supply == "mains"]
+    if mains and project.circuit.fans == "automatic" and not project.switches:
+        yield Fault(("circuit", "fans"), "there is no [[switch]], so the fans never run")
+    if any(fan.supply == "pv" for fan in project.fans) and not project.pv:
+        yield Fault(("fan",), "a fan runs straight from PV, but no [[pv]] is described")
+    for i, switch in enumerate(project.switches):
+        spread = abs(switch.close - switch.open)
+        if switch.kind != "difference" and not SLOWEST_SWITCH_K <= spread <= WIDEST_SWITCH_K:
+            told = (
+                f"opens and closes {show(spread, 'temperature_difference')} apart; "
+                f"{SLOWEST_SWITCH_K:.0f} to {WIDEST_SWITCH_K:.0f} K is usual"
+            )
+            yield Fault(("switch", i, "open"), told)
+        if switch.kind == "close on rise" and switch.spot == "room":
+            yield Fault(("switch", i, "spot"), "the fans would start when the room, not the wall, is warm")
+
+
+def _cover(project: Project) -> Iterator[Fault]:
+    wall = project.wall
+    if wall.overhang and wall.overhang.depth_m > 0.0:
+        # Profile angle of the midday sun at midwinter; Cooper declination -23.45 deg.
+        height = math.radians(90.0 - abs(project.site.latitude_deg) - 23.45)
+        drop = wall.overhang.depth_m * math.tan(height) - wall.overhang.above_m if height > 0.0 else 0.0
+        if drop > 0.25 * wall.height_m:
+            told = f"even at midwinter noon its shadow covers the wall's upper {show(drop, 'length')}"
+            yield Fault(("wall", "overhang", "depth"), told)
+    areas = (wall.summer_vent.top_area_m2, wall.summer_vent.bottom_area_m2)
+    if any(areas) and not wall.summer_vent.open:
+        yield Fault(
+            ("wall", "summer_vent", "open"), "the summer vents have a size, but no time to stand open"
+        )
+    if wall.summer_vent.open and not any(areas):
+        yield Fault(
+            ("wall", "summer_vent", "open"), "the summer vents have a time to stand open, but no size"
+        )
+
+
+def _glazing(project: Project) -> Iterator[Fault]:
+    wall = project.wall
+    if wall.absorber.arrangement == "mesh" and not wall.backing:
+        told = "a mesh has nothing behind it; write [[wall.backing]], the board it hangs before first"
+        yield Fault(("wall", "backing"), told)
+    spec = catalogue.glazing_of(wall.glazing)
+    if wall.gap_m < sum(skin.thickness_m for skin in spec.skins):
+        yield Fault(("wall", "gap"), "the gap is thinner than the glazing")
