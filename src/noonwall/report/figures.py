@@ -12,7 +12,7 @@ import numpy as np
 from noonwall.errors import OutputError
 from noonwall.report import ink
 from noonwall.report.reader import MONTHS, percent
-from noonwall.report.tables import facing
+from noonwall.report.tables import facing, weather_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -100,7 +100,7 @@ def _head(figure: Figure, found: Answers, year: Year, project: Project, reader: 
     sides = f"{reader.show(wall.width_m, 'length')} x {reader.show(wall.height_m, 'length')}"
     name = f"{project.name}{' (an invented example)' if project.invented else ''}"
     distance = "" if year.weather_distance_km is None else f", {year.weather_distance_km:.0f} km away"
-    weather = f"Weather: {year.weather_place} ({year.weather_kind}){distance}"
+    weather = f"Weather: {year.weather_place} ({weather_words(year.weather_kind)}){distance}"
     for line, height in ((f"{name}: {sides}, facing {facing(wall.azimuth_deg)}", 0.9465), (weather, 0.9335)):
         figure.text(LEFT, height, shorten(line, 118, placeholder=" ..."), size=8.5)
     figure.text(
@@ -245,7 +245,7 @@ def _warmth(axes: Axes, scale: Axes, found: Answers, year: Year, reader: Reader)
     _contour(axes, room, year.warm_enough_c)
     _contour(axes, room, year.too_hot_c)
     bar = axes.figure.colorbar(image, cax=scale)
-    marks = [low, low / 2 + year.warm_enough_c / 2, year.warm_enough_c, year.too_hot_c, high]
+    marks = [low, year.warm_enough_c, year.too_hot_c, high]
     bar.set_ticks(_apart(marks), labels=[f"{reader.degrees(c):.0f}" for c in _apart(marks)])
     _scale_style(bar.ax, f"shop, {reader.degree}")
     warm, limit = found.warm, reader.degrees_text(found.warm.limit_c)

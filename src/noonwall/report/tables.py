@@ -26,6 +26,15 @@ CAUTION = (
     "wall loads: the local code and licensed trades decide."
 )
 NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:%|°C|°F|kWh|kBtu|h|m|mm|ft|in|km|[A-Z]{3})\b|%|°)")
+WEATHER_WORDS = {
+    "epw": "EPW file",
+    "tmy3": "TMY3 file",
+    "pvgis": "PVGIS file",
+    "psm": "NSRDB file",
+    "csv": "CSV file",
+    "monthly figures": "made from its monthly figures",
+    "typed months": "made from the twelve months typed in",
+}
 Column = tuple[str, str, int]  # heading in two lines parted by "|", unit, width
 
 
@@ -306,6 +315,11 @@ def _table(title: str, columns: list[Column], rows: list[tuple[int, list[str]]])
     return "\n".join(text for text in lines if text)
 
 
+def weather_words(kind: str) -> str:
+    """Return in plain words where a weather year comes from."""
+    return WEATHER_WORDS.get(kind, kind)
+
+
 def _place(latitude_deg: float, longitude_deg: float) -> str:
     north, east = "N" if latitude_deg >= 0 else "S", "E" if longitude_deg >= 0 else "W"
     return f"{abs(latitude_deg):.4g}° {north}, {abs(longitude_deg):.4g}° {east}"
@@ -316,7 +330,7 @@ def _weather_lines(year: Year) -> list[str]:
         "" if year.weather_distance_km is None else f", {year.weather_distance_km:,.0f} km from the site"
     )
     repaired = f"; {year.weather_hours_repaired:g} h repaired" if year.weather_hours_repaired else ""
-    lines = [f"  weather: {year.weather_place} ({year.weather_kind}){distance}{repaired}"]
+    lines = [f"  weather: {year.weather_place} ({weather_words(year.weather_kind)}){distance}{repaired}"]
     return _wrapped([*lines, *(f"    {note}" for note in year.weather_notes)])
 
 

@@ -1,0 +1,1 @@
+"""Ratios against a stated peer, in one run on one core: machines differ, ratios hardly do."""
