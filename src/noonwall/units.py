@@ -22,7 +22,7 @@ Kind = Literal[
     "length", "area", "volume", "temperature", "temperature_difference", "flow", "pressure", "power",
     "angle", "latitude", "longitude", "bearing", "u_value", "r_value", "conductivity", "density",
     "specific_heat", "mass", "heat_capacity", "time", "share", "per_year", "per_kelvin", "per_hour", "growth",
-    "loss_per_length", "resistance", "current", "voltage", "number", "money",
+    "loss_per_length", "leak_per_length", "resistance", "current", "voltage", "number", "money",
 ]  # fmt: skip
 System = Literal["metric", "us"]
 
@@ -227,6 +227,9 @@ KINDS: dict[Kind, KindFacts] = {
     ),
     "loss_per_length": KindFacts(
         "W/mK", Dims(1, 1, -3, -1), 1.0, "a heat loss per length of edge", ("1.26 W/mK", "0.73 Btu/h ft F")
+    ),
+    "leak_per_length": KindFacts(
+        "m2/m", _LENGTH, 1.0, "a leak per length of edge", ("1 cm2/m", "0.05 in2/ft")
     ),
     "resistance": KindFacts("ohm", UNITS["ohm"][1], 1.0, "an electrical resistance", ("12 ohm", "20 mohm")),
     "current": KindFacts("A", Dims(a=1), 1.0, "a current", ("0.4 A", "400 mA")),
@@ -529,6 +532,7 @@ _METRIC: dict[Kind, tuple[Step, ...]] = {
     "power": _steps(("kW", 1000.0, 1.0), ("W", 1.0, 0.0)),
     "flow": _steps(("L/s", 0.001, 0.0)),
     "pressure": _steps(("kPa", 1000.0, 2.0), ("Pa", 1.0, 0.0)),
+    "leak_per_length": _steps(("cm2/m", 1e-4, 0.0)),
     "mass": _steps(("t", 1000.0, 10.0), ("kg", 1.0, 0.0)),
     "heat_capacity": _steps(("kJ/m2K", 1000.0, 0.0)),
     "time": _steps(("h", 3600.0, 1.0), ("min", 60.0, 2.0), ("s", 1.0, 0.0)),
@@ -554,6 +558,7 @@ _US: dict[Kind, tuple[Step, ...]] = {
     "specific_heat": _steps(("Btu/lb F", _BTU / _POUND * 1.8, 0.0)),
     "heat_capacity": _steps(("Btu/ft2 F", _BTU / _FT2 * 1.8, 0.0)),
     "loss_per_length": _steps(("Btu/h ft F", _BTU / _HOUR / _FOOT * 1.8, 0.0)),
+    "leak_per_length": _steps(("in2/ft", _INCH**2 / _FOOT, 0.0)),
     "growth": _steps(("ft/year", _FOOT, 1.0), ("in/year", _INCH, 0.0)),
     "temperature_difference": _steps(("°F", 5.0 / 9.0, 0.0, 1)),
 }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Literal
 
-from noonwall.model.fields import COMMON, Record, entry, word
+from noonwall.model.fields import ABSENT, COMMON, Record, entry, word
 
 Spot = Literal["gap top", "absorber", "glazing", "room"]
 
@@ -12,7 +12,7 @@ Spot = Literal["gap top", "absorber", "glazing", "room"]
 class Fan(Record):
     """A kind of fan and how many of it; each sits in one opening of its row and blows from gap to room."""
 
-    count: int = word("count", 1, low=1, high=100, doc="how many alike", why="one", source=COMMON)
+    count: int = word("count", 1, low=1, high=100, doc="how many alike", source=ABSENT)
     row: Literal["bottom", "top"] = word(
         "row",
         "top",
@@ -48,8 +48,7 @@ class Fan(Record):
         (),
         each=("flow", "pressure"),
         doc="points [flow m3/s, pressure Pa] of one fan, instead of rated flow and pressure",
-        why="the usual curve of a small axial fan",
-        source="catalogue of fan curves",
+        source=ABSENT,
     )
     power_w: float = entry(
         "power", "power", low=0.1, high=5000.0, doc="electric power of one fan when running"
@@ -120,8 +119,7 @@ class Circuit(Record):
         "fans",
         "automatic",
         doc="by the switches, switched off by hand, or always on",
-        why="by the switches",
-        source=COMMON,
+        source=ABSENT,
     )
     series: tuple[str | tuple[str, ...], ...] = word(
         "series",

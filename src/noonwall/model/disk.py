@@ -8,7 +8,7 @@ import stat
 import tempfile
 from pathlib import Path
 
-from noonwall.errors import ProjectError
+from noonwall.errors import OutputError, ProjectError
 
 PROJECT_FILE = "noonwall.toml"
 LARGEST_BYTES = 1_000_000
@@ -80,7 +80,7 @@ def decode(raw: bytes, name: str) -> str:
 def write_text(file: Path, text: str) -> None:
     """Write a file all or nothing: a temporary file beside it, forced to the disk, then renamed.
 
-    raises  ProjectError when the folder does not let it be written; what was there before stays
+    raises  OutputError when the folder does not let it be written; what was there before stays
     """
     try:
         target = file.resolve()
@@ -100,7 +100,24 @@ def write_text(file: Path, text: str) -> None:
             raise
         _settle(target.parent)
     except OSError as error:
-        raise ProjectError(f"{file}: cannot be written ({error.strerror or 'unknown reason'})") from None
+        raise OutputError(f"{file}: cannot be written ({error.strerror or 'unknown reason'})") from None
+
+
+def write_new(file: Path, text: str) -> None:
+    """Write a file that is not there yet, with the folders above it.
+
+    raises  OutputError when it is there already or cannot be written
+    """
+    try:
+        file.parent.mkdir(parents=True, exist_ok=True)
+        with file.open("x", encoding="utf-8", newline="\n") as stream:
+            stream.write(text)
+    except FileExistsError:
+        blocking = file if file.exists() else file.parent
+        raise OutputError(f"{blocking}: is there already; nothing was overwritten") from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or "not a usable path"
+        raise OutputError(f"{_flat(file)}: cannot be written ({reason.lower()})") from None
 
 
 def _settle(folder: Path) -> None:

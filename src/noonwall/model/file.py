@@ -132,7 +132,8 @@ def save(path: str | os.PathLike[str], text: str) -> Project:
 
     path     folder or file;  text  the whole project file
     returns  the project it describes
-    raises   ProjectError when the text is no project, or cannot be written; the old file then stays
+    raises   ProjectError when the text is no project, OutputError when it cannot be written; the old file
+             stays then
     """
     named = FilePath(path)
     file = named / PROJECT_FILE if named.is_dir() else named

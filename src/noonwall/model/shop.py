@@ -11,6 +11,7 @@ from noonwall.model.layers import Layer
 
 PartKind = Literal["wall", "roof", "ceiling", "floor", "window", "door"]
 Tightness = Literal["tight", "average", "leaky", "very leaky"]
+USUAL_CONTENTS_KG_M2 = 20.0  # of floor, where nobody weighed them; common practice, no source
 Fuel = Literal["propane", "heating oil", "natural gas", "cordwood", "pellets", "electricity", "kerosene"]
 
 
@@ -168,8 +169,7 @@ class Air(Record):
         low=0.1,
         high=100.0,
         doc="blower-door result, air changes an hour at 50 Pa",
-        why="by the word for tightness",
-        source="catalogue of tightness",
+        source=ABSENT,
     )
     extra_air_changes_per_h: float = entry(
         "extra_air_changes",
@@ -345,3 +345,25 @@ class Shop(Record):
         why="a shop without water and without drying",
         source=COMMON,
     )
+
+    @property
+    def floor_m2(self) -> float:
+        """Floor area [m2]."""
+        return self.length_m * self.width_m
+
+    @property
+    def air_m3(self) -> float:
+        """Air volume, floor times eaves unless given [m3]."""
+        return self.floor_m2 * self.eaves_m if self.volume_m3 is None else self.volume_m3
+
+    @property
+    def edge_m(self) -> float:
+        """Outer edge of the slab, round the whole shop unless given [m]."""
+        perimeter = self.slab.perimeter_m
+        return 2.0 * (self.length_m + self.width_m) if perimeter is None else perimeter
+
+    @property
+    def contents_kg(self) -> float:
+        """Mass of the contents, by the floor unless given [kg]."""
+        mass = self.contents.mass_kg
+        return USUAL_CONTENTS_KG_M2 * self.floor_m2 if mass is None else mass

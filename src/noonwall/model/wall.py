@@ -263,8 +263,7 @@ class VentRow(Record):
         low=0.2,
         high=1.0,
         doc="free share of an insect screen over it; 1 for none",
-        why="no screen",
-        source="absent means none",
+        source=ABSENT,
     )
 
     @property
@@ -420,8 +419,7 @@ class Wall(Record):
         "outlet_to",
         "room",
         doc="where the top vents lead",
-        why="the shop is what is to be heated",
-        source="definition",
+        source=ABSENT,
     )
     inlet_from: Literal["room", "outdoors"] = word(
         "inlet_from",
@@ -432,7 +430,7 @@ class Wall(Record):
     )
     leakage_area_m2_per_m: float = entry(
         "leakage",
-        "length",
+        "leak_per_length",
         0.0001,
         low=0.0,
         high=0.02,
