@@ -1,7 +1,7 @@
 """The sources behind the formulas: a key in a docstring leads to the full reference in ``citations.toml``.
 
-Nothing is registered while importing. Whoever tells a story (a dossier, a help page) hands in the keys it used,
-or the functions, and gets the list to print.
+Nothing is registered while importing. Whoever tells a story (a dossier, a help page) hands in the keys it
+used, or the functions, and gets the list to print.
 """
 
 from __future__ import annotations
@@ -9,11 +9,13 @@ from __future__ import annotations
 import difflib
 import re
 import tomllib
-from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
 
 KEY = re.compile(r"\b[a-z][a-z0-9]*(?:_[a-z0-9]+)*_(?:18|19|20)\d\d\b")
 

@@ -64,8 +64,8 @@ def nusselt_vertical_enclosure(Ra: float, aspect: float) -> float:
     aspect : float  height over thickness [-]
     Returns         Nu on the thickness; 1 is conduction alone [-]
     Source          elsherbiny_1982: the greatest of three branches
-    Valid           aspect 5 to 110, Ra 1e3 up to 2e7 (upper end falls with aspect); runs on smoothly beyond,
-                    and never below 1
+    Valid           aspect 5 to 110, Ra 1e3 up to 2e7 (upper end falls with aspect); runs on smoothly
+                    beyond, and never below 1
     Departs         no
     >>> round(nusselt_vertical_enclosure(1e5, 40.0), 3)
     3.002
@@ -107,8 +107,9 @@ def nusselt_channel_one_side(Re: float, Pr: float, hydraulic_m: float, length_m:
                          (duffie_beckman_2013, eq. 3.14.6) with 1 + (D/L)^0.7 for the inlet, mcadams_1954;
                          passage from 2300 to 4000 after gnielinski_2013
     Valid                Re 0 to 1e5, length over diameter above 5; published forms differ by up to 20 %
-    Departs              mercer's end value 4.9 (isothermal face) is replaced by 70/13 (uniform flux); the passage
-                         is weighted by a smooth step, not a straight line; turbulent never below laminar
+    Departs              mercer's end value 4.9 (isothermal face) is replaced by 70/13 (uniform flux); the
+                         passage is weighted by a smooth step, not a straight line; turbulent never below
+                         laminar
     >>> round(nusselt_channel_one_side(10.0, 0.707, 0.01, 10.0), 3)
     5.385
     """
@@ -192,9 +193,7 @@ def plate_film_w_m2k(face_c: float, air_c: float, height_m: float, pressure_pa: 
 
 
 @formula
-def channel_reynolds(
-    air_c: float, hydraulic_m: float, speed_m_s: float, pressure_pa: float
-) -> float:
+def channel_reynolds(air_c: float, hydraulic_m: float, speed_m_s: float, pressure_pa: float) -> float:
     """Reynolds number of air in a channel.
 
     air_c : float        temperature of the air [°C]
@@ -248,9 +247,9 @@ def mixed_film_w_m2k(natural_cubed: float, forced_w_m2k: float, still_w_m2k: flo
     Returns                joint film coefficient [W/(m² K)]
     Source                 churchill_1977: third powers added
     Valid                  flow along the buoyancy; natural_cubed at least still_w_m2k³
-    Departs                conduction is counted once; the flow's part fades in with graetz, so that the film is
-                           the natural one at rest and forced_w_m2k in a narrow gap with flow; opposed buoyancy is
-                           joined in the same way (the source takes it off)
+    Departs                conduction is counted once; the flow's part fades in with graetz, so that the
+                           film is the natural one at rest and forced_w_m2k in a narrow gap with flow;
+                           opposed buoyancy is joined in the same way (the source takes it off)
     >>> round(mixed_film_w_m2k(27.0, 4.0, 0.0, 1e6), 3), round(mixed_film_w_m2k(27.0, 4.0, 1.0, 0.0), 9)
     (4.498, 3.0)
     """
@@ -279,9 +278,9 @@ def gap_films_w_m2k(
     speed_m_s : float         mean speed of the air, either sign [m/s]
     pressure_pa : float       absolute pressure [Pa]
     Returns                   (film of face 1, film of face 2) [W/(m² K)]
-    Source                    natural part: greater of elsherbiny_1982 (doubled, so that two equal films in series
-                              are the closed layer) and churchill_chu_1975; forced part: forced_film_w_m2k;
-                              joined by mixed_film_w_m2k
+    Source                    natural part: greater of elsherbiny_1982 (doubled, so that two equal films in
+                              series are the closed layer) and churchill_chu_1975; forced part:
+                              forced_film_w_m2k; joined by mixed_film_w_m2k
     Valid                     gaps 5 to 300 mm, speeds to 10 m/s
     Departs                   see mixed_film_w_m2k; no single published correlation covers all of it
     >>> [round(h, 2) for h in gap_films_w_m2k(60.0, 20.0, 30.0, 0.09, 2.4, 0.5, 101325.0)]
@@ -428,7 +427,8 @@ def interior_film_w_m2k(surface_c: float, air_c: float, facing: float) -> float:
     surface_c, air_c : float  temperatures of surface and room air [°C]
     facing : float            cosine of the surface's tilt: 1 floor (looks up), 0 wall, -1 ceiling [-]
     Returns                   film coefficient, at least 0.5 [W/(m² K)]
-    Source                    walton_1983: 1.31 |dT|^(1/3) for walls, other factors by tilt and direction of heat
+    Source                    walton_1983: 1.31 |dT|^(1/3) for walls, other factors by tilt and direction of
+                              heat
     Valid                     differences of 1 to 40 K
     Departs                   floored at 0.5 (draughts of a used room), common practice, no source
     >>> round(interior_film_w_m2k(24.0, 16.0, 0.0), 2)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from noonwall.compiled import formula
 
 COPPER_OHM_M_20C = 1.75e-8
@@ -16,8 +18,8 @@ def copper_resistivity_ohm_m(copper_c: float) -> float:
 
     copper_c : float  temperature of the conductor [°C]
     Returns           resistivity [ohm m]
-    Source            iec_60228_2004 practice: 0.0175 ohm mm²/m at 20 °C; coefficient 0.00393 1/K, handbook figure
-                      from memory
+    Source            iec_60228_2004 practice: 0.0175 ohm mm²/m at 20 °C; coefficient 0.00393 1/K, handbook
+                      figure from memory
     Valid             -40 to 120 °C
     Departs           no
     >>> round(copper_resistivity_ohm_m(70.0) * 1e6, 4)
@@ -73,8 +75,8 @@ def gauge_area_m2(gauge: float) -> float:
     >>> round(gauge_area_m2(14.0) * 1e6, 2)
     2.08
     """
-    diameter = 0.005 * 0.0254 * 92.0 ** ((36.0 - gauge) / 39.0)
-    return 0.7853981633974483 * diameter * diameter
+    diameter = 0.005 * 0.0254 * math.pow(92.0, (36.0 - gauge) / 39.0)
+    return 0.25 * math.pi * diameter * diameter
 
 
 @formula

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import ArrayLike
 
 from noonwall.compiled import formula
 from noonwall.physics.air import SEA_LEVEL_PA
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import ArrayLike
 
 RSI_WALL_M2K_W = 0.13
 RSI_UP_M2K_W = 0.10
@@ -107,7 +111,8 @@ def leakage_area_m2(air_changes_50pa_per_h: float, volume_m3: float, exponent: f
     volume_m3 : float               air volume [m³]
     exponent : float                pressure exponent, 0.65 when unknown [-]
     Returns                         area of an ideal nozzle with the same flow at 4 Pa [m²]
-    Source                          ashrae_fundamentals_2021, ch. 16 (effective air leakage area), air of 1.204 kg/m³
+    Source                          ashrae_fundamentals_2021, ch. 16 (effective air leakage area), air of
+                                    1.204 kg/m³
     Valid                           exponent 0.5 to 1
     Departs                         no
     >>> round(1e4 * leakage_area_m2(1.0, 1699.01, 0.65), 1)  # 1000 cubic feet a minute at 50 Pa
@@ -290,8 +295,9 @@ def hourly_step(
     internal_w, solar_w, heating_w : float       gains; heating goes wholly into the air [W]
     supply_c : float or None                     temperature of ventilation air, outdoor air when None [°C]
     Returns                                      HourlyState
-    Source                                       iso_13790_2008, annex C, eq. C.1 to C.11 (C.9 to C.11 from memory)
-    Valid                                        steps of one hour; a witness and a quick answer, not the engine
+    Source                                       iso_13790_2008, annex C, eq. C.1 to C.11
+    Valid                                        steps of one hour; a witness and a quick answer, not the
+                                                 engine
     Departs                                      no
     >>> hut = HourlyShop(48.0, "light", 36.0, 47.955, 21.6)
     >>> round(hourly_step(hut, 20.0, 0.0).air_c, 3)
@@ -310,9 +316,9 @@ def hourly_step(
     half = 0.5 * (h3 + shop.outside_mass_w_k)
     end = (mass_c * (inertia - half) + total) / (inertia + half)
     mean = 0.5 * (mass_c + end)
-    surface = (
-        shop.mass_surface_w_k * mean + to_surface + shop.windows_w_k * outside_c + h1 * air_drive
-    ) / (shop.mass_surface_w_k + shop.windows_w_k + h1)
+    surface = (shop.mass_surface_w_k * mean + to_surface + shop.windows_w_k * outside_c + h1 * air_drive) / (
+        shop.mass_surface_w_k + shop.windows_w_k + h1
+    )
     air = (shop.air_surface_w_k * surface + shop.ventilation_w_k * supply + to_air + heating_w) / (
         shop.air_surface_w_k + shop.ventilation_w_k
     )

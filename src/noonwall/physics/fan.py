@@ -13,7 +13,9 @@ Floats = NDArray[np.float64]
 
 
 @formula
-def parabola_curve(rated_flow_m3_s: float, rated_pressure_pa: float, shutoff_pa: float) -> tuple[float, float]:
+def parabola_curve(
+    rated_flow_m3_s: float, rated_pressure_pa: float, shutoff_pa: float
+) -> tuple[float, float]:
     """Curve of a fan from one rated point and its pressure at no flow.
 
     rated_flow_m3_s : float    flow at the rated point [m³/s]
@@ -41,7 +43,8 @@ def fan_pressure_pa(flow_m3_s: float, shutoff_pa: float, free_flow_m3_s: float) 
     shutoff_pa : float      pressure at no flow [Pa]
     free_flow_m3_s : float  flow at no pressure [m³/s]
     Returns                 pressure, negative beyond the free flow [Pa]
-    Source                  parabola from zero to free flow; beyond it the same law, backwards its mirror image
+    Source                  parabola from zero to free flow; beyond it the same law, backwards its mirror
+                            image
     Valid                   falls steadily over all flows, so a network has one answer
     Departs                 no dip below the peak: real axial fans may stall there
     >>> fan_pressure_pa(0.1, 40.0, 0.2), fan_pressure_pa(-0.1, 40.0, 0.2)
@@ -60,7 +63,8 @@ def fan_pressure_from_points_pa(flow_m3_s: float, flows_m3_s: Floats, pressures_
     pressures_pa : array, shape (n,)    pressures at the points, never rising [Pa]
     Returns                             pressure [Pa]
     Source                              straight lines between points
-    Valid                               beyond the points the end lines run on, at least as steep as the whole curve
+    Valid                               beyond the points the end lines run on, at least as steep as the
+                                        whole curve
     Departs                             no
     >>> import numpy as np
     >>> round(fan_pressure_from_points_pa(0.15, np.array([0.0, 0.1, 0.2]), np.array([40.0, 30.0, 0.0])), 9)

@@ -197,7 +197,8 @@ def channel_friction_pa(
     viscosity_pa_s : float  mean viscosity [Pa s]
     Returns                 pressure lost, sign of the flow [Pa]
     Source                  Darcy-Weisbach with channel_friction_factor on twice the gap
-    Valid                   width well above the gap, Re up to 1e5; extra loss of the inlet length not included
+    Valid                   width well above the gap, Re up to 1e5; extra loss of the inlet length not
+                            included
     Departs                 no
     >>> round(channel_friction_pa(0.3 * 0.05, 1.0, 0.05, 2.0, 1.1274, 1.917e-5), 3)
     0.055
@@ -229,7 +230,8 @@ def flap_flow(
     cd : float             discharge coefficient [-]
     density_kg_m3 : float  density of the air that passes [kg/m³]
     Returns                flow, forward positive [m³/s]
-    Source                 two orifices side by side; the flap's weight takes its opening pressure off the drive
+    Source                 two orifices side by side; the flap's weight takes its opening pressure off the
+                           drive
     Valid                  light flaps whose weight, not their stiffness, resists; rises with dp everywhere
     Departs                no published curve for a hinged film stands behind it
     >>> round(flap_flow(-1.0, 0.3, 0.005, 0.15, 0.62, 1.2), 5)
@@ -258,7 +260,8 @@ def flap_pressure_pa(
     density_kg_m3 : float  density of the air that passes [kg/m³]
     Returns                pressure, forward positive [Pa]
     Source                 flap_flow solved for the pressure (a quadratic in the root of dp - opening)
-    Valid                  as flap_flow; continuous, rising, with no singular slope: the form for a flow solver
+    Valid                  as flap_flow; continuous, rising, with no singular slope: the form for a flow
+                           solver
     Departs                no
     >>> round(flap_pressure_pa(flap_flow(2.0, 0.3, 0.005, 0.15, 0.62, 1.2), 0.3, 0.005, 0.15, 0.62, 1.2), 9)
     2.0
@@ -276,7 +279,9 @@ def flap_pressure_pa(
 
 
 @formula
-def stack_flow_m3_s(area_m2: float, cd: float, height_npl_m: float, inside_k: float, outside_k: float) -> float:
+def stack_flow_m3_s(
+    area_m2: float, cd: float, height_npl_m: float, inside_k: float, outside_k: float
+) -> float:
     """Flow through an opening by stack effect, warmer inside.
 
     area_m2 : float             area of the opening [m²]
@@ -342,7 +347,8 @@ def heated_column_flow_kg_s(
     density_kg_m3 : float     density of room air [kg/m³]
     room_k : float            temperature of room air [K]
     Returns                   mass flow [kg/s]
-    Source                    balance of stack pressure (half the rise) and quadratic loss, solved for the flow
+    Source                    balance of stack pressure (half the rise) and quadratic loss, solved for the
+                              flow
     Valid                     rises small against room_k, turbulent losses only
     Departs                   no
     >>> round(heated_column_flow_kg_s(500.0, 2.0, 0.05, 6.0, 1.2041, 293.15), 4)

@@ -47,7 +47,8 @@ def slab_edge_loss_w_mk(insulation_r_m2k_w: float, insulation_depth_m: float) ->
     insulation_r_m2k_w : float  resistance of the insulation, 0 for none [m² K/W]
     insulation_depth_m : float  how deep it goes [m]
     Returns                     F [W/(m K)]
-    Source                      ashrae_901_2019, table A6.3.1 (unheated; none, 2 ft and 4 ft vertical, R 5, 10, 15)
+    Source                      ashrae_901_2019, table A6.3.1 (unheated; none, 2 ft and 4 ft vertical, R 5,
+                                10, 15)
     Valid                       0 to 1.22 m and R 0 to 2.64; beyond, the last value holds
     Departs                     between the table's points: straight lines, and 1/(1 + R) below R 5
     >>> round(slab_edge_loss_w_mk(0.0, 0.6), 3), round(slab_edge_loss_w_mk(1.7611, 0.6096), 3)
@@ -84,7 +85,8 @@ def ground_temperature_c(
     diffusivity_m2_d : float  heat diffusivity of the soil, SOIL_DIFFUSIVITY_M2_D when unknown [m²/d]
     Returns                   temperature [°C]
     Source                    kusuda_achenbach_1965
-    Valid                     even soil without flowing water or freezing; snow cover lifts the real surface mean
+    Valid                     even soil without flowing water or freezing; snow cover lifts the real surface
+                              mean
     Departs                   no
     >>> round(ground_temperature_c(10.0, 12.0, 0.0, 35.0, 35.0, 0.06), 6)
     -2.0

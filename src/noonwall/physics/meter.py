@@ -77,7 +77,9 @@ def mass_flow_kg_s(speed_m_s: float, area_m2: float, density_kg_m3: float) -> fl
 
 
 @formula
-def standard_speed_to_real_m_s(shown_m_s: float, air_c: float, pressure_pa: float, reference_c: float) -> float:
+def standard_speed_to_real_m_s(
+    shown_m_s: float, air_c: float, pressure_pa: float, reference_c: float
+) -> float:
     """Real speed from a heated-element meter that shows speed at its standard density.
 
     shown_m_s : float    speed shown [m/s]
@@ -106,7 +108,8 @@ def heat_uncertainty_w(
     rise_k : float                         temperature rise [K]
     Returns                                uncertainty at the same level of confidence as the inputs [W]
     Source                                 jcgm_100_2008, sec. 5.1 (law of propagation)
-    Valid                                  independent, small errors; a bias common to both thermometers drops out
+    Valid                                  independent, small errors; a bias common to both thermometers
+                                           drops out
     Departs                                no
     >>> round(heat_uncertainty_w(1000.0, 0.10, 0.5, 0.5, 20.0))
     106
@@ -120,7 +123,8 @@ def heat_uncertainty_w(
 def traverse_mean(speeds_m_s: ArrayLike) -> float:
     """Mean speed from readings at log-Tchebycheff or log-linear points.
 
-    speeds_m_s : array-like, any shape  readings at the points of RECTANGULAR_LINES (both ways) or ROUND_POINTS
+    speeds_m_s : array-like, any shape  readings at the points of RECTANGULAR_LINES (both ways) or
+                                        ROUND_POINTS
     Returns                             mean speed [m/s]
     Source                              iso_3966_2020: the points are placed so that all weigh the same
     Valid                               at least 8 diameters of straight duct before the meter

@@ -8,11 +8,14 @@ Angles are incidence angles from the normal of the wall.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 Floats = NDArray[np.float64]
 
@@ -145,7 +148,8 @@ def stack_optics(skins: Sequence[OpticalSkin], incidence_rad: ArrayLike) -> Stac
     skins : sequence of OpticalSkin  outermost first, at least one
     incidence_rad : array-like       angle of incidence [rad]
     Returns                          StackOptics
-    Source                           net-radiation (adding) method, edwards_1977; same as duffie_beckman_2013, sec. 5.3
+    Source                           net-radiation (adding) method, edwards_1977; same as
+                                     duffie_beckman_2013, sec. 5.3
     Valid                            parallel specular plates in air; webs of a twin-wall sheet are left out
     Departs                          no
     >>> round(float(stack_optics([OpticalSkin(0.001, 1.526, 0.0)] * 2, 0.0).transmittance), 4)
@@ -199,12 +203,15 @@ def _upward_share(angle_rad: Floats, tilt_rad: float) -> Floats:
 def diffuse_weights(kind: str, tilt_deg: float = 90.0) -> tuple[Floats, Floats]:
     """Incidence angles and weights that turn a curve over angle into one diffuse figure.
 
-    kind : str        'sky' (isotropic), 'ground' (isotropic), 'horizon' (thin band) or 'all' (whole half space)
+    kind : str        'sky' (isotropic), 'ground' (isotropic), 'horizon' (thin band) or 'all' (whole half
+                      space)
     tilt_deg : float  tilt of the plane [deg]
     Returns           (angles [rad], weights summing to 1), each shape (64,)
     Raises            ValueError for another word
-    Source            projected solid angle, sin cos dθ; the cone's share above the horizon from spherical geometry
-    Valid             tilts above 0 for 'ground' and 'horizon'; the horizon band is treated as on a vertical plane
+    Source            projected solid angle, sin cos dθ; the cone's share above the horizon from spherical
+                      geometry
+    Valid             tilts above 0 for 'ground' and 'horizon'; the horizon band is treated as on a vertical
+                      plane
     Departs           no
     >>> angles, weights = diffuse_weights("sky")
     >>> round(float(weights @ np.cos(angles)), 4)
@@ -288,7 +295,8 @@ def glazing_curves(
     absorber_absorptance : float     absorptance of the face [-]
     tilt_deg : float                 tilt of the wall, 90 vertical [deg]
     Returns                          GlazingCurves, nothing taken by a back
-    Source                           stack_optics; reflections between face and cover duffie_beckman_2013, eq. 5.5.1
+    Source                           stack_optics; reflections between face and cover duffie_beckman_2013,
+                                     eq. 5.5.1
     Valid                            face reflects diffusely; its absorptance does not change with angle
     Departs                          the light the face sends back is also charged to the skins it warms
     >>> curves = glazing_curves([OpticalSkin(0.003, 1.526, 10.0)], 0.95)
@@ -315,8 +323,8 @@ def mesh_curves(
     tilt_deg : float                 tilt of the wall [deg]
     Returns                          GlazingCurves
     Source                           net-radiation method for mesh and board, then as glazing_curves
-    Valid                            diffuse reflections; openness held the same at all angles (a real mesh closes
-                                     at a slant, so it takes somewhat more and the board less)
+    Valid                            diffuse reflections; openness held the same at all angles (a real mesh
+                                     closes at a slant, so it takes somewhat more and the board less)
     Departs                          no
     >>> curves = mesh_curves([OpticalSkin(0.003, 1.526, 10.0)], 0.94, 0.45, 0.90)
     >>> [round(float(x[0]), 3) for x in (curves.absorbed_by_absorber, curves.absorbed_by_back)]

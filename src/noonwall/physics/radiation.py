@@ -63,7 +63,8 @@ def clear_sky_emittance_berdahl_martin(dewpoint_c: float, solar_hour: float, pre
     solar_hour : float   hours since solar midnight [h]
     pressure_pa : float  station pressure; 100000 takes the term out [Pa]
     Returns              emittance of the clear sky against air temperature [-]
-    Source               berdahl_martin_1984; duffie_beckman_2013, eq. 3.9.2 (hour and pressure terms from memory)
+    Source               berdahl_martin_1984; duffie_beckman_2013, eq. 3.9.2 (hour and pressure terms from
+                         memory)
     Valid                dew points -20 to 30 °C; kept within 0.3 to 1 outside
     Departs              the clamp
     >>> round(clear_sky_emittance_berdahl_martin(0.0, 0.0, 100000.0), 3)
@@ -150,7 +151,8 @@ def sky_sight(tilt_rad: float) -> tuple[float, float, float]:
 
     tilt_rad : float  tilt of the plane, 0 facing up, pi/2 vertical [rad]
     Returns           (sky, air, ground) shares, summing to 1 [-]
-    Source            walton_1983: of the sky half a share sqrt((1 + cos tilt)/2) counts as sky, the rest as air
+    Source            walton_1983: of the sky half a share sqrt((1 + cos tilt)/2) counts as sky, the rest as
+                      air
     Valid             0 to pi, level open ground
     Departs           no
     >>> [round(share, 4) for share in sky_sight(3.141592653589793 / 2.0)]

@@ -1,4 +1,4 @@
-"""Sheets and boards that warm up: how much longer they get, how far they bow, what stress holding them costs."""
+"""Sheets and boards that warm up: how much longer they get, how far they bow, what holding them costs."""
 
 from __future__ import annotations
 
@@ -50,7 +50,8 @@ def bow_radius_m(thickness_m: float, expansion_1_k: float, across_k: float) -> f
     across_k : float       temperature difference between its faces [K]
     Returns                radius of curvature, warm face outward; infinite without a difference [m]
     Source                 timoshenko_1959, art. 14 (free plate, linear temperature through the thickness)
-    Valid                  free edges, linear course through the thickness; for twin-wall the whole depth counts
+    Valid                  free edges, linear course through the thickness; for twin-wall the whole depth
+                           counts
     Departs                no
     >>> round(bow_radius_m(0.010, 6.5e-5, 20.0), 2)
     7.69
@@ -121,8 +122,8 @@ def buckling_rise_k(length_m: float, thickness_m: float, expansion_1_k: float) -
     expansion_1_k : float  coefficient of linear expansion [1/K]
     Returns                temperature rise [K]
     Source                 Euler's load of a hinged strut set equal to the held stress: pi² t² / (12 alpha L²)
-    Valid                  solid strips; a twin-wall sheet of the same depth buckles at about three times this
-                           (its material sits at the faces): take it as the low end
+    Valid                  solid strips; a twin-wall sheet of the same depth buckles at about three times
+                           this (its material sits at the faces): take it as the low end
     Departs                no
     >>> round(buckling_rise_k(0.6, 0.010, 6.5e-5), 2)
     3.51
@@ -132,7 +133,9 @@ def buckling_rise_k(length_m: float, thickness_m: float, expansion_1_k: float) -
 
 
 @formula
-def conduction_temperature_c(hot_c: float, cold_c: float, resistance_before: float, resistance_after: float) -> float:
+def conduction_temperature_c(
+    hot_c: float, cold_c: float, resistance_before: float, resistance_after: float
+) -> float:
     """Temperature between two resistances in a steady flow of heat.
 
     hot_c, cold_c : float                       temperatures at both ends [°C]
