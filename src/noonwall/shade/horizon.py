@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 if TYPE_CHECKING:
-    from noonwall.shade.record import Floats
+    from noonwall.shade.record import Flags, Floats
 
 Skyline = tuple[tuple[float, float], ...]
 
@@ -25,10 +25,8 @@ def skyline_deg(pairs: Skyline, azimuth_deg: Floats) -> Floats:
     return np.interp(azimuth_deg, points[:, 0], points[:, 1], period=360.0)
 
 
-def above_skyline(pairs: Skyline, east: Floats, north: Floats, up: Floats) -> Floats:
-    """Return 1 where a direction (unit vector) clears the skyline, else 0; shapes pass through."""
-    if not pairs:
-        return np.ones_like(up)
+def below_skyline(pairs: Skyline, east: Floats, north: Floats, up: Floats) -> Flags:
+    """Return whether a climbing direction (unit vector) is hidden by the skyline; shapes pass through."""
     azimuth = np.degrees(np.arctan2(east, north)) % 360.0
     elevation = np.degrees(np.arcsin(np.clip(up, -1.0, 1.0)))
-    return (elevation >= skyline_deg(pairs, azimuth)).astype(np.float64)
+    return (up > 0.0) & (elevation < skyline_deg(pairs, azimuth))

@@ -2,67 +2,120 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from noonwall.shade.dome import Patches, horizon_patches, sky_patches
+from noonwall.shade.dome import ground_patches, horizon_patches, level_patches, sky_patches
 from noonwall.shade.frame import Frame
-from noonwall.shade.horizon import above_skyline
-from noonwall.shade.overhang import shade_overhang
-from noonwall.shade.record import Floats, Ints, WallShade
+from noonwall.shade.ground import ground_receiver, ground_weights
+from noonwall.shade.reach import Reach
+from noonwall.shade.receiver import Receiver, wall_receiver
+from noonwall.shade.record import WallShade
+from noonwall.shade.season import day_rows, days_of_year, seasons_of
+from noonwall.shade.site import scene_of
 
 if TYPE_CHECKING:
     from noonwall.model.project import Project
+    from noonwall.shade.dome import Patches
+    from noonwall.shade.record import Floats, Ints
+    from noonwall.shade.scene import Scene
     from noonwall.sky.sun import SunCourse
+
+FEWEST_ROWS = 24
+FEWEST_COLUMNS = 8
+WIDEST_COLUMN_M = 1.2
+LEAF_PARTS = 4  # steps of leaf share for the diffuse views: a quarter changes them by under 0.01 as a rule
+GROUND_EVERY_S = 1800.0  # the ground's light is worked out this often and joined by straight lines
 
 
 def wall_shade(project: Project, course: SunCourse, strips: int, years_on: float = 0.0) -> WallShade:
-    """Return what overhang, obstacles and horizon leave of each part of the sun on each strip of the wall.
+    """Return what overhang, obstacles, modules and horizon leave of each part of the sun on each strip.
 
     project   the described site and wall
     course    sun at the middle of each of n steps
     strips    how many equal horizontal strips the wall's height is cut into
     years_on  how many years of growth to add to the trees [a]
     Returns   shares of the open site, all exactly 1 where nothing shades
+    Raises    ProjectError when an obstacle's place or height does not come out
     """
-    del years_on
-    frame = Frame.of(project.wall)
-    along, out = frame.turned(course.east, course.north)
+    return shade_in(scene_of(project, years_on), Frame.of(project.wall), course, strips)
+
+
+def shade_in(scene: Scene, frame: Frame, course: SunCourse, strips: int) -> WallShade:
+    """Return the same for a scene of plain shapes."""
     day = day_rows(course)
     days = int(day[-1]) + 1
-    beam = np.ones((len(course.up), strips))
-    lit = np.flatnonzero((course.up > 0.0) & (out > 0.0))
-    if project.site.horizon or project.wall.overhang is not None:
-        beam[lit] = passed(project, frame, along[lit], out[lit], course.up[lit], strips)
+    if scene.empty:
+        return WallShade(
+            beam_share=np.ones((1, strips)),
+            sky_view=np.ones((days, strips)),
+            horizon_view=np.ones((days, strips)),
+            ground_share=np.ones((1, strips)),
+            ground_sky=np.ones((days, strips)),
+            day=day,
+        )
+    wall = Reach(scene, frame, wall_cells(frame, strips, foliage=bool(scene.crowns or scene.blocks)))
+    ways = sun_ways(frame, course)
+    of_year = days_of_year(course, days)
+    exact, coarse = seasons_of(scene, of_year), seasons_of(scene, of_year, LEAF_PARTS)
+    beam = np.ones((len(ways), strips))
+    lit = np.flatnonzero((ways[:, 1] > 0.0) & (ways[:, 2] > 0.0))
+    wall.write_shares(ways[lit], lit, exact.states, exact.of_day[day[lit]], beam)
+    seen = _ground_seen(scene, wall, coarse.states)
+    yard = Reach(scene, frame, ground_receiver(frame))
+    weights = ground_weights(frame, strips, yard.receiver)
+    sky_on_ground = 1.0 - (1.0 - yard.view(level_patches(), coarse.states)) @ weights.T
     return WallShade(
         beam_share=beam,
-        sky_view=np.tile(view(project, frame, sky_patches(), strips), (days, 1)),
-        horizon_view=np.tile(view(project, frame, horizon_patches(), strips), (days, 1)),
-        ground_share=np.ones((len(course.up), strips)),
-        ground_sky=np.ones((days, strips)),
+        sky_view=wall.view(sky_patches(), coarse.states)[coarse.of_day],
+        horizon_view=wall.view(horizon_patches(), coarse.states)[coarse.of_day],
+        ground_share=_ground_lit(yard, ways, course.step_s, exact.states, exact.of_day[day], weights)
+        * seen[coarse.of_day[day]],
+        ground_sky=(sky_on_ground * seen)[coarse.of_day],
         day=day,
     )
 
 
-def day_rows(course: SunCourse) -> Ints:
-    """Return for each step the number of whole days since the first step's midnight, shape (n,)."""
-    start = course.start.astype("datetime64[s]")
-    first = int((start - start.astype("datetime64[D]")).astype(np.int64))
-    seconds: Ints = first + course.step_s * np.arange(len(course.up), dtype=np.int64)
-    return seconds // 86400
+def wall_cells(frame: Frame, strips: int, *, foliage: bool = True) -> Receiver:
+    """Return the glazing as a grid; foliage is sampled at the cells' middles, so it needs more of them."""
+    rows = strips * math.ceil(FEWEST_ROWS / strips) if foliage else strips
+    columns = max(FEWEST_COLUMNS, math.ceil(frame.width_m / WIDEST_COLUMN_M))
+    return wall_receiver(frame, strips, rows, columns)
 
 
-def passed(project: Project, frame: Frame, along: Floats, out: Floats, up: Floats, strips: int) -> Floats:
-    """Return the share of light from each of m directions that reaches each strip, shape (m, strips)."""
-    east, north = frame.world(along, out)
-    share = np.repeat(above_skyline(project.site.horizon, east, north, up)[:, None], strips, axis=1)
-    if project.wall.overhang is not None:
-        shade_overhang(frame, project.wall.overhang, along, out, up, share)
+def sun_ways(frame: Frame, course: SunCourse) -> Floats:
+    """Return the unit vectors to the sun in the wall's axes, shape (n, 3)."""
+    along, out = frame.turned(course.east, course.north)
+    return np.column_stack([along, out, course.up])
+
+
+def _ground_seen(scene: Scene, wall: Reach, states: Floats) -> Floats:
+    """Return how much ground each strip sees per ground seen on an open, level site, (states, strips)."""
+    down: Patches = ground_patches()
+    if scene.slope is None:
+        return wall.view(down, states)
+    # A slope in front takes sky and gives ground of the same brightness.
+    sky = sky_patches()
+    rise = sky.up - scene.slope[0] * sky.along - scene.slope[1] * sky.out
+    hidden = float(sky.weight[rise <= 0.0].sum())
+    return hidden + Reach(scene.without_slope(), wall.frame, wall.receiver).view(down, states)
+
+
+def _ground_lit(
+    yard: Reach, ways: Floats, step_s: int, states: Floats, state: Ints, weights: Floats
+) -> Floats:
+    """Return how much of the ground that each strip sees the sun reaches, (n, strips); 1 at night."""
+    lit = np.flatnonzero(ways[:, 2] > 0.0)
+    share = np.ones((len(ways), weights.shape[0]))
+    if len(lit) == 0:
+        return share
+    ends = np.flatnonzero(np.diff(lit) > 1)
+    every = max(1, round(GROUND_EVERY_S / step_s))
+    picked = np.unique(np.concatenate([np.arange(0, len(lit), every), ends, ends + 1, [len(lit) - 1]]))
+    cells = yard.shares(ways[lit[picked]], states, state[lit[picked]])
+    at_picked = 1.0 - (1.0 - cells) @ weights.T
+    for strip in range(share.shape[1]):
+        share[lit, strip] = np.interp(lit, lit[picked], at_picked[:, strip])
     return share
-
-
-def view(project: Project, frame: Frame, patches: Patches, strips: int) -> Floats:
-    """Return the share of the patches' light that reaches each strip, shape (strips,)."""
-    share = passed(project, frame, patches.along, patches.out, patches.up, strips)
-    return 1.0 - patches.weight @ (1.0 - share)
