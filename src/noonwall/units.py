@@ -162,7 +162,7 @@ _SPELLINGS = {
     "A": "amp amps ampere amperes",
     "mA": "milliamp milliamps",
     "V": "volt volts vdc",
-    "ohm": "ohms ω",
+    "ohm": "ohms",
     "mohm": "milliohm milliohms",
     "deg": "degree degrees degs °",
     "rad": "radian radians",
@@ -243,7 +243,7 @@ _STEPWISE = ("length", "angle", "latitude", "longitude", "bearing", "time", "mas
 _LONGEST_TEXT = 80
 _NUMBER = r"(?:\d+[ -]+\d+/\d+|\d+/\d+|(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)"
 _TERM = re.compile(rf"\s*({_NUMBER})\s*(.*?)\s*(?=\s[\d.]++(?!/[A-Za-z])|$)")
-_TOKEN = re.compile(r"([A-Za-zω%]+)(-?\d)?")
+_TOKEN = re.compile(r"([A-Za-z%]+)(-?\d)?")
 _FRACTIONS = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
               "⅓": "1/3", "⅔": "2/3"}  # fmt: skip
 _WATER = re.compile(
@@ -337,7 +337,7 @@ def _plain(text: str, kind: Kind) -> str:
         text = text.replace(sign, f" {fraction}")
     if re.search(r"\d[⁰¹²³⁴⁵⁶⁷⁸⁹]", text):
         raise UnitError(f"{quoted(text)} holds a raised digit after a number; {_reads_like(kind)}")
-    text = unicodedata.normalize("NFKC", text).replace("⁄", "/")
+    text = unicodedata.normalize("NFKC", text).replace("⁄", "/").replace("Ω", "ohm")
     text = re.sub(r"[\u2212\u2010-\u2013]", "-", text)
     text = re.sub(r"[\u2032\u2019]", "'", text)
     text = re.sub(r"[\u2033\u201d]|''", '"', text)
@@ -575,7 +575,8 @@ def in_reader_units(value: float, kind: Kind, system: System = "metric") -> tupl
         return value * 1.8 + 32.0, "°F"
     table = _METRIC if system == "metric" else _US
     steps = table.get(kind) or _steps((SI_UNIT[kind], 1.0, 0.0))
-    step = next((s for s in steps if abs(value) >= s.least * s.factor * (1.0 - 1e-12)), steps[-1])
+    size = abs(value) if value else 1.0  # nothing at all is shown in the SI unit, or what is nearest to it
+    step = next((s for s in steps if size >= s.least * s.factor * (1.0 - 1e-12)), steps[-1])
     return value / step.factor, step.unit
 
 

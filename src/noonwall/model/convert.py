@@ -215,11 +215,11 @@ def _inside(written: Any, number: float, kind: Kind, low: float | None, high: fl
         shown = f"{shown} {SI_UNIT[kind]}"
     meant = _meant(written, kind, low, high)
     hint = f'; did you mean "{meant}"?' if meant else ""
-    raise _NotThatError(f"{shown} is outside {_span(low, high, kind, us=us)}{hint}")
+    raise _NotThatError(f"{shown} is outside {range_text(low, high, kind, us=us)}{hint}")
 
 
-def _span(low: float | None, high: float | None, kind: Kind, *, us: bool) -> str:
-    """Return a range for reading."""
+def range_text(low: float | None, high: float | None, kind: Kind, *, us: bool = False) -> str:
+    """Return a closed range of SI values for reading, in SI or in US units."""
     ends = [e for e in (low, high) if e is not None]
     unit, numbers = SI_UNIT[kind], ends
     if us:

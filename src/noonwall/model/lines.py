@@ -30,6 +30,12 @@ class _Walk:
     def line(self) -> int:
         return bisect.bisect_left(self.ends, self.at) + 1
 
+    def note(self, path: Path, line: int) -> None:
+        """Write down where a path stands; tables that nobody opened begin with what is in them."""
+        for end in range(1, len(path)):
+            self.found.setdefault(path[:end], line)
+        self.found[path] = line
+
     def gap(self) -> None:
         found = _GAP.match(self.text, self.at)
         self.at = found.end() if found else self.at
@@ -84,13 +90,13 @@ class _Walk:
             path = (*path, self.counts[path])
         else:
             path = self.inside(parts)
-        self.found[path] = line
+        self.note(path, line)
         return path
 
     def pair(self, table: Path) -> None:
         """Read ``key = value`` in a table."""
         line, path = self.line(), (*table, *self.key())
-        self.found.setdefault(path, line)
+        self.note(path, line)
         self.blanks()
         self.at += 1
         self.value(path)
