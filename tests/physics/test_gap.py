@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+import fluids
 import ht
 import numpy as np
 import pytest
@@ -99,7 +100,7 @@ def test_turbulent_end(Re: float) -> None:
     # Witness: Kays' 0.0158 Re^0.8 by hand; Gnielinski's tube form from ht lies up to 16 % above it
     Nu = c.nusselt_channel_one_side(Re, 0.707, 0.05, 500.0)
     assert Nu == approx(0.0158 * Re**0.8, rel=0.01)
-    factor = ht.fluids.friction_factor(Re, 0.0) if hasattr(ht, "fluids") else 0.3164 * Re**-0.25
+    factor = fluids.friction_factor(Re, 0.0)
     assert Nu == approx(ht.conv_internal.turbulent_Gnielinski(Re, 0.707, factor), rel=0.20)
 
 
