@@ -24,12 +24,18 @@ def load(path: str | PathLike[str]) -> Project:
     """Read a project.
 
     path     folder that holds ``noonwall.toml``, or that file itself
-    Returns  the project as one frozen record, SI inside
+    Returns  the project as one frozen record, SI inside; a weather file in its folder is named by its full path
     Raises   ProjectError: one line with file, line, key, what was wrong and what would be right
     """
+    from noonwall.model.disk import project_file
     from noonwall.model.file import load as read
 
-    return read(path)
+    project = read(path)
+    choice = project.weather
+    if choice.file is None:
+        return project
+    file = project_file(path).parent / choice.file
+    return project.model_copy(update={"weather": choice.model_copy(update={"file": str(file)})})
 
 
 def simulate(project: Project, weather: Weather | None = None, step_s: int = 300) -> Year:

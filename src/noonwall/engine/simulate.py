@@ -142,9 +142,9 @@ def simulate(
     """
     began = clock.perf_counter()
     if weather is None:
-        from noonwall.climate.choose import load_weather
+        from noonwall.climate.load import load_weather
 
-        weather = load_weather(project)
+        weather = load_weather(project, ".")
     around = surroundings(project, weather, step_s)
     case = build_case(project, around, strips=strips)
     steps = len(case.drive.out_c)
