@@ -64,8 +64,8 @@ def check_night(file: TextFile, ghi: Floats, lines: Ints, sun: SunHours) -> tupl
         row = int(wrong[0])
         raise file.error(
             int(lines[row]),
-            f"{ghi[row]:.0f} W/m2 while the sun is {-sun.highest_deg[row]:.0f} degrees below the horizon, and "
-            f"so in {len(wrong)} rows; check time zone, latitude, longitude and what moment the stamps mean",
+            f"{ghi[row]:.0f} W/m2 with the sun {-sun.highest_deg[row]:.0f} degrees below the horizon, and so "
+            f"in {len(wrong)} rows; check time zone, latitude, longitude and what moment the stamps mean",
         )
     if len(wrong):
         return (f"{len(wrong)} rows show light at night; it was set to zero",)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from noonwall.climate.rows import Rows
-from noonwall.climate.table import data_lines, numbers, parse, require_fields, without
+from noonwall.climate.table import data_lines, number, numbers, parse, require_fields, without
 
 if TYPE_CHECKING:
     from noonwall.climate.text import TextFile
@@ -36,7 +36,7 @@ def read_epw(file: TextFile) -> Rows:
     lines = data_lines(file, HEADER_LINES)
     require_fields(file, lines, FEWEST_FIELDS)
     text = [*file.lines[:HEADER_LINES], *(_cut(file, line) for line in lines.tolist())]
-    frame, place = parse(file, "EPW", lambda: _pvlib(text))
+    frame, place = parse(file, "EPW", lines, lambda: _pvlib(text))
     if len(frame) != len(lines):
         raise file.error(
             None, f"{len(lines)} lines of weather but {len(frame)} rows were read; is it damaged?"
@@ -93,18 +93,10 @@ def _require_header(file: TextFile) -> None:
     if len(fields) < 10:
         raise file.error(1, f"LOCATION has {len(fields)} fields; wanted 10, the last four being latitude, "
                             "longitude, time zone, elevation")  # fmt: skip
-    for name, low, high, field in (
-        ("latitude", -90.0, 90.0, fields[6]),
-        ("longitude", -180.0, 180.0, fields[7]),
-        ("time zone", -12.0, 14.0, fields[8]),
-        ("elevation", -500.0, 6000.0, fields[9]),
-    ):
-        try:
-            fits = low <= float(field) <= high
-        except ValueError:
-            fits = False
-        if not fits:
-            raise file.error(1, f"{name} is {field[:20]!r}; wanted a number from {low:g} to {high:g}")
+    number(file, 1, "latitude", fields[6], -90.0, 90.0)
+    number(file, 1, "longitude", fields[7], -180.0, 180.0)
+    number(file, 1, "time zone", fields[8], -12.0, 14.0)
+    number(file, 1, "elevation", fields[9], -500.0, 6000.0)
     for i, line in enumerate(file.lines[:HEADER_LINES]):
         words = line.upper().split(",")
         if words[0] == "DATA PERIODS" and len(words) > 2 and words[2].strip() not in ("1", ""):

@@ -8,15 +8,20 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.climate import checks
+from noonwall.climate.distance import distance_km
 from noonwall.climate.epw import is_epw, read_epw
 from noonwall.climate.gaps import bridge
 from noonwall.climate.humid import dewpoint
+from noonwall.climate.plain import is_known_layout, read_plain
+from noonwall.climate.psm import is_psm, read_psm
+from noonwall.climate.pvgis import is_json, is_pvgis_csv, read_pvgis_csv, read_pvgis_json
 from noonwall.climate.rows import LIGHT, WORDS, Figure, Floats, Rows
 from noonwall.climate.split import split_global
 from noonwall.climate.sunhours import SunHours, sun_hours
 from noonwall.climate.sunplace import standard_pressure
 from noonwall.climate.text import WANTED, TextFile, read_text
 from noonwall.climate.timeline import Timeline, lay_out
+from noonwall.climate.tmy3 import is_tmy3, read_tmy3
 from noonwall.climate.weather import Weather
 
 if TYPE_CHECKING:
@@ -24,7 +29,13 @@ if TYPE_CHECKING:
 
     from noonwall.model.site import Site
 
-FORMS: tuple[tuple[Callable[[TextFile], bool], Callable[[TextFile], Rows]], ...] = ((is_epw, read_epw),)
+FORMS: tuple[tuple[Callable[[TextFile], bool], Callable[[TextFile], Rows]], ...] = (
+    (is_epw, read_epw),
+    (is_tmy3, read_tmy3),
+    (is_psm, read_psm),
+    (is_pvgis_csv, read_pvgis_csv),
+    (is_json, read_pvgis_json),
+)
 EXTRA: tuple[Figure, ...] = ("sky_infrared_w_m2", "cloud_share", "albedo", "snow_depth_m")
 USUAL_HUMIDITY_SHARE = 0.7
 USUAL_WIND_M_S = 3.0
@@ -52,10 +63,15 @@ def read_weather(
 
 
 def _rows(file: TextFile, columns: dict[str, str], site: Site | None) -> Rows:
+    """Read the rows by the form the content shows; named columns make a plain CSV of any other file."""
     for fits, read in FORMS:
         if fits(file):
             return read(file)
-    raise file.error(1, f"not a known form of weather file; wanted {WANTED}")
+    if columns or is_known_layout(file):
+        return read_plain(file, columns, site)
+    raise file.error(
+        1, f"not a known form of weather file; wanted {WANTED} with weather.columns naming its columns"
+    )
 
 
 def _finish(rows: Rows, line: Timeline, site: Site | None) -> Weather:
@@ -97,7 +113,9 @@ def _finish(rows: Rows, line: Timeline, site: Site | None) -> Weather:
         cloud_share=filled.get("cloud_share"),
         albedo=filled.get("albedo"),
         snow_depth_m=filled.get("snow_depth_m"),
-        distance_km=None if site is None else _distance_km(rows, site),
+        distance_km=None
+        if site is None
+        else distance_km(rows.latitude_deg, rows.longitude_deg, site.latitude_deg, site.longitude_deg),
         hours_repaired=hours,
         notes=tuple(notes),
     )
@@ -148,18 +166,20 @@ def _complete(rows: Rows, filled: dict[Figure, Floats], sun: SunHours, notes: li
 
 def _complete_light(filled: dict[Figure, Floats], sun: SunHours, notes: list[str]) -> None:
     ghi = filled["ghi_w_m2"]
-    level_up = sun.mean_up * sun.lit
+    up = sun.mean_up  # over the sunlit part; the file's beam is already a mean over the whole step
     if "dni_w_m2" not in filled and "dhi_w_m2" not in filled:
-        filled["dni_w_m2"], filled["dhi_w_m2"] = split_global(ghi, sun.mean_up, sun.extra_w_m2)
+        filled["dni_w_m2"], filled["dhi_w_m2"] = split_global(
+            ghi, up, sun.extra_w_m2 * np.maximum(sun.lit, 1e-3)
+        )
         notes.append(
             "the file has global light only; beam and diffuse were split by Erbs' correlation of 1982"
         )
     elif "dhi_w_m2" not in filled:
-        filled["dhi_w_m2"] = np.maximum(ghi - filled["dni_w_m2"] * level_up, 0.0)
+        filled["dhi_w_m2"] = np.maximum(ghi - filled["dni_w_m2"] * up, 0.0)
         notes.append("the file has no diffuse light; it was taken as global less beam")
     elif "dni_w_m2" not in filled:
         level = np.maximum(ghi - filled["dhi_w_m2"], 0.0)
-        beam = np.where(level_up > 0.05, level / np.maximum(level_up, 0.05), 0.0)
+        beam = np.where(up > 0.05, level / np.maximum(up, 0.05), 0.0)
         filled["dni_w_m2"] = np.minimum(beam, 1100.0)
         notes.append(
             "the file has no beam; it was taken from global less diffuse, none with the sun below 3 degrees"
@@ -175,20 +195,3 @@ def _drop_unusable(filled: dict[Figure, Floats], notes: list[str]) -> None:
     if depth is not None and float(depth.max()) < 0.01:
         del filled["snow_depth_m"]
         notes.append("the file's snow depth is zero all year, which means 'not recorded'; it is not used")
-
-
-def _distance_km(rows: Rows, site: Site) -> float:
-    return distance_km(rows.latitude_deg, rows.longitude_deg, site.latitude_deg, site.longitude_deg)
-
-
-def distance_km(lat1_deg: float, lon1_deg: float, lat2_deg: float, lon2_deg: float) -> float:
-    """Return the distance between two places along the earth's surface [km].
-
-    *Source*  great circle (haversine) on a sphere of 6371 km
-    """
-    lat1, lat2 = np.radians(lat1_deg), np.radians(lat2_deg)
-    half = (
-        np.sin(0.5 * (lat2 - lat1)) ** 2
-        + np.cos(lat1) * np.cos(lat2) * np.sin(0.5 * np.radians(lon2_deg - lon1_deg)) ** 2
-    )
-    return float(2.0 * 6371.0 * np.arcsin(np.sqrt(min(half, 1.0))))

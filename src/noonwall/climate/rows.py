@@ -38,9 +38,9 @@ WORDS: dict[Figure, str] = {
 class Rows:
     """The rows of one weather file.
 
-    A row's light is the mean over the step that begins ``light_from_steps`` steps and ``light_from_s`` seconds
-    after its stamp; its other readings were taken ``reading_at_s`` after the stamp, or are means over the same
-    step as the light when that is None. ``columns`` hold NaN where the file says 'missing'.
+    A row's light is the mean over the step that begins ``light_from_steps`` steps and ``light_from_s``
+    seconds after its stamp; its other readings were taken ``reading_at_s`` after the stamp, or are means over
+    the same step as the light when that is None. ``columns`` hold NaN where the file says 'missing'.
     """
 
     kind: str

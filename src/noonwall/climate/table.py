@@ -6,8 +6,6 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from noonwall.errors import NoonwallError
-
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -32,15 +30,37 @@ def require_fields(file: TextFile, lines: Ints, fewest: int, separator: str = ",
             )
 
 
-def parse(file: TextFile, what: str, read: Callable[[], tuple[pd.DataFrame, dict[str, Any]]]) -> Any:
-    """Run a third party's parser and turn whatever it raises into one plain line."""
+def parse(
+    file: TextFile, what: str, lines: Ints, read: Callable[[], tuple[pd.DataFrame, dict[str, Any]]]
+) -> Any:
+    """Run a third party's parser on rows at these lines; turn whatever it raises into one plain line."""
     try:
         return read()
-    except NoonwallError:
-        raise
     except Exception as problem:  # a damaged file may break a parser anywhere
+        odd = _odd_field(file, lines)
+        if odd is not None:
+            raise file.error(odd[0], f"{odd[1][:30]!r} does not fit there; is the file damaged?") from None
         reason = " ".join(str(problem).split())[:160]
         raise file.error(None, f"does not read as {what} ({reason}); fetch the file again") from None
+
+
+def _odd_field(file: TextFile, lines: Ints) -> tuple[int, str] | None:
+    """Return line and text of the first field that is a word where the other rows have a number."""
+    rows = [file.lines[line - 1].split(",") for line in lines.tolist()]
+    usual = [[_is_number(field) for field in row] for row in rows[len(rows) // 2 : len(rows) // 2 + 1]]
+    for line, row in zip(lines.tolist(), rows, strict=True):
+        for field, number_wanted in zip(row, usual[0], strict=False):
+            if number_wanted and not _is_number(field):
+                return line, field
+    return None
+
+
+def _is_number(field: str) -> bool:
+    try:
+        float(field)
+    except ValueError:
+        return False
+    return True
 
 
 def numbers(file: TextFile, lines: Ints, frame: pd.DataFrame, column: str) -> Floats:
@@ -65,3 +85,15 @@ def without(values: Floats, *codes: float, above: float = np.inf) -> Floats:
     for code in codes:
         gone |= values == code
     return np.where(gone, np.nan, values)
+
+
+def number(file: TextFile, line: int, name: str, value: object, low: float, high: float) -> float:
+    """Return one number of a header, or refuse it with its line and what would be right."""
+    try:
+        found = float(value)  # type: ignore[arg-type]
+    except (TypeError, ValueError):
+        found = float("nan")
+    if not low <= found <= high:
+        shown = "missing" if value is None else repr(str(value)[:20])
+        raise file.error(line, f"{name} is {shown}; wanted a number from {low:g} to {high:g}")
+    return found

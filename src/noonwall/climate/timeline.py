@@ -24,7 +24,8 @@ class Timeline:
     """Rows in the order of time, at equal steps.
 
     start   beginning of the first light step, local standard time;  step_s   length of a step [s]
-    lines   : shape (n,)   line of each row;  columns   figures, means over each step, shape (n,), NaN = missing
+    lines   : shape (n,)   line of each row
+    columns   figures, means over each step, shape (n,), NaN = missing
     """
 
     start: np.datetime64
@@ -52,8 +53,8 @@ def lay_out(rows: Rows, whole_year: bool = True) -> Timeline:
     roll = int(np.argmin(light))
     if roll:
         notes.append(
-            f"{min(roll, len(light) - roll)} row(s) were moved from one end of the year to the other, so that "
-            "it begins in January local standard time"
+            f"{min(roll, len(light) - roll)} row(s) were moved from one end of the year to the other, so "
+            "that it begins in January local standard time"
         )
     _require_even(rows, np.roll(light, -roll), np.roll(rows.lines, -roll), step_s)
     columns = {name: np.roll(values, -roll) for name, values in rows.columns.items()}
@@ -80,8 +81,8 @@ def _seconds(rows: Rows, notes: list[str]) -> Ints:
         common = np.datetime64(f"{COMMON_YEAR}-01", "M") + month
         stamps = common.astype("datetime64[s]") + day * np.timedelta64(DAY_S, "s") + (stamps - dates)
         notes.append(
-            f"months come from different years; all are dated {COMMON_YEAR}, and figures jump a little between "
-            "them"
+            f"months come from different years; all are dated {COMMON_YEAR}, and figures jump a little "
+            "between them"
         )
     shift_s = round((rows.utc_offset_h - rows.stamp_offset_h) * 3600)
     return np.asarray(stamps.astype(np.int64) + shift_s)
@@ -117,7 +118,7 @@ def _span(rows: Rows, seconds: Ints, step_s: int, light: Ints) -> int:
 
 
 def _year_begins(rows: Rows, light: Ints) -> int:
-    """Return from when on the year counts: 1 January for typical years, else the midnight nearest the first row."""
+    """Return when the year begins: 1 January for typical years, else the midnight nearest the first row."""
     if rows.typical:
         return int(np.datetime64(f"{COMMON_YEAR}-01-01", "s").astype(np.int64))
     return round(int(light[0]) / DAY_S) * DAY_S

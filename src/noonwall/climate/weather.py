@@ -14,8 +14,9 @@ Floats = NDArray[np.float64]
 class Weather:
     """A stretch of weather at equal steps, in local standard time.
 
-    Each value stands for the step that begins at ``start + i * step_s``: irradiances are means over that step,
-    all other figures are means over it too (readers move point readings half a step where the format needs it).
+    Each value stands for the step that begins at ``start + i * step_s``: irradiances are means over that
+    step, all other figures are means over it too (readers move point readings half a step where the format
+    needs it). A satellite's year may begin some minutes off midnight.
     Arrays have shape (n,), n = number of steps, and hold no NaN.
     """
 

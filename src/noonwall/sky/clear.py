@@ -1,4 +1,4 @@
-"""The cloudless sky and the light that clouds leave: shapes for sharing out an hour, and clearness to cloud."""
+"""The cloudless sky: shapes for sharing out an hour's light, and cloud from the light that is left."""
 
 from __future__ import annotations
 

@@ -56,6 +56,18 @@ def site_clock(site: Site, weather: Weather) -> float:
     return weather.utc_offset_h if site.utc_offset_h is None else site.utc_offset_h
 
 
+def first_midnight(weather: Weather) -> np.datetime64:
+    """Return the midnight at which a calculation over this weather begins: the one nearest its first step."""
+    day_s = 86400
+    begin = int(weather.start.astype("datetime64[s]").astype(np.int64))
+    return np.datetime64(round(begin / day_s) * day_s, "s")
+
+
+def whole_days(weather: Weather) -> int:
+    """Return how many whole days the weather covers."""
+    return weather.steps * weather.step_s // 86400
+
+
 def check_step(step_s: int) -> None:
     """Refuse a step that does not divide the hour or is shorter than ten seconds."""
     if step_s < SHORTEST_STEP_S or step_s > HOUR_S or HOUR_S % step_s:

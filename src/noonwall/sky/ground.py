@@ -29,9 +29,9 @@ SNOW_BELOW_C, RAIN_ABOVE_C = (
     2.0,
 )  # half of it snow at 1.0 degC: Jennings et al. 2018, Nature Comm. 9, 1148
 MELT_MM_PER_K_DAY = 4.0  # degree-day factor of snow: Hock 2003, Journal of Hydrology 282, 104
-WET_MM_AT_DARK = 14.0  # own choice: water that falls on a day without any sun
-DRY_FROM_CLEAR_INDEX = 0.5  # own choice: no fall on days with more light than half a cloudless day's
-CLOSED_COVER_MM = 8.0  # own choice: water in a snow cover that hides the ground
+WET_MM_AT_DARK = 10.0  # own fit, see `snow_from_balance`: water that falls on a day without any sun
+DRY_FROM_CLEAR_INDEX = 0.7  # own fit: no fall on days with more light than this share of a cloudless day's
+CLOSED_COVER_MM = 10.0  # own fit: water in a snow cover that hides the ground
 CLOSED_COVER_M = 0.05  # own choice: the same as depth
 ALBEDO_BARE, ALBEDO_SNOW = 0.25, 0.50  # own choice: a file's daily albedo read as no snow, all snow
 
@@ -69,8 +69,10 @@ def snow_from_balance(weather: Weather, day: NDArray[np.int64], clear_ghi: Float
     weather : n steps;  day : shape (n,)   day of each step;  clear_ghi : shape (n,)   cloudless light [W/m²]
     Returns   shape (days,)   share of the yard under snow [-]
     *Source*  own rule: dull days bring water, as snow when cold (Jennings et al. 2018 for the change from
-              rain to snow), melt by degree-days over each hour above 0 degC (Hock 2003)
-    *Valid*   tells snowy weeks from bare ones; not a forecast of depth. Weather years carry no usable fall.
+              rain to snow), melt by degree-days of the daily mean (Hock 2003); its three constants fitted to
+              the usual snow months of Maine, Montana, Colorado and mid-Finland
+    *Valid*   tells snowy months from bare ones, within about a third of the month's days; not a forecast of
+              depth. Weather years carry no usable fall.
     """
     mean_c = daily_mean(weather.air_c, day)
     light = daily_mean(weather.ghi_w_m2, day) / np.maximum(daily_mean(clear_ghi, day), 1.0)
@@ -78,7 +80,7 @@ def snow_from_balance(weather: Weather, day: NDArray[np.int64], clear_ghi: Float
     light = np.where(polar_night, np.median(light[~polar_night]) if (~polar_night).any() else 1.0, light)
     water_mm = WET_MM_AT_DARK * np.maximum(1.0 - light / DRY_FROM_CLEAR_INDEX, 0.0)
     frozen = np.clip((RAIN_ABOVE_C - mean_c) / (RAIN_ABOVE_C - SNOW_BELOW_C), 0.0, 1.0)
-    melt_mm = MELT_MM_PER_K_DAY * daily_mean(np.maximum(weather.air_c, 0.0), day)
+    melt_mm = MELT_MM_PER_K_DAY * np.maximum(mean_c, 0.0)
     store = 0.0
     cover = np.zeros(len(mean_c))
     for _ in range(2 if len(mean_c) >= 365 else 1):

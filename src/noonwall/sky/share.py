@@ -27,8 +27,8 @@ def share_out(cells: Floats, elevation: Floats, up: Floats, extra: Floats, lit: 
     elevation, up, extra, lit : shape (k * m,)   sun course at the fine steps (lit: share of step with sun)
     out       : shape (3, k * m), filled: GHI, DNI, DHI, mean over each fine step [W/m²]
     Returns   beam energy left out, as sum over cells [W/m² x cells]: cells with beam but no sun at this place
-    *Source*  own: cloudless-sky index of each cell, interpolated in time, times the step's cloudless sky, then
-              scaled so that each cell keeps its mean (global, beam and diffuse each for itself)
+    *Source*  own: cloudless-sky index of each cell, interpolated in time, times the step's cloudless sky,
+              then scaled so that each cell keeps its mean (global, beam and diffuse each for itself)
     *Valid*   any number of steps a cell; a cell whose sun stays down but within 6 degrees of the horizon
               keeps its diffuse light as twilight, deeper night is dark
     """
