@@ -64,8 +64,8 @@ def sqlite_rows(folder: Path, times: np.ndarray, channels: list[np.ndarray]) -> 
     link.execute("PRAGMA journal_mode = WAL")
     link.execute("PRAGMA synchronous = FULL")
     link.execute(
-        "CREATE TABLE reading (channel INTEGER, t INTEGER, v REAL, import_id INTEGER, PRIMARY KEY (channel, t)) "
-        "WITHOUT ROWID"
+        "CREATE TABLE reading (channel INTEGER, t INTEGER, v REAL, import_id INTEGER, "
+        "PRIMARY KEY (channel, t)) WITHOUT ROWID"
     )
 
     def fill() -> None:

@@ -1,0 +1,147 @@
+"""One quick pass over a whole file: how many rows, from when to when, where the clock jumped."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from noonwall.logs.errors import ImportCancelledError, ReadingsError
+from noonwall.logs.reader import Account, blocks
+from noonwall.logs.stamps import NO_ZONE, Order, parse_day, split_stamp
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from noonwall.logs.stamps import StampRule
+    from noonwall.logs.table import Row, Table
+
+    Progress = Callable[[float, str], None]
+    Cancel = Callable[[], bool]
+
+MOST_CHANNELS = 500
+_MOST_JUMPS = 2000
+_ORDERS: tuple[Order, ...] = ("ymd", "dmy", "mdy")
+
+
+@dataclass
+class Survey:
+    """What the pass found; clock seconds are on the clock's own face."""
+
+    rows: int = 0
+    first_s: int = 0
+    last_s: int = 0
+    step_s: int = 60
+    descending: bool = False
+    zoned_share: float = 0.0  # rows whose stamp carries an offset
+    jumps_back: list[tuple[int, int]] = field(default_factory=list)  # stamp before and after
+    channels: Counter[str] = field(default_factory=Counter)  # of a long file
+    account: Account = field(default_factory=Account)
+
+
+def survey(
+    path: Path,
+    table: Table,
+    rule: StampRule,
+    channel_place: int | None = None,
+    progress: Progress | None = None,
+    cancel: Cancel | None = None,
+) -> Survey:
+    """Pass over a file once.
+
+    raises   ReadingsError when its rows do not read, ImportCancelledError when asked to stop
+    """
+    found = Survey()
+    steps: Counter[int] = Counter()
+    back: list[tuple[int, int]] = []
+    rises = falls = zoned = 0
+    last: int | None = None
+    for block in blocks(path, table, rule, found.account):
+        if cancel and cancel():
+            raise ImportCancelledError(f"{path}: stopped; nothing was kept")
+        clock = block.clock_s
+        low, high = int(clock.min()), int(clock.max())
+        found.first_s = low if found.rows == 0 else min(found.first_s, low)
+        found.last_s = high if found.rows == 0 else max(found.last_s, high)
+        found.rows += len(clock)
+        zoned += int(np.count_nonzero(block.offset_s != NO_ZONE))
+        joined = clock if last is None else np.insert(clock, 0, last)
+        moved = np.diff(joined)
+        rises, falls = rises + int((moved > 0).sum()), falls + int((moved < 0).sum())
+        sizes, counts = np.unique(np.abs(moved[moved != 0]), return_counts=True)
+        for size, count in zip(sizes[:200].tolist(), counts[:200].tolist(), strict=True):
+            steps[size] += count
+        if len(back) < _MOST_JUMPS:
+            fallen = np.flatnonzero(moved < 0)[:_MOST_JUMPS].tolist()
+            back += [(int(joined[i]), int(joined[i + 1])) for i in fallen]
+        last = int(clock[-1])
+        if channel_place is not None:
+            found.channels.update(row[channel_place].strip().strip('"') for row in block.rows)
+            _refuse_many(path, found.channels)
+        if progress:
+            progress(block.share_read, "looking over the file")
+    found.account.refuse_ruin(path)
+    found.descending = falls > 2 * rises and falls > 1
+    found.jumps_back = [] if found.descending else back
+    found.zoned_share = zoned / max(1, found.rows)
+    found.step_s = _usual(steps)
+    return found
+
+
+def _refuse_many(path: Path, channels: Counter[str]) -> None:
+    if len(channels) > MOST_CHANNELS:
+        raise ReadingsError(
+            f"{path}: more than {MOST_CHANNELS} channels by name; if they are none, --map layout=wide"
+        )
+
+
+def _usual(steps: Counter[int]) -> int:
+    """Return the median step [s]."""
+    total, seen = sum(steps.values()), 0
+    for size in sorted(steps):
+        seen += steps[size]
+        if 2 * seen >= total:
+            return size
+    return 60
+
+
+def date_orders(rows: list[Row], rule: StampRule, today: int | None = None) -> tuple[list[Order], str]:
+    """Return the orders of day, month and year a sample allows, the likeliest first, and why.
+
+    rows    sample of the file's rows in their order;  today   days since 1970: no reading is from later
+    """
+    if rule.form not in ("stamp", "day and time"):
+        return ["ymd"], "no order to settle"
+    cells = [row.cells[rule.columns[0]].strip().strip('"').strip() for row in rows]
+    texts = list(dict.fromkeys(split_stamp(c)[0] if rule.form == "stamp" else c for c in cells if c))
+    read = {order: [parse_day(text, order) for text in texts] for order in _ORDERS}
+    good: dict[Order, list[int]] = {}
+    for order, days in read.items():
+        known = [day for day in days if day is not None]
+        if len(known) > 0.9 * len(texts) and (today is None or max(known) <= today + 1):
+            good[order] = known
+    if not good:
+        return [], "no order of day, month and year fits its dates"
+    if all(days == next(iter(good.values())) for days in good.values()):
+        return [next(iter(good))], "its dates read one way only"
+    if len(good) == 1:
+        return list(good), f"only {next(iter(good))} fits all its dates"
+    best = sorted(good, key=lambda order: _restless(good[order]))
+    calm, next_calm = _restless(good[best[0]]), _restless(good[best[1]])
+    if len(texts) > 1 and calm < 0.3 * next_calm:
+        return [best[0]], f"as {best[0]} its days follow each other, as {best[1]} they jump"
+    if "dmy" in good and all("." in text for text in texts):
+        return ["dmy"], "dates with points are written day first"
+    return best, "its dates read both ways"
+
+
+def _restless(days: list[int]) -> float:
+    """Return how far apart neighbouring dates lie, going back counted twice [days]."""
+    moved = np.diff(np.array(days))
+    if len(moved) == 0:
+        return 0.0
+    down, up = np.abs(moved[moved < 0]).sum(), moved[moved > 0].sum()
+    return float(max(down, up) + 2 * min(down, up)) / len(moved)
