@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.model.file import from_text
-
 from noonwall.model.templates import demo_text
 from noonwall.shade.frame import Frame
 from noonwall.shade.reach import Reach

@@ -28,13 +28,24 @@ def span_at(corners: Floats, count: int, height: float) -> tuple[float, float]:
 
 
 @formula
-def add_cover(corners: Floats, count: int, columns: Floats, rows: Floats, cover: Floats) -> bool:
-    """Add the share of each cell that a convex outline covers.
+def stop_light(
+    corners: Floats,
+    count: int,
+    stops: float,
+    columns: Floats,
+    rows: Floats,
+    spans: Floats,
+    used: Ints,
+    clear: Floats,
+) -> bool:
+    """Take away the light that a convex shadow stops.
 
-    corners  (count or more, 2) outline in order [m]
+    corners  (count or more, 2) its outline in order [m];  stops  share of light it stops [-]
     columns  (c, 2) left and right edge of each column;  rows  (r, 2) lower and upper edge of each row [m]
-    cover    (r, c), added to in place: exact across each row's middle line, rows cut at the outline's ends
-    Returns  whether anything was added
+    spans, used  (r, k, 2) and (r,): dark stretches of each row, apart and rising, and how many there are;
+             opaque shadows as high as the row are joined to them, so that overlaps count once
+    clear    (r, c) share of light left in each cell; all other shadows are taken off here
+    Returns  whether anything was stopped
     """
     low, high = corners[0, 1], corners[0, 1]
     for i in range(1, count):
@@ -45,16 +56,61 @@ def add_cover(corners: Floats, count: int, columns: Floats, rows: Floats, cover:
         if top <= bottom:
             continue
         first, last = span_at(corners, count, 0.5 * (bottom + top))
+        first, last = max(first, columns[0, 0]), min(last, columns[-1, 1])
         if last <= first:
             continue
-        share = (top - bottom) / (rows[r, 1] - rows[r, 0])
-        for c in range(columns.shape[0]):
-            left, right = columns[c, 0], columns[c, 1]
-            wide = min(right, last) - max(left, first)
-            if wide > 0.0:
-                cover[r, c] += share * wide / (right - left)
-                touched = True
+        touched = True
+        share = stops * (top - bottom) / (rows[r, 1] - rows[r, 0])
+        if share > 0.999999 and used[r] < spans.shape[1]:
+            used[r] = join(spans, r, used[r], first, last)
+        else:
+            darken(columns, r, first, last, share, clear)
     return touched
+
+
+@formula
+def join(spans: Floats, r: int, used: int, first: float, last: float) -> int:
+    """Add a stretch to the dark stretches of row ``r``, joining those it meets; return how many there are."""
+    i = 0
+    while i < used and spans[r, i, 1] < first:
+        i += 1
+    j = i
+    while j < used and spans[r, j, 0] <= last:
+        first, last = min(first, spans[r, j, 0]), max(last, spans[r, j, 1])
+        j += 1
+    if j == i:
+        for k in range(used, i, -1):
+            spans[r, k, 0], spans[r, k, 1] = spans[r, k - 1, 0], spans[r, k - 1, 1]
+    else:
+        for k in range(j, used):
+            spans[r, k - j + i + 1, 0], spans[r, k - j + i + 1, 1] = spans[r, k, 0], spans[r, k, 1]
+    spans[r, i, 0], spans[r, i, 1] = first, last
+    return used - (j - i) + 1
+
+
+@formula
+def darken(columns: Floats, r: int, first: float, last: float, share: float, clear: Floats) -> None:
+    """Take a share of the light off the stretch of row ``r`` between two places."""
+    for c in range(columns.shape[0]):
+        left, right = columns[c, 0], columns[c, 1]
+        wide = min(right, last) - max(left, first)
+        if wide > 0.0:
+            clear[r, c] *= 1.0 - share * wide / (right - left)
+
+
+@formula
+def settle(columns: Floats, spans: Floats, used: Ints, clear: Floats) -> None:
+    """Take the light off all dark stretches, and forget them."""
+    for r in range(clear.shape[0]):
+        if used[r] == 0:
+            continue
+        for c in range(clear.shape[1]):
+            left, right = columns[c, 0], columns[c, 1]
+            dark = 0.0
+            for k in range(used[r]):
+                dark += max(0.0, min(right, spans[r, k, 1]) - max(left, spans[r, k, 0]))
+            clear[r, c] *= 1.0 - min(1.0, dark / (right - left))
+        used[r] = 0
 
 
 @formula
@@ -104,12 +160,3 @@ def misses(corners: Floats, count: int, columns: Floats, rows: Floats) -> bool:
         low, high = min(low, corners[i, 1]), max(high, corners[i, 1])
     beside = right <= columns[0, 0] or left >= columns[-1, 1]
     return bool(beside or high <= rows[0, 0] or low >= rows[-1, 1])
-
-
-@formula
-def dim(clear: Floats, cover: Floats, stops: float) -> None:
-    """Take covered light away from each cell, and wipe the cover clean for the next shape."""
-    for r in range(clear.shape[0]):
-        for c in range(clear.shape[1]):
-            clear[r, c] *= 1.0 - stops * min(1.0, cover[r, c])
-            cover[r, c] = 0.0

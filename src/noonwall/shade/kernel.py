@@ -12,12 +12,13 @@ import numpy as np
 
 from noonwall.compiled import formula, kernel
 from noonwall.shade.chords import block_chord, cone_chord, cone_row, egg_chord, egg_row
-from noonwall.shade.cover import add_cover, dim, hull, misses
+from noonwall.shade.cover import hull, misses, settle, stop_light
 
 if TYPE_CHECKING:
     from noonwall.shade.receiver import Shapes, Thick
     from noonwall.shade.record import Floats, Ints
 
+MOST_SPANS = 32  # separate dark stretches kept for a row; shadows beyond are taken off one by one
 DARK = 40.0  # optical depth beyond which no light is left
 Way = tuple[float, float, float]
 
@@ -41,7 +42,8 @@ def light_shares(
     state    (n,) row of ``thick`` for each direction
     columns, rows, bins   the receiver's cells;  shares  (n or more, bins), written
     """
-    depth, cover, clear = np.zeros(bins.shape), np.zeros(bins.shape), np.ones(bins.shape)
+    depth, clear = np.zeros(bins.shape), np.ones(bins.shape)
+    spans, used = np.zeros((len(rows), MOST_SPANS, 2)), np.zeros(len(rows), np.int64)
     middles_u, middles_v = 0.5 * (columns[:, 0] + columns[:, 1]), 0.5 * (rows[:, 0] + rows[:, 1])
     portion = cell_portions(columns, rows, bins, shares.shape[1])
     upright = (shapes.upright[0], shapes.upright[1], shapes.upright[2])
@@ -55,7 +57,7 @@ def light_shares(
             shares[place, :] = 0.0
             continue
         dimmed = solid_shadows(
-            shapes.solids, shapes.solid_sizes, way, columns, rows, points, corners, order, cover, clear
+            shapes.solids, shapes.solid_sizes, way, columns, rows, points, corners, order, spans, used, clear
         )
         dimmed |= board_shadows(
             shapes.boards,
@@ -66,10 +68,11 @@ def light_shares(
             columns,
             rows,
             corners,
-            cover,
+            spans,
+            used,
             clear,
         )
-        dimmed |= pole_shadows(shapes.poles, upright, way, columns, rows, corners, cover, clear)
+        dimmed |= pole_shadows(shapes.poles, upright, way, columns, rows, corners, spans, used, clear)
         veiled = crown_depths(
             shapes.crowns, thick.crowns, state[i], upright, way, middles_u, middles_v, depth
         )
@@ -77,6 +80,8 @@ def light_shares(
             shapes.blocks, shapes.block_sizes, shapes.planes, thick.blocks, state[i],
             way, columns, rows, points, depth,
         )  # fmt: skip
+        if dimmed:
+            settle(columns, spans, used, clear)
         if not (dimmed or veiled):
             shares[place, :] = 1.0
             continue
@@ -241,7 +246,8 @@ def solid_shadows(
     points: Floats,
     corners: Floats,
     order: Ints,
-    cover: Floats,
+    spans: Floats,
+    used: Ints,
     clear: Floats,
 ) -> bool:
     """Take away the light that solid bodies stop; ``clear`` (r, c) is the answer, the rest scratch."""
@@ -253,8 +259,7 @@ def solid_shadows(
         if misses(points, sizes[j], columns, rows):
             continue
         size = hull(points, sizes[j], order, corners)
-        if size > 2 and add_cover(corners, size, columns, rows, cover):
-            dim(clear, cover, 1.0)
+        if size > 2 and stop_light(corners, size, 1.0, columns, rows, spans, used, clear):
             dimmed = True
     return dimmed
 
@@ -269,22 +274,20 @@ def board_shadows(
     columns: Floats,
     rows: Floats,
     corners: Floats,
-    cover: Floats,
+    spans: Floats,
+    used: Ints,
     clear: Floats,
 ) -> bool:
-    """Take away the light that flat boards stop; boards of one group lie side by side, so shadows add up."""
-    touched = False
-    count = boards.shape[0]
+    """Take away the light that flat boards stop; ``stops`` (states, boards), ``state`` the row that holds."""
     dimmed = False
-    for j in range(count):
-        if sizes[j, 0] > 2 and stops[state, j] > 0.0:
-            slide(boards, j, sizes[j, 0], way, corners)
-            if not misses(corners, sizes[j, 0], columns, rows):
-                touched = add_cover(corners, sizes[j, 0], columns, rows, cover) or touched
-        if touched and (j + 1 == count or sizes[j + 1, 1] != sizes[j, 1]):
-            dim(clear, cover, stops[state, j])
+    for j in range(boards.shape[0]):
+        if sizes[j] < 3 or stops[state, j] <= 0.0:
+            continue
+        slide(boards, j, sizes[j], way, corners)
+        if not misses(corners, sizes[j], columns, rows) and stop_light(
+            corners, sizes[j], stops[state, j], columns, rows, spans, used, clear
+        ):
             dimmed = True
-            touched = False
     return dimmed
 
 
@@ -296,7 +299,8 @@ def pole_shadows(
     columns: Floats,
     rows: Floats,
     corners: Floats,
-    cover: Floats,
+    spans: Floats,
+    used: Ints,
     clear: Floats,
 ) -> bool:
     """Take away the light that poles stop, each as a strip as wide as the pole, turned to the light."""
@@ -322,8 +326,9 @@ def pole_shadows(
         corners[1, 0], corners[1, 1] = low_u + half * wide_u, low_v + half * wide_v
         corners[2, 0], corners[2, 1] = top_u + half * wide_u, top_v + half * wide_v
         corners[3, 0], corners[3, 1] = top_u - half * wide_u, top_v - half * wide_v
-        if not misses(corners, 4, columns, rows) and add_cover(corners, 4, columns, rows, cover):
-            dim(clear, cover, 1.0)
+        if not misses(corners, 4, columns, rows) and stop_light(
+            corners, 4, 1.0, columns, rows, spans, used, clear
+        ):
             dimmed = True
     return dimmed
 

@@ -35,13 +35,13 @@ class Shapes(NamedTuple):
     """All shapes in a receiver's axes, ready for the kernel."""
 
     upright: Floats  # (3,) the wall's up direction
-    crowns: Floats  # (m, 9) u, v, w of the base; base to tip; base to cut; radius; cone; ahead; spare
-    poles: Floats  # (p, 8) base u, v, w; top u, v, w; width; spare
-    boards: Floats  # (q, 8, 2 + 1) corners
-    board_sizes: Ints  # (q, 2) corners in use; group
-    solids: Floats  # (s, 24, 3) corners
+    crowns: Floats  # (m, 8) u, v, w of the base; base to tip; base to cut; radius; cone; wholly ahead
+    poles: Floats  # (p, 7) base u, v, w; top u, v, w; width
+    boards: Floats  # (q, most, 3) corners in order
+    board_sizes: Ints  # (q,) corners in use
+    solids: Floats  # (s, most, 3) corners
     solid_sizes: Ints  # (s,)
-    blocks: Floats  # (b, 24, 3) corners
+    blocks: Floats  # (b, most, 3) corners
     block_sizes: Ints  # (b, 2) corners and planes in use
     planes: Floats  # (b, 12, 4)
     slope: Floats  # (4,) normal of the sloping ground in the receiver's axes; 1 if there is one
@@ -85,7 +85,7 @@ def shapes_before(scene: Scene, receiver: Receiver) -> Shapes:
     def seen(points: Corners) -> Floats:
         return (np.asarray(points, dtype=np.float64) - origin) @ turn.T
 
-    crowns = np.zeros((len(scene.crowns), 9))
+    crowns = np.zeros((len(scene.crowns), 8))
     for i, crown in enumerate(scene.crowns):
         crowns[i, :3] = seen(((*crown.middle, crown.base_m),))[0]
         crowns[i, 3:7] = (
@@ -109,15 +109,12 @@ def shapes_before(scene: Scene, receiver: Receiver) -> Shapes:
     if scene.slope is not None:
         slope[:3] = turn @ np.array([-scene.slope[0], -scene.slope[1], 1.0])
         slope[3] = 1.0
-    groups = [board.group for board in scene.boards]
     return Shapes(
         upright=upright,
         crowns=crowns,
         poles=poles,
         boards=_padded(boards),
-        board_sizes=np.array([(len(b), g) for b, g in zip(boards, groups, strict=True)], np.int64).reshape(
-            -1, 2
-        ),
+        board_sizes=np.array([len(b) for b in boards], np.int64),
         solids=_padded(solids),
         solid_sizes=np.array([len(s) for s in solids], np.int64),
         blocks=_padded(blocks),

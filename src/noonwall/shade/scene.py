@@ -53,12 +53,11 @@ class Solid:
 
 @dataclass(frozen=True)
 class Board:
-    """A flat convex thing without thickness; boards of one group do not overlap."""
+    """A flat convex thing without thickness."""
 
     owner: int
     corners: Corners
     stops: float  # share of light it stops
-    group: int
     hung: int  # which of the scene's hanging calendars; ALWAYS for none
 
 
@@ -132,7 +131,6 @@ class Draft:
     slope_owner: int = ALWAYS
     seasons: list[LeafYear] = field(default_factory=list)
     hangings: list[tuple[tuple[float, float], ...]] = field(default_factory=list)
-    groups: int = 0
 
     def owner(self, name: str) -> int:
         """Enter an obstacle's name and return its number."""
@@ -154,11 +152,6 @@ class Draft:
         if stretches not in self.hangings:
             self.hangings.append(stretches)
         return self.hangings.index(stretches)
-
-    def group(self) -> int:
-        """Return a fresh group number for boards that do not overlap."""
-        self.groups += 1
-        return self.groups - 1
 
     def done(self, skyline: tuple[tuple[float, float], ...]) -> Scene:
         """Return the finished scene."""

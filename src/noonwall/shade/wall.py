@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from noonwall.compiled import kernel
 from noonwall.shade.dome import ground_patches, horizon_patches, level_patches, sky_patches
 from noonwall.shade.frame import Frame
 from noonwall.shade.ground import ground_receiver, ground_weights
@@ -56,7 +57,7 @@ def shade_in(scene: Scene, frame: Frame, course: SunCourse, strips: int) -> Wall
             ground_sky=np.ones((days, strips)),
             day=day,
         )
-    wall = Reach(scene, frame, wall_cells(frame, strips, foliage=bool(scene.crowns or scene.blocks)))
+    wall = Reach(scene, frame, wall_cells(frame, strips, scene))
     ways = sun_ways(frame, course)
     of_year = days_of_year(course, days)
     exact, coarse = seasons_of(scene, of_year), seasons_of(scene, of_year, LEAF_PARTS)
@@ -64,6 +65,7 @@ def shade_in(scene: Scene, frame: Frame, course: SunCourse, strips: int) -> Wall
     lit = np.flatnonzero((ways[:, 1] > 0.0) & (ways[:, 2] > 0.0))
     wall.write_shares(ways[lit], lit, exact.states, exact.of_day[day[lit]], beam)
     seen = _ground_seen(scene, wall, coarse.states)
+    seen_by_step = seen if len(seen) == 1 else seen[coarse.of_day[day]]
     yard = Reach(scene, frame, ground_receiver(frame))
     weights = ground_weights(frame, strips, yard.receiver)
     sky_on_ground = 1.0 - (1.0 - yard.view(level_patches(), coarse.states)) @ weights.T
@@ -71,18 +73,24 @@ def shade_in(scene: Scene, frame: Frame, course: SunCourse, strips: int) -> Wall
         beam_share=beam,
         sky_view=wall.view(sky_patches(), coarse.states)[coarse.of_day],
         horizon_view=wall.view(horizon_patches(), coarse.states)[coarse.of_day],
-        ground_share=_ground_lit(yard, ways, course.step_s, exact.states, exact.of_day[day], weights)
-        * seen[coarse.of_day[day]],
+        ground_share=_ground_lit(
+            yard, ways, course.step_s, exact.states, exact.of_day[day], weights, seen_by_step
+        ),
         ground_sky=(sky_on_ground * seen)[coarse.of_day],
         day=day,
     )
 
 
-def wall_cells(frame: Frame, strips: int, *, foliage: bool = True) -> Receiver:
-    """Return the glazing as a grid; foliage is sampled at the cells' middles, so it needs more of them."""
-    rows = strips * math.ceil(FEWEST_ROWS / strips) if foliage else strips
+def wall_cells(frame: Frame, strips: int, scene: Scene | None = None) -> Receiver:
+    """Return the glazing as a grid of cells, coarser where the scene allows it without loss.
+
+    Foliage is sampled at the cells' middles; opaque shadows are exact across a row, however wide its cells.
+    """
     columns = max(FEWEST_COLUMNS, math.ceil(frame.width_m / WIDEST_COLUMN_M))
-    return wall_receiver(frame, strips, rows, columns)
+    if scene is None or scene.crowns or scene.blocks:
+        return wall_receiver(frame, strips, strips * math.ceil(FEWEST_ROWS / strips), columns)
+    alone = len(scene.boards) + len(scene.solids) + len(scene.poles) <= 1
+    return wall_receiver(frame, strips, strips, 1 if alone else columns)
 
 
 def sun_ways(frame: Frame, course: SunCourse) -> Floats:
@@ -104,9 +112,13 @@ def _ground_seen(scene: Scene, wall: Reach, states: Floats) -> Floats:
 
 
 def _ground_lit(
-    yard: Reach, ways: Floats, step_s: int, states: Floats, state: Ints, weights: Floats
+    yard: Reach, ways: Floats, step_s: int, states: Floats, state: Ints, weights: Floats, seen: Floats
 ) -> Floats:
-    """Return how much of the ground that each strip sees the sun reaches, (n, strips); 1 at night."""
+    """Return the light from sunlit ground per light on an open site, (n, strips); 1 at night.
+
+    ways, state  sun and season by step;  weights  (strips, cells) of the ground grid
+    seen         (n or 1, strips) how much ground each strip sees
+    """
     lit = np.flatnonzero(ways[:, 2] > 0.0)
     share = np.ones((len(ways), weights.shape[0]))
     if len(lit) == 0:
@@ -115,7 +127,23 @@ def _ground_lit(
     every = max(1, round(GROUND_EVERY_S / step_s))
     picked = np.unique(np.concatenate([np.arange(0, len(lit), every), ends, ends + 1, [len(lit) - 1]]))
     cells = yard.shares(ways[lit[picked]], states, state[lit[picked]])
-    at_picked = 1.0 - (1.0 - cells) @ weights.T
-    for strip in range(share.shape[1]):
-        share[lit, strip] = np.interp(lit, lit[picked], at_picked[:, strip])
+    joined(lit, picked, 1.0 - (1.0 - cells) @ weights.T, seen, share)
     return share
+
+
+@kernel
+def joined(lit: Ints, picked: Ints, known: Floats, seen: Floats, share: Floats) -> None:
+    """Join known values by straight lines, times what is seen of the ground.
+
+    lit     (m,) steps to fill;  picked  (k,) which of them are known, first and last among them
+    known   (k, strips);  seen  (n or 1, strips);  share  (n, strips), written at ``lit``
+    """
+    for k in range(len(picked)):
+        here, there = picked[k], picked[k + 1] if k + 1 < len(picked) else picked[k] + 1
+        start, way = lit[here], max(1, (lit[there] if there < len(lit) else lit[here] + 1) - lit[here])
+        for i in range(here, there):
+            part = (lit[i] - start) / way
+            row = lit[i] if len(seen) > 1 else 0
+            for j in range(share.shape[1]):
+                rise = known[k + 1, j] - known[k, j] if part > 0.0 else 0.0
+                share[lit[i], j] = (known[k, j] + part * rise) * seen[row, j]

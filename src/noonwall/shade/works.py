@@ -18,8 +18,6 @@ if TYPE_CHECKING:
     from noonwall.model.project import Project
     from noonwall.model.pv import PvField
 
-SMEARED_GAP_M = 0.05
-
 
 def draw_building(site: Sketch, owner: int, house: Building) -> None:
     """Draw a building as one convex solid."""
@@ -60,7 +58,7 @@ def draw_awning(
     corners = ((-half, gap_m, high), (half, gap_m, high), (half, depth_m, low), (-half, depth_m, low))
     draft = site.draft
     owner = draft.owner(name)
-    draft.boards.append(Board(owner, corners, 1.0 - passes, draft.group(), draft.hanging(hung)))
+    draft.boards.append(Board(owner, corners, 1.0 - passes, draft.hanging(hung)))
 
 
 def draw_post(site: Sketch, owner: int, post: Post) -> None:
@@ -76,29 +74,27 @@ def draw_wing(site: Sketch, owner: int, wing: WingWall) -> None:
     at = (0.5 * site.frame.width_m + wing.away_m) * (1.0 if wing.end == "left" else -1.0)
     low, high = wing.bottom_m, wing.top_m
     corners = ((at, 0.0, low), (at, wing.depth_m, low), (at, wing.depth_m, high), (at, 0.0, high))
-    site.draft.boards.append(Board(owner, corners, 1.0, site.draft.group(), ALWAYS))
+    site.draft.boards.append(Board(owner, corners, 1.0, ALWAYS))
 
 
 def draw_modules(site: Sketch, field: PvField) -> None:
-    """Draw PV modules as boards; narrow gaps between them are spread over the row."""
+    """Draw PV modules as boards, one each."""
     plane = module_plane(site.project, field)
-    owner, group = site.draft.owner(field.name), site.draft.group()
+    owner = site.draft.owner(field.name)
     for row in range(field.rows):
         bottom = row * field.pitch_up_m
         top = bottom + field.pitch_up_m - field.row_gap_m
-        for left, right, stops in _module_spans(field):
+        for left, right in _module_spans(field):
             outline = ((left, bottom), (right, bottom), (right, top), (left, top))
             corners = tuple(plane.at(u, v) for u, v in outline)
-            site.draft.boards.append(Board(owner, corners, stops, group, ALWAYS))
+            site.draft.boards.append(Board(owner, corners, 1.0, ALWAYS))
 
 
-def _module_spans(field: PvField) -> list[tuple[float, float, float]]:
-    """Return (left, right, share stopped) of what stands in a row; narrow gaps are spread over the row."""
+def _module_spans(field: PvField) -> list[tuple[float, float]]:
+    """Return the left and right edge of each module of a row."""
     pitch, wide = field.pitch_along_m, field.pitch_along_m - field.column_gap_m
     half = 0.5 * (field.columns * pitch - field.column_gap_m)
-    if field.column_gap_m <= SMEARED_GAP_M:
-        return [(-half, half, field.columns * wide / (2.0 * half))]
-    return [(c * pitch - half, c * pitch - half + wide, 1.0) for c in range(field.columns)]
+    return [(c * pitch - half, c * pitch - half + wide) for c in range(field.columns)]
 
 
 @dataclass(frozen=True)
