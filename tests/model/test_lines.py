@@ -6,6 +6,7 @@ import tomllib
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
 from noonwall.model.lines import line_of, lines_of
 
 TEXT = '''# a note

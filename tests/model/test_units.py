@@ -7,14 +7,15 @@ import math
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from pytest import approx
+
 from noonwall.errors import UnitError
 from noonwall.units import KINDS, SI_UNIT, UNITS, in_reader_units, parse, show, significant
-from pytest import approx
 
 QUIET = settings(max_examples=150, deadline=None, derandomize=True)
 
-# Witness: NIST Special Publication 811 (2008 edition), appendix B.8 and B.9, the factor column; digits as printed
-# there (from memory, and the Btu, foot, pound and psf rows compared with public conversion tables).
+# Witness: NIST Special Publication 811 (2008 edition), appendix B.8 and B.9, the factor column (from memory;
+# the Btu, foot, pound and psf rows compared with public conversion tables).
 PUBLISHED = [
     ("1 in", "length", 2.54e-2, 1e-12),
     ("1 ft", "length", 3.048e-1, 1e-12),

@@ -71,6 +71,8 @@ def add_item(text: str, key: str, item: Mapping[str, Value]) -> str:
 
     document = _document(text)
     *above, last = path_of(key)
+    if isinstance(last, int):
+        raise ProjectError(f"{key}: names one member; name the list to add to")
     table = _walk(document, above, make=True)
     rows = table.get(last)
     if rows is None:

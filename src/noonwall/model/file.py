@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 MOST_TABLES = 2000
 DEEPEST = 12
+_LONG_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){50}""")
 
 
 class Problem(NamedTuple):
@@ -93,19 +94,23 @@ def parse_toml(text: str, name: str = PROJECT_FILE) -> dict[str, Any]:
     """
     if len(re.findall(r"^\s*\[", text, re.M)) > MOST_TABLES:
         raise ProjectError(f"{name}: more than {MOST_TABLES} tables; this is no project file")
+    if _LONG_KEY.search(text):
+        raise ProjectError(f"{name}: nested too deep for a project file")
     try:
         raw = tomllib.loads(text)
     except RecursionError:
         raise ProjectError(f"{name}: nested too deep for a project file") from None
     except ValueError as error:
-        raise ProjectError(_not_toml(str(error), name)) from None
+        raise ProjectError(_not_toml(str(error), text, name)) from None
     if _depth(raw) > DEEPEST:
         raise ProjectError(f"{name}: nested too deep for a project file")
     return raw
 
 
-def _not_toml(reason: str, name: str) -> str:
+def _not_toml(reason: str, text: str, name: str) -> str:
     """Return a parser's complaint with the line first."""
+    last = text.rstrip().count("\n") + 1
+    reason = reason.replace("(at end of document)", f"(at line {last}, column 1)")
     flat = " ".join("".join(c if c.isprintable() else " " for c in reason).split())[:160]
     found = re.search(r"\s*\(at line (\d+), column \d+\)", flat)
     place = f"{name}:{found[1]}" if found else name
