@@ -6,9 +6,12 @@ import sys
 import time
 from importlib import import_module
 from pkgutil import iter_modules
+from typing import TYPE_CHECKING
 
 import benchmarks
-from benchmarks.ratio import Ratio
+
+if TYPE_CHECKING:
+    from benchmarks.ratio import Ratio
 
 FIRST = ("year", "stepper", "start", "memory")
 

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 
 @dataclass(frozen=True)
@@ -20,21 +23,26 @@ class Ratio:
 
     @property
     def ratio(self) -> float:
+        """Ours over the peer's, or how many times faster ours is."""
         return self.peer / self.ours if self.at_least is not None else self.ours / self.peer
 
     @property
     def met(self) -> bool:
+        """Whether the bound is kept."""
         if self.at_least is not None:
             return self.ratio >= self.at_least
         return self.at_most is None or self.ratio <= self.at_most
 
     def line(self) -> str:
+        """Return it as a line of the report."""
         if self.at_least is not None:
             bound = f"at least {self.at_least:g} x faster"
         else:
             bound = "" if self.at_most is None else f"at most {self.at_most:g} x"
         ours, peer = (f"{value:.4g} {self.unit}" for value in (self.ours, self.peer))
-        return f"{self.what:<56}{ours:>12}{peer:>12}{self.ratio:>9.3g}   {bound}{'' if self.met else '  MISSED'}"
+        return (
+            f"{self.what:<56}{ours:>12}{peer:>12}{self.ratio:>9.3g}   {bound}{'' if self.met else '  MISSED'}"
+        )
 
 
 def best_of(times: int, run: Callable[[], object]) -> float:

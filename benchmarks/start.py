@@ -10,7 +10,9 @@ from benchmarks.ratio import Ratio, best_of
 
 def ratios() -> list[Ratio]:
     def run(code: str) -> float:
-        return best_of(9, lambda: subprocess.run([sys.executable, "-c", code], check=True, capture_output=True))
+        return best_of(
+            9, lambda: subprocess.run([sys.executable, "-c", code], check=True, capture_output=True)
+        )
 
     bare = run("pass")
     help_text = run("from noonwall.cli.main import run; run(['--help'])")

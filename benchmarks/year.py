@@ -8,10 +8,9 @@ from __future__ import annotations
 import warnings
 
 import noonwall
+from benchmarks.ratio import Ratio, best_of
 from noonwall.model.file import from_text
 from noonwall.model.templates import demo_text
-
-from benchmarks.ratio import Ratio, best_of
 
 INSTANTS = 525_600
 

@@ -1,38 +1,47 @@
-"""Write docs/commands.md from the commands' own help, so that the page cannot tell anything else."""
+"""Write docs/commands.md from the commands themselves, so that the page cannot tell anything else."""
 
 from __future__ import annotations
 
+import inspect
 from pathlib import Path
 
 import click
+
 from noonwall.cli.main import COMMANDS, program
 
 PAGE = Path(__file__).parents[1] / "docs" / "commands.md"
 HEAD = """# Commands
 
-This page is written by `./scripts/docs` from the commands' own help.
+This page is written by `./scripts/docs` from the commands themselves.
 
 Each command prints a table for people on standard output; with `--json`, where it has it, one JSON document.
-Progress and complaints go to standard error. Exit codes: 0 done, 1 a check that may fail on purpose failed, 2 the
-input was wrong (one line says what would be right), 3 a fault of noonwall itself.
+Progress and complaints go to standard error. Exit codes: 0 done, 1 a check that may fail on purpose failed,
+2 the input was wrong (one line says what would be right), 3 a fault of noonwall itself.
 """
 
 
 def page() -> str:
     """Return the page's text."""
-    top = click.Context(program, info_name="noonwall", terminal_width=100, max_content_width=100)
-    blocks = [HEAD, _block("noonwall", program.get_help(top))]
-    for name in COMMANDS:
-        command = program.get_command(top, name)
-        if command is None:
-            raise LookupError(name)
-        inner = click.Context(command, info_name=name, parent=top, terminal_width=100, max_content_width=100)
-        blocks.append(_block(f"noonwall {name}", command.get_help(inner)))
-    return "\n".join(blocks)
+    found = [(name, program.get_command(click.Context(program), name)) for name in COMMANDS]
+    return "\n".join([HEAD, *(_section(name, command) for name, command in found if command is not None)])
 
 
-def _block(title: str, text: str) -> str:
-    return f"## {title}\n\n```text\n{text.rstrip()}\n```\n"
+def _section(name: str, command: click.Command) -> str:
+    arguments = [p.metavar or p.human_readable_name for p in command.params if isinstance(p, click.Argument)]
+    options = [p for p in command.params if isinstance(p, click.Option)]
+    usage = " ".join(["noonwall", name, *arguments, *(["[options]"] if options else [])])
+    rows = ["| option | |", "| --- | --- |", *(_row(option) for option in options)]
+    told = inspect.cleandoc(command.help or "")
+    return "\n".join([f"## {name}", "", f"    {usage}", "", told, "", *(rows if options else []), ""])
+
+
+def _row(option: click.Option) -> str:
+    takes = ""
+    if not option.is_flag:
+        choices = getattr(option.type, "choices", None)
+        takes = " " + ("\\|".join(choices) if choices else option.metavar or option.type.name.upper())
+    default = option.default if isinstance(option.default, str) else None
+    return f"| `{option.opts[0]}{takes}` | {option.help}{f' Otherwise {default}.' if default else ''} |"
 
 
 if __name__ == "__main__":

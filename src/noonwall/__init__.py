@@ -24,7 +24,7 @@ def load(path: str | PathLike[str]) -> Project:
     """Read a project.
 
     path     folder that holds ``noonwall.toml``, or that file itself
-    Returns  the project as one frozen record, SI inside; a weather file in its folder is named by its full path
+    Returns  the project as one frozen record, SI inside; its weather file is named by its full path
     Raises   ProjectError: one line with file, line, key, what was wrong and what would be right
     """
     from noonwall.model.disk import project_file

@@ -8,21 +8,30 @@ import os
 import re
 import shlex
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
-from fakes.projects import demo
 
 import noonwall
+from fakes.projects import demo
 from noonwall.cli.main import run
 from noonwall.report.document import year_document
 
+if TYPE_CHECKING:
+    from noonwall.climate.weather import Weather
+    from noonwall.engine.year import Year
+    from noonwall.model.project import Project
+
 ROOT = Path(__file__).parents[2]
 PAGES = sorted(
-    [ROOT / name for name in ("README.md", "ARCHITECTURE.md", "CONTRIBUTING.md")] + list((ROOT / "docs").rglob("*.md"))
+    [ROOT / name for name in ("README.md", "ARCHITECTURE.md", "CONTRIBUTING.md")]
+    + list((ROOT / "docs").rglob("*.md"))
 )
 FENCE = re.compile(r"^```(\w*)\n(.*?)^```$", re.M | re.S)
 LINK = re.compile(r"\[[^\]]*\]\(([^)#\s]+)(?:#[^)]*)?\)")
+
+
+CALCULATED: dict[tuple[str, int], Year] = {}
 
 
 def blocks(page: Path, *languages: str) -> list[str]:
@@ -37,6 +46,21 @@ WITH_COMMANDS = [page for page in PAGES if blocks(page, "sh")]
 WITH_PYTHON = [page for page in PAGES if blocks(page, "python")]
 
 
+@pytest.fixture
+def once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Calculate the same year once, however many documents ask for it."""
+    simulate = noonwall.simulate
+
+    def remembered(project: Project, weather: Weather | None = None, step_s: int = 300) -> Year:
+        key = (project.model_dump_json(), step_s)
+        if key not in CALCULATED:
+            CALCULATED[key] = simulate(project, weather, step_s)
+        return CALCULATED[key]
+
+    monkeypatch.setattr(noonwall, "simulate", remembered)
+
+
+@pytest.mark.usefixtures("once")
 @pytest.mark.parametrize("name", names(WITH_COMMANDS))
 def test_commands_run_as_they_are_written(
     name: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]

@@ -90,8 +90,11 @@ def run(arguments: Sequence[str]) -> int:
     if not debugging() and not sys.warnoptions:
         warnings.simplefilter("ignore")
     try:
-        answer = program.main(args=list(arguments), prog_name="noonwall", standalone_mode=False)
+        with program.make_context("noonwall", list(arguments)) as ctx:
+            program.invoke(ctx)
         sys.stdout.flush()
+    except click.exceptions.Exit as end:
+        return end.exit_code
     except BrokenPipeError:
         quieten_stdout()
         return PIPE_CLOSED
@@ -105,7 +108,7 @@ def run(arguments: Sequence[str]) -> int:
         return complain(system_line(error), WRONG_INPUT)
     except Exception as error:  # the last door: a fault of our own, and told so
         return complain(own_fault_line(error), OWN_FAULT)
-    return answer if isinstance(answer, int) else DONE
+    return DONE
 
 
 def debugging() -> bool:

@@ -13,42 +13,40 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 PREPARING = "preparing the calculator, once, about a minute"
+PATIENCE_S = 1.0  # what is over sooner needs no words
 TICK_S = 1.0
 
 
 @contextmanager
 def told(what: str) -> Iterator[None]:
-    """Say ``what`` while the block runs, with the seconds on a terminal, and the time it took at its end."""
-    began, terminal = time.monotonic(), sys.stderr.isatty()
-    done = threading.Event()
-    if terminal:
-        ticker = threading.Thread(target=_tick, args=(what, began, done), daemon=True)
-        ticker.start()
-    else:
-        _say(f"{what} ...\n")
+    """Say ``what`` while the block runs, if it lasts: with running seconds on a terminal, and its time after."""
+    began, done = time.monotonic(), threading.Event()
+    teller = threading.Thread(target=_tell, args=(what, began, done), daemon=True)
+    teller.start()
     ended = "stopped"
     try:
         yield
         ended = "done"
     finally:
         done.set()
-        seconds = f"{time.monotonic() - began:.0f} s"
-        if terminal:
-            ticker.join()
-            _say(f"\r{what} ... {ended} in {seconds}\n")
-        elif ended == "done":
-            _say(f"{what}: done in {seconds}\n")
+        teller.join()
+        seconds = time.monotonic() - began
+        if seconds >= PATIENCE_S and (sys.stderr.isatty() or ended == "done"):
+            start = f"\r{what} ... {ended}" if sys.stderr.isatty() else f"{what}: {ended}"
+            _say(f"{start} in {seconds:.0f} s\n")
 
 
 @contextmanager
-def calculator() -> Iterator[None]:
+def calculator(part: str = "year") -> Iterator[None]:
     """Tell of the one long wait, the compilation; a prepared calculator is quick and needs no words.
+
+    part  what is going to be calculated: each part has kernels of its own
 
     The mark of a prepared calculator lies beside its compiled files, in the folder named by their sources.
     """
     from noonwall import compiled
 
-    mark = _mark(compiled.CACHE) if compiled.JIT else None
+    mark = _mark(compiled.CACHE, part) if compiled.JIT else None
     if mark is None or mark.exists():
         yield
         return
@@ -60,13 +58,18 @@ def calculator() -> Iterator[None]:
         return
 
 
-def _mark(folder: Path) -> Path:
+def _mark(folder: Path, part: str) -> Path:
     version = sys.version_info
-    return folder / f"prepared-{version.major}.{version.minor}"
+    return folder / f"prepared-{part}-{version.major}.{version.minor}"
 
 
-def _tick(what: str, began: float, done: threading.Event) -> None:
-    while not done.wait(TICK_S):
+def _tell(what: str, began: float, done: threading.Event) -> None:
+    """Speak up after a while, then tick on a terminal."""
+    if done.wait(PATIENCE_S):
+        return
+    terminal = sys.stderr.isatty()
+    _say(f"{what} ..." + ("" if terminal else "\n"))
+    while terminal and not done.wait(TICK_S):
         _say(f"\r{what} ... {time.monotonic() - began:.0f} s")
 
 

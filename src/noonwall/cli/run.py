@@ -47,11 +47,16 @@ def tell_year(project: Project, wanted: Wanted) -> None:
 
 
 def calculated(project: Project, step_s: int) -> Year:
-    """Return the year of a project, telling on stderr when the calculator has to be prepared first."""
-    from noonwall import simulate
+    """Return the year of a project, telling on stderr when the calculator has to be prepared first.
 
+    The weather is read before, so that a bad file is told at once and not after the preparation.
+    """
+    from noonwall import simulate
+    from noonwall.climate.load import load_weather
+
+    weather = load_weather(project, ".")
     with calculator():
-        return simulate(project, step_s=step_s)
+        return simulate(project, weather, step_s)
 
 
 def reader_of(system: str) -> Reader:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 WIDTH = 84
 WINTER_WIDTH = 52
+KM_PER_MILE = 1.609344
 CAUTION = (
     "These figures are a model's estimates, not measurements. Electrical work, fire separation, roof and "
     "wall loads: the local code and licensed trades decide."
@@ -60,10 +61,9 @@ def year_page(found: Answers, year: Year, project: Project, reader: Reader) -> s
 
 def alone_page(found: Answers, year: Year, project: Project, reader: Reader) -> str:
     """Return the page of the same shop without the wall."""
-    place = project.site
     first = f"{project.name}{' (an invented example)' if project.invented else ''}: the shop without the wall"
     blocks = [
-        "\n".join([first, f"  {_place(place.latitude_deg, place.longitude_deg)}", *_weather_lines(year)]),
+        "\n".join([first, *_year_place(year, project, reader)]),
         alone_table(found, reader),
         f"{_warm_words(found, reader)} {found.warm.without_wall_h:,.0f} h of the year.",
         CAUTION_TEXT,
@@ -73,21 +73,19 @@ def alone_page(found: Answers, year: Year, project: Project, reader: Reader) -> 
 
 def heading(project: Project, year: Year, reader: Reader) -> str:
     """Return what was calculated: the project, its wall, its place, its weather."""
-    wall, site, shop = project.wall, project.site, project.shop
+    wall, shop = project.wall, project.shop
     name = f"{project.name}{' (an invented example)' if project.invented else ''}"
 
     def size(*sides: float) -> str:
         return " x ".join(reader.show(side, "length") for side in sides)
 
     sides = f"{size(wall.width_m, wall.height_m)}, facing {facing(wall.azimuth_deg)}, gap {size(wall.gap_m)}"
-    height = f"{reader.show(site.elevation_m, 'length')} above sea level"
     lines = [
         name,
         f"  wall {sides}",
         f"  shop {size(shop.length_m, shop.width_m)}, eaves {size(shop.eaves_m)}",
-        f"  {_place(site.latitude_deg, site.longitude_deg)}, {height}",
     ]
-    return "\n".join([*_wrapped(lines), *_weather_lines(year)])
+    return "\n".join([*_wrapped(lines), *_year_place(year, project, reader)])
 
 
 def facing(azimuth_deg: float) -> str:
@@ -132,7 +130,7 @@ def wall_table(found: Answers, reader: Reader) -> str:
             grouped(month.fan_starts),
         ]
 
-    return _table("THE WALL", columns, [(m.month, row(m)) for m in (*found.months, found.whole)])
+    return month_table("THE WALL", columns, [(m.month, row(m)) for m in (*found.months, found.whole)])
 
 
 def shop_table(found: Answers, reader: Reader) -> str:
@@ -168,7 +166,7 @@ def shop_table(found: Answers, reader: Reader) -> str:
         return cells
 
     pairs = [*zip(found.months, found.alone_months, strict=True), (found.whole, found.alone)]
-    return _table("THE SHOP", columns, [(month.month, row(month, alone)) for month, alone in pairs])
+    return month_table("THE SHOP", columns, [(month.month, row(month, alone)) for month, alone in pairs])
 
 
 def alone_table(found: Answers, reader: Reader) -> str:
@@ -191,7 +189,7 @@ def alone_table(found: Answers, reader: Reader) -> str:
         )
         for alone in (*found.alone_months, found.alone)
     ]
-    return _table("THE SHOP", columns, rows)
+    return month_table("THE SHOP", columns, rows)
 
 
 def winter_lines(found: Answers, reader: Reader) -> str:
@@ -297,7 +295,7 @@ def filled(line: str, indent: int = 0) -> str:
     return textwrap.fill(bound, WIDTH, subsequent_indent=" " * indent).replace("\N{NO-BREAK SPACE}", " ")
 
 
-def _table(title: str, columns: list[Column], rows: list[tuple[int, list[str]]]) -> str:
+def month_table(title: str, columns: list[Column], rows: list[tuple[int, list[str]]]) -> str:
     """Return a table with two heading lines, a unit line, a row for each month and a total set apart."""
     tops = [name.rpartition("|")[0] for name, _, _ in columns]
     heads = [name.rpartition("|")[2] for name, _, _ in columns]
@@ -325,13 +323,30 @@ def _place(latitude_deg: float, longitude_deg: float) -> str:
     return f"{abs(latitude_deg):.4g}° {north}, {abs(longitude_deg):.4g}° {east}"
 
 
-def _weather_lines(year: Year) -> list[str]:
-    distance = (
-        "" if year.weather_distance_km is None else f", {year.weather_distance_km:,.0f} km from the site"
-    )
-    repaired = f"; {year.weather_hours_repaired:g} h repaired" if year.weather_hours_repaired else ""
-    lines = [f"  weather: {year.weather_place} ({weather_words(year.weather_kind)}){distance}{repaired}"]
-    return _wrapped([*lines, *(f"    {note}" for note in year.weather_notes)])
+def place_lines(
+    project: Project, reader: Reader, kind: str, place: str, distance_km: float | None, hours_repaired: float
+) -> list[str]:
+    """Return where the site is and where its weather comes from."""
+    site = project.site
+    height = f"{reader.show(site.elevation_m, 'length')} above sea level"
+    far = "" if distance_km is None else f", {_distance(distance_km, reader)} from the site"
+    repaired = [f"    {hours_repaired:g} h of it repaired"] if hours_repaired else []
+    where = f"  {_place(site.latitude_deg, site.longitude_deg)}, {height}"
+    weather = f"  weather: {place} ({weather_words(kind)}){far}"
+    return _wrapped([where, weather, *repaired])
+
+
+def _distance(km: float, reader: Reader) -> str:
+    if not reader.us:
+        return f"{km:,.0f} km"
+    miles = f"{km / KM_PER_MILE:,.0f}"
+    return f"{miles} mile{'' if miles == '1' else 's'}"
+
+
+def _year_place(year: Year, project: Project, reader: Reader) -> list[str]:
+    told = (year.weather_kind, year.weather_place, year.weather_distance_km, year.weather_hours_repaired)
+    notes = _wrapped(f"    {note}" for note in year.weather_notes)
+    return [*place_lines(project, reader, *told), *notes]
 
 
 def _wrapped(lines: Iterable[str]) -> list[str]:

@@ -1,0 +1,33 @@
+"""``noonwall new``: a project folder to fill in."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, cast
+
+import click
+
+from noonwall.cli import options
+
+if TYPE_CHECKING:
+    from noonwall.units import System
+
+
+@click.command("new", short_help="A project folder to fill in.")
+@click.argument("folder", metavar="DIR", type=click.Path())
+@click.option("--demo", is_flag=True, help="A copy of the invented demo instead of a fresh project.")
+@click.option("--name", help="Name of the project; the folder's name otherwise.")
+@options.units
+def command(folder: str, demo: bool, name: str | None, system: str) -> None:
+    """Write DIR/noonwall.toml, with the usual keys in it and a comment on each.
+
+    DIR is made if it is not there. A project file that is there already is never overwritten.
+    """
+    from noonwall.model.templates import create
+
+    file = create(folder, demo=demo, name=name, system=cast("System", system))
+    click.echo(
+        f"wrote {file}\n\n"
+        f"Open it in a text editor, then:\n"
+        f"  noonwall check {folder}\n"
+        f"  noonwall year {folder}"
+    )
