@@ -22,7 +22,8 @@ Kind = Literal[
     "length", "area", "volume", "temperature", "temperature_difference", "flow", "pressure", "power",
     "angle", "latitude", "longitude", "bearing", "u_value", "r_value", "conductivity", "density",
     "specific_heat", "mass", "heat_capacity", "time", "share", "per_year", "per_kelvin", "per_hour", "growth",
-    "loss_per_length", "leak_per_length", "resistance", "current", "voltage", "number", "money",
+    "loss_per_length", "leak_per_length", "speed", "daily_sun", "resistance", "current", "voltage", "number",
+    "money",
 ]  # fmt: skip
 System = Literal["metric", "us"]
 
@@ -105,6 +106,9 @@ UNITS: dict[str, tuple[float, Dims]] = {
     "cfh": (_FOOT**3 / _HOUR, _FLOW),
     "cmh": (1.0 / _HOUR, _FLOW),
     "Lps": (0.001, _FLOW),
+    "mph": (1609.344 / _HOUR, Dims(m=1, s=-1)),
+    "kn": (1852.0 / _HOUR, Dims(m=1, s=-1)),
+    "fpm": (_FOOT / 60.0, Dims(m=1, s=-1)),
     "pcf": (_POUND / _FOOT**3, Dims(m=-3, kg=1)),
     "A": (1.0, Dims(a=1)),
     "mA": (0.001, Dims(a=1)),
@@ -159,6 +163,7 @@ _SPELLINGS = {
     "inwg": "iwg iwc inwc inh2o",
     "mmwg": "mmwc mmh2o",
     "cmh": "m3h",
+    "kn": "knot knots kt kts",
     "A": "amp amps ampere amperes",
     "mA": "milliamp milliamps",
     "V": "volt volts vdc",
@@ -230,6 +235,10 @@ KINDS: dict[Kind, KindFacts] = {
     ),
     "leak_per_length": KindFacts(
         "m2/m", _LENGTH, 1.0, "a leak per length of edge", ("1 cm2/m", "0.05 in2/ft")
+    ),
+    "speed": KindFacts("m/s", Dims(m=1, s=-1), 1.0, "a speed", ("3 m/s", "11 km/h", "7 mph")),
+    "daily_sun": KindFacts(
+        "kWh/m2 day", Dims(0, 1, -3), 3.6e6 / 86_400.0, "a day's sun", ("3.2 kWh/m2 day", "1010 Btu/ft2 day")
     ),
     "resistance": KindFacts("ohm", UNITS["ohm"][1], 1.0, "an electrical resistance", ("12 ohm", "20 mohm")),
     "current": KindFacts("A", Dims(a=1), 1.0, "a current", ("0.4 A", "400 mA")),
@@ -558,6 +567,8 @@ _US: dict[Kind, tuple[Step, ...]] = {
     "specific_heat": _steps(("Btu/lb F", _BTU / _POUND * 1.8, 0.0)),
     "heat_capacity": _steps(("Btu/ft2 F", _BTU / _FT2 * 1.8, 0.0)),
     "loss_per_length": _steps(("Btu/h ft F", _BTU / _HOUR / _FOOT * 1.8, 0.0)),
+    "speed": _steps(("mph", 1609.344 / _HOUR, 0.0)),
+    "daily_sun": _steps(("Btu/ft2 day", _BTU / _FT2 / 3.6e6, 0.0)),
     "leak_per_length": _steps(("in2/ft", _INCH**2 / _FOOT, 0.0)),
     "growth": _steps(("ft/year", _FOOT, 1.0), ("in/year", _INCH, 0.0)),
     "temperature_difference": _steps(("°F", 5.0 / 9.0, 0.0, 1)),

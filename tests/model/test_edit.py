@@ -65,7 +65,15 @@ def test_members_of_lists_come_and_go():
     assert [f.flow_m3_s for f in file.from_text(two).fans] == [0.1, 0.05]
     assert remove_item(two, "fan[2]") == DEMO
     assert file.from_text(remove_item(two, "fan[1]")).fans[0].flow_m3_s == 0.05
-    tree = {"kind": "tree", "name": "fir", "height": "12 m", "crown_width": "5 m", "east": 0, "north": -20}
+    tree = {
+        "kind": "tree",
+        "form": "conifer",
+        "name": "fir",
+        "height": "12 m",
+        "crown_width": "5 m",
+        "east": 0,
+        "north": -20,
+    }
     with_tree = add_item(add_item(DEMO, "obstacle", tree), "obstacle", tree | {"name": "pine"})
     assert [o.name for o in file.from_text(with_tree).obstacles] == ["fir", "pine"]
     bare = remove_item(remove_item(with_tree, "obstacle[2]"), "obstacle[1]")

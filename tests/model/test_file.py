@@ -167,6 +167,7 @@ def test_all_problems_are_there_for_a_face_that_wants_them():
 OBSTACLE = """
 [[obstacle]]
 kind = "tree"
+form = "conifer"
 name = "fir"
 east = 0
 north = -20
@@ -306,3 +307,39 @@ def test_a_save_that_fails_leaves_the_old_file_and_nothing_else(tmp_path, monkey
 def test_saving_into_nowhere_is_told(tmp_path):
     with pytest.raises(NoonwallError, match="cannot be written"):
         file.save(tmp_path / "a" / "b.toml", DEMO)
+
+
+MONTH = "{ ghi_kwh_m2_day = 3, temp_mean_c = -5, wind = 2 }"
+MONTHS = f"[weather]\nmonths = [{', '.join([MONTH] * 12)}]\n"
+
+
+def test_typed_months_take_units_too():
+    text = MONTHS.replace("= -5", '= "23 degF"').replace("= 2 }", '= "5 mph" }')
+    text = text.replace("= 3", '= "1010 Btu/ft2 day"')
+    months = file.from_text(f"{DEMO}\n{text}").weather.months
+    # Witness: 1 Btu/ft2 is 11,356.53 J/m2 (NIST SP 811), 23 F is -5 C, 1 mph is 0.44704 m/s.
+    assert months[0]["ghi_kwh_m2_day"] == approx(1010 * 11356.53 / 3.6e6, rel=1e-6)
+    assert months[11]["temp_mean_c"] == approx(-5.0)
+    assert months[3]["wind"] == approx(2.2352)
+
+
+def test_typed_months_know_the_words_that_the_weather_knows():
+    from noonwall.climate.places import TYPED
+    from noonwall.model.project import MONTH_FIGURES
+
+    assert set(MONTH_FIGURES) == set(TYPED)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    [
+        ("wind = 2", "wimd = 2", 'unknown word "wimd"'),
+        ("wind = 2", 'wind = "2 kg"', "is a mass, wanted a speed"),
+        (MONTH, "3", "3 is not a table"),
+        ("wind = 2 }]", "wind = nan }]", "not a finite number"),
+    ],
+)
+def test_typed_months_are_read_with_care(old, new, expected):
+    line = told(DEMO + "\n" + MONTHS.replace(old, new, 1))
+    assert "weather.months: " in line
+    assert expected in line

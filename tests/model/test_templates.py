@@ -95,3 +95,14 @@ def test_names_that_are_none_write_nothing(tmp_path, name):
 def test_the_demo_says_that_it_is_invented():
     assert "Invented" in demo_text().split("\n")[0]
     assert file.from_text(demo_text()).invented
+
+
+# Witness: by hand, 9.6 x 12.8 m, eaves 3.4 m, roof rising 6 in 12 (2.4 m): gable 9.6 (3.4 + 1.2) = 44.16 m2,
+# side 43.52 m2, roof 12.8 x 9.6 / cos 26.565 deg = 137.4 m2, volume 122.88 (3.4 + 1.2) = 565.2 m3.
+def test_the_demos_envelope_closes():
+    project = file.from_text(demo_text())
+    area = {part.name: part.area_m2 for part in project.shop.parts}
+    assert area["roof"] == approx(137.4, abs=0.1)
+    assert project.shop.air_m3 == approx(565.2, abs=0.5)
+    upright = sum(area.values()) - area["roof"] + project.wall.area_m2
+    assert upright == approx(2 * 44.16 + 2 * 43.52, abs=0.3)

@@ -167,11 +167,29 @@ def _value(facts: Facts, value: Any, beside: dict[str, Any]) -> Any:
         return _pairs(value, facts.each) if isinstance(value, list) else _frozen(value)
     if facts.each and isinstance(value, list):
         return tuple(_quantity(item, facts.each, facts.low, facts.high) for item in value)
+    if facts.members and isinstance(value, list):
+        return tuple(_members(item, facts.members) for item in value)
     if isinstance(value, str):
         _readable(value, LONGEST_NOTE if facts.key == "note" else LONGEST_NAME)
     if isinstance(value, int) and not isinstance(value, bool):
         _inside(value, value, "number", facts.low, facts.high)
     return _frozen(value)
+
+
+def _members(value: Any, kinds: dict[str, Kind]) -> dict[str, float]:
+    """Convert a small table of quantities."""
+    if not isinstance(value, dict):
+        raise _NotThatError(f"{_said(value)} is not a table such as {{ {next(iter(kinds))} = 1 }}")
+    for key in value:
+        if key not in kinds:
+            raise _NotThatError(f"unknown word {quoted(key)}; there are {', '.join(kinds)}")
+    ready = {}
+    for key, item in value.items():
+        try:
+            ready[key] = _quantity(item, kinds[key], None, None)
+        except _NotThatError as error:
+            raise _NotThatError(f"{key}: {error}") from None
+    return ready
 
 
 def _readable(text: str, longest: int) -> None:

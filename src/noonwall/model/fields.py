@@ -68,11 +68,13 @@ def word(
     why: str = "",
     source: str = "",
     each: Kind | tuple[Kind, ...] | None = None,
+    members: dict[str, Kind] | None = None,
 ) -> Any:
     """Describe one entry that is not one quantity: a name, a choice, a count, a list or a nested record.
 
     key, default, doc, why, source  as for ``entry``;  low, high  closed range of a whole number
     each     for a list of quantities: the kind of each; a tuple of kinds for a list of pairs
+    members  for small tables of quantities: key and kind of each
     """
     return Field(
         default,
@@ -80,7 +82,7 @@ def word(
         ge=low,
         le=high,
         description=doc,
-        json_schema_extra={"kind": None, "why": why, "source": source, "each": each},  # type: ignore[dict-item]
+        json_schema_extra={"kind": None, "why": why, "source": source, "each": each, "members": members},  # type: ignore[dict-item]
     )
 
 
@@ -90,6 +92,7 @@ class Facts(NamedTuple):
     key: str
     kind: Kind | None
     each: Kind | tuple[Kind, ...] | None
+    members: dict[str, Kind] | None
     kind_if: tuple[str, str, Kind] | None
     low: float | None
     high: float | None
@@ -109,6 +112,7 @@ def facts_of(field: FieldInfo) -> Facts:
         key=field.alias or "",
         kind=extra.get("kind"),
         each=extra.get("each"),
+        members=extra.get("members"),
         kind_if=extra.get("kind_if"),
         low=low,  # type: ignore[arg-type]
         high=high,  # type: ignore[arg-type]

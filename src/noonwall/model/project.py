@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 from noonwall.model.control import Circuit, Fan, Switch
-from noonwall.model.fields import ABSENT, COMMON, Record, entry, word
+from noonwall.model.fields import ABSENT, COMMON, Kind, Record, entry, word
 from noonwall.model.obstacle import Obstacle
 from noonwall.model.place import StandingPoint
 from noonwall.model.pv import PvField
 from noonwall.model.shop import Shop
 from noonwall.model.site import Site
 from noonwall.model.wall import Wall
+
+MONTH_FIGURES: dict[str, Kind] = {
+    "ghi_kwh_m2_day": "daily_sun",
+    "temp_mean_c": "temperature",
+    "temp_max_c": "temperature",
+    "temp_min_c": "temperature",
+    "temp_spread_k": "temperature_difference",
+    "humidity": "share",
+    "wind": "speed",
+}
 
 
 class WeatherChoice(Record):
@@ -23,17 +33,29 @@ class WeatherChoice(Record):
         source="table of places in the package, with its sources",
     )
     columns: dict[str, str] = word(
-        "columns", {}, doc="for a plain CSV: which column holds what", source=ABSENT
+        "columns",
+        {},
+        doc="for a plain CSV: word = name of its column; a word with _unit names its unit. Words: time, air, "
+        "global, beam, diffuse, humidity, dewpoint, pressure, wind, sky_infrared, cloud, albedo, snow_depth, "
+        "stamps",
+        source=ABSENT,
     )
     seed: int = word(
         "seed",
         1,
+        low=0,
+        high=2**31,
         doc="which of the possible years to make when it is made from monthly figures",
         why="the first of the possible years",
         source=COMMON,
     )
     months: tuple[dict[str, float], ...] = word(
-        "months", (), doc="twelve months typed by the builder, January first", source=ABSENT
+        "months",
+        (),
+        members=MONTH_FIGURES,
+        doc="twelve months typed by the builder, January first: ghi_kwh_m2_day (level sun) and temp_mean_c "
+        "must be there; temp_max_c, temp_min_c, temp_spread_k (from day to day), humidity, wind may be",
+        source=ABSENT,
     )
 
 
