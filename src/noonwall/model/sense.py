@@ -11,6 +11,7 @@ from noonwall.model import catalogue
 from noonwall.model.convert import Fault
 from noonwall.model.place import Placed
 from noonwall.model.species import day_number
+from noonwall.model.surroundings import site_faults
 from noonwall.units import quoted, show
 
 if TYPE_CHECKING:
@@ -34,7 +35,7 @@ def faults(project: Project) -> list[Fault]:
     """Return everything that cannot be, each with the key to mend."""
     checks: tuple[Callable[[Project], Iterator[Fault]], ...] = (
         _file, _names, _site, _shop, _heater, _wall, _glazing, _vents, _fans, _switches, _circuit, _stretches,
-        _weather,
+        _weather, site_faults,
     )  # fmt: skip
     return [fault for check in checks for fault in check(project)]
 
