@@ -43,6 +43,8 @@ _TRIED: dict[Kind, tuple[str, ...]] = {
 
 
 LONGEST_NAME, LONGEST_NOTE = 200, 20_000
+MOST_MEMBERS = 1000  # of any list
+MOST_FAULTS = 100  # more would help nobody
 _WANTED = {
     "int_type": "a whole number",
     "int_from_float": "a whole number",
@@ -93,7 +95,7 @@ def to_record(kind: type[R], raw: dict[str, Any]) -> tuple[R | None, list[Fault]
     try:
         record = kind.model_validate(ready, strict=True)
     except ValidationError as error:
-        for detail in error.errors(include_url=False):
+        for detail in error.errors(include_url=False)[:MOST_FAULTS]:
             place = _place(kind, detail["loc"])
             if place.path not in failed:
                 faults += _told(place, detail)
@@ -105,6 +107,8 @@ def _table(kind: type[Record], raw: dict[str, Any], at: Path, faults: list[Fault
     known = {field.alias: field for field in kind.model_fields.values()}
     ready: dict[str, Any] = {}
     for key, value in raw.items():
+        if len(faults) >= MOST_FAULTS:
+            break
         path = (*at, key)
         field = known.get(key)
         if field is None:
@@ -138,6 +142,7 @@ def _tables(inner: Inner, value: Any, path: Path, faults: list[Fault]) -> tuple[
     name = dotted(tuple(p for p in path if isinstance(p, str)))
     if not isinstance(value, list) or any(not isinstance(item, dict) for item in value):
         raise _NotThatError(f"{_said(value)} is not a list of tables; write [[{name}]] once for each")
+    _not_too_many(value)
     ready = []
     for i, item in enumerate(value):
         kind = inner.chosen(item)
@@ -146,6 +151,11 @@ def _tables(inner: Inner, value: Any, path: Path, faults: list[Fault]) -> tuple[
         else:
             ready.append(_table(kind, item, (*path, i), faults))
     return tuple(ready)
+
+
+def _not_too_many(value: list[Any]) -> None:
+    if len(value) > MOST_MEMBERS:
+        raise _NotThatError(f"holds {len(value)} members, wanted {MOST_MEMBERS} at most")
 
 
 def _untold(inner: Inner, item: dict[str, Any], path: Path) -> Fault:
@@ -158,6 +168,8 @@ def _untold(inner: Inner, item: dict[str, Any], path: Path) -> Fault:
 
 def _value(facts: Facts, value: Any, beside: dict[str, Any]) -> Any:
     """Convert one value that is no table."""
+    if isinstance(value, list):
+        _not_too_many(value)
     if facts.kind:
         kind = facts.kind
         if facts.kind_if and beside.get(facts.kind_if[0]) == facts.kind_if[1]:

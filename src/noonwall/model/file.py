@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 MOST_TABLES = 2000
 DEEPEST = 12
+MOST_MISSING = 24
 _LONG_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]++|"[^"\n]*+"|'[^'\n]*+')[ \t]*+\.[ \t]*+){50}""")
 
 
@@ -83,7 +84,8 @@ def _located(faults: list[Fault], text: str) -> list[Problem]:
     missing = [f.key for f in faults if f.missing]
     if missing:
         word = "key" if len(missing) == 1 else "keys"
-        problems.append(Problem("", None, f"missing {word} {', '.join(missing)}"))
+        more = f" and {len(missing) - MOST_MISSING} more" if len(missing) > MOST_MISSING else ""
+        problems.append(Problem("", None, f"missing {word} {', '.join(missing[:MOST_MISSING])}{more}"))
     return problems
 
 
