@@ -1,4 +1,4 @@
-"""Beam share of opaque obstacles, and ways through crowns, against a general ray caster on meshes of the same things.
+"""Beam share of opaque obstacles, and ways through crowns, against a general ray caster on meshes.
 
 Witness: trimesh with the embree engine (test-only); the meshes are built here from the description, not from
 the product's shapes.

@@ -30,7 +30,7 @@ def test_nothing_in_the_way_gives_exactly_one():
 
 
 def test_endless_overhang_leaves_the_sky_below_its_edge():
-    # Witness: two-dimensional view factors, F = (sin b - sin a) / 2 from the normal (Hottel's crossed strings;
+    # Witness: two-dimensional view factors, F = (sin b - sin a) / 2 from the normal (crossed strings, in
     # Howell, A Catalog of Radiation Heat Transfer Configuration Factors) (from memory).
     depth, above = 1.2, 0.1
     project = site(overhang=Overhang(depth=depth, above=above, side=100.0))
@@ -41,7 +41,7 @@ def test_endless_overhang_leaves_the_sky_below_its_edge():
 
 
 def test_endless_wing_wall_takes_half_of_what_it_takes_of_the_whole():
-    # Witness: the same crossed strings, in plan: a point ``a`` beside a wing of depth D keeps (1 + a/hypot(a, D))/2.
+    # Witness: crossed strings in plan: a point ``a`` beside a wing of depth D keeps (1 + a/hypot(a, D))/2.
     depth, width = 2.0, 6.0
     project = site(WingWall(name="wing", end="left", away=0.0, depth=depth, top=50.0), width_m=width)
     assert sky(project).mean() == pytest.approx(
@@ -50,7 +50,7 @@ def test_endless_wing_wall_takes_half_of_what_it_takes_of_the_whole():
 
 
 def test_endless_parallel_wall_hides_the_sky_below_its_top():
-    # Witness: crossed strings: a point at height h before a wall of height H at distance D keeps 1 - sin(atan((H-h)/D)).
+    # Witness: crossed strings: at height h before a wall of height H at distance D, 1 - sin(atan((H-h)/D)).
     tall, far = 6.0, 8.0
     house = Building(name="row", along=0.0, out=far + 0.05, width=500.0, length=0.1, eaves=tall, faces=180.0)
     project = site(house, azimuth_deg=180.0)
@@ -61,7 +61,7 @@ def test_endless_parallel_wall_hides_the_sky_below_its_top():
 
 
 def corner_factor(a: float, b: float, c: float) -> float:
-    """View factor from a small area to a parallel rectangle a x b, one corner straight before it at distance c."""
+    """Small area to a parallel rectangle a x b, one corner straight before it at distance c."""
     x, y = a / c, b / c
     one = x / math.sqrt(1 + x * x) * math.atan(y / math.sqrt(1 + x * x))
     two = y / math.sqrt(1 + y * y) * math.atan(x / math.sqrt(1 + y * y))
@@ -94,8 +94,8 @@ def test_finer_patches_converge():
 
 
 def test_ground_cells_carry_the_view_of_level_ground():
-    # Witness: view factor from an upright strip at height h to ground out to D: (1 - h/hypot(h, D))/2 when endless
-    # along the wall (crossed strings); the grid is 15 m wider than the wall, so it holds a little less.
+    # Witness: crossed strings, upright strip at height h to endless ground out to D: (1 - h/hypot(h, D))/2;
+    # the grid is 15 m wider than the wall, so it holds a little less.
     frame = Frame.of(demo().wall)
     cells = ground_receiver(frame)
     weights = ground_weights(frame, STRIPS, cells)
