@@ -252,6 +252,8 @@ def test_a_measured_leak_goes_before_the_word():
         Air(tightness="tight")
     )
     assert catalogue.air_changes_50pa(Air(tightness="leaky", air_changes_at_50_pa=4.0)) == 4.0
+    words = [catalogue.tightness_50pa(name) for name in catalogue.names("tightness")]
+    assert words == sorted(words)
 
 
 def test_fan_curves_go_through_the_rated_point_and_fall():

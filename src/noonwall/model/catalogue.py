@@ -348,11 +348,16 @@ def fuel(name: str) -> FuelSpec:
     )
 
 
+def tightness_50pa(word: str) -> float:
+    """Return the air changes an hour at 50 Pa that a word for tightness stands for [1/h]."""
+    return float(_row("tightness", word)["air_changes_50pa_per_h"])
+
+
 def air_changes_50pa(air: Air) -> float:
     """Return the shop's air changes at 50 Pa [1/h]: as measured, else by the word for its tightness."""
     if air.air_changes_50pa_per_h is not None:
         return air.air_changes_50pa_per_h
-    return float(_row("tightness", air.tightness)["air_changes_50pa_per_h"])
+    return tightness_50pa(air.tightness)
 
 
 def edge_loss_w_mk(slab: Slab) -> float:
@@ -387,39 +392,6 @@ def fan_curve(fan: Fan) -> tuple[tuple[float, float], ...]:
     rated = _between(pressures[::-1], flows[::-1], min(fan.pressure_pa / shutoff, 1.0))
     free_m3_s = fan.flow_m3_s / max(rated, 0.05)
     return tuple((f * free_m3_s, p * shutoff) for f, p in zip(flows, pressures, strict=True))
-
-
-def in_words(shelf: Shelf, name: str) -> str:
-    """Return a row's main figures for reading, in SI."""
-    if shelf == "material":
-        return _material_in_words(material(name))
-    if shelf == "glazing":
-        spec = glazing(name)
-        u = f", U {spec.published_u_w_m2k:g} W/m2K as published" if spec.published_u_w_m2k else ""
-        skins = "1 skin" if len(spec.skins) == 1 else f"{len(spec.skins)} skins"
-        return f"{skins}, {spec.mass_kg_m2:g} kg/m2{u}{_limit(spec.service_limit_c)}"
-    if shelf == "face":
-        dark = face(name)
-        return f"absorptance {dark.absorptance:g}, emittance {dark.emittance:g}"
-    if shelf == "fuel":
-        spec_fuel = fuel(name)
-        units = ", ".join(f"{kwh:g} kWh/{unit}" for unit, kwh in spec_fuel.kwh_per.items() if unit != "kWh")
-        return f"{units or '1 kWh/kWh'}; usual efficiency {spec_fuel.usual_efficiency:g}"
-    return f"{_row(shelf, name)['air_changes_50pa_per_h']:g} air changes/h at 50 Pa"
-
-
-def _material_in_words(found: Material) -> str:
-    conductivity = found.conductivity_w_mk
-    heat = f"{conductivity:g} W/mK" if conductivity is not None else "R by its thickness"
-    burns = ", burns" if found.combustible else ""
-    return (
-        f"{heat}, {found.density_kg_m3:g} kg/m3, {found.specific_heat_j_kgk:g} J/kgK"
-        f"{burns}{_limit(found.service_limit_c)}"
-    )
-
-
-def _limit(service_limit_c: float | None) -> str:
-    return f", lasting heat up to {service_limit_c:g} °C" if service_limit_c is not None else ""
 
 
 def sources() -> dict[str, str]:

@@ -190,12 +190,45 @@ def _catalogues() -> str:
             "| --- | --- | --- |",
         ]
         for name in catalogue.names(shelf):
-            figures = catalogue.in_words(shelf, name)
+            figures = _in_words(shelf, name)
             parts.append(f"| `{name}` | {figures} | {_cell(sources[f'{shelf}: {name}'])} |")
         parts.append("")
     parts.append(f"Heat loss of a slab's edge: {_cell(sources['slab.toml'])}.\n")
     parts.append(f"The usual fan curve: {_cell(sources['fans.toml'])}.")
     return "\n".join(parts)
+
+
+def _in_words(shelf: catalogue.Shelf, name: str) -> str:
+    """Return a row's main figures for reading, in SI."""
+    if shelf == "material":
+        return _material_in_words(catalogue.material(name))
+    if shelf == "glazing":
+        spec = catalogue.glazing(name)
+        u = f", U {spec.published_u_w_m2k:g} W/m2K as published" if spec.published_u_w_m2k else ""
+        skins = "1 skin" if len(spec.skins) == 1 else f"{len(spec.skins)} skins"
+        return f"{skins}, {spec.mass_kg_m2:g} kg/m2{u}{_limit(spec.service_limit_c)}"
+    if shelf == "face":
+        dark = catalogue.face(name)
+        return f"absorptance {dark.absorptance:g}, emittance {dark.emittance:g}"
+    if shelf == "fuel":
+        spec_fuel = catalogue.fuel(name)
+        units = ", ".join(f"{kwh:g} kWh/{unit}" for unit, kwh in spec_fuel.kwh_per.items() if unit != "kWh")
+        return f"{units or '1 kWh/kWh'}; usual efficiency {spec_fuel.usual_efficiency:g}"
+    return f"{catalogue.tightness_50pa(name):g} air changes/h at 50 Pa"
+
+
+def _material_in_words(found: catalogue.Material) -> str:
+    conductivity = found.conductivity_w_mk
+    heat = f"{conductivity:g} W/mK" if conductivity is not None else "R by its thickness"
+    burns = ", burns" if found.combustible else ""
+    return (
+        f"{heat}, {found.density_kg_m3:g} kg/m3, {found.specific_heat_j_kgk:g} J/kgK"
+        f"{burns}{_limit(found.service_limit_c)}"
+    )
+
+
+def _limit(service_limit_c: float | None) -> str:
+    return f", lasting heat up to {service_limit_c:g} °C" if service_limit_c is not None else ""
 
 
 if __name__ == "__main__":

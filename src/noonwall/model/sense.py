@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 NEWEST_SCHEMA = 1
 HOURS, MONTHS = 24, 12
 MOST_SKINS = 3
+MOST_LISTED = 12
 MOST_POINTS = 16
 Row = Literal["bottom", "top"]
 
@@ -348,4 +349,5 @@ def _weather(project: Project) -> Iterator[Fault]:
 
 
 def _listed(words: Iterable[str]) -> str:
-    return ", ".join(quoted(w) for w in words)
+    shown = [quoted(w) for w in words]
+    return ", ".join(shown[:MOST_LISTED] + (["..."] if len(shown) > MOST_LISTED else []))
