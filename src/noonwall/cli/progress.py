@@ -19,7 +19,7 @@ TICK_S = 1.0
 
 @contextmanager
 def told(what: str) -> Iterator[None]:
-    """Say ``what`` while the block runs, if it lasts: with running seconds on a terminal, and its time after."""
+    """Say ``what`` while the block runs, if it lasts: with running seconds on a terminal, its time after."""
     began, done = time.monotonic(), threading.Event()
     teller = threading.Thread(target=_tell, args=(what, began, done), daemon=True)
     teller.start()
