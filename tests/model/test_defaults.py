@@ -11,7 +11,6 @@ from noonwall.model.project import Project
 from noonwall.model.templates import demo_text, new_text
 
 DEMO = demo_text()
-ELSEWHERE = ("obstacle", "pv", "standing_point")  # the records of what shades, tested beside them
 
 
 def every_field(kind, at=""):
@@ -20,7 +19,7 @@ def every_field(kind, at=""):
         inner = record_in(field)
         if inner is None:
             yield path, facts_of(field)
-        elif field.alias not in ELSEWHERE:
+        else:
             for choice in inner.classes:
                 yield from every_field(choice, f"{path}.")
 
