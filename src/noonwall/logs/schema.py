@@ -120,6 +120,7 @@ def connect(path: Path) -> sqlite3.Connection:
     except sqlite3.Error:
         raise ReadingsError(f"{path}: cannot be opened; is its folder there, may you write in it?") from None
     try:
+        _refuse_strange(link, path)
         link.execute("PRAGMA foreign_keys = ON")
         link.execute("PRAGMA journal_mode = WAL")
         link.execute("PRAGMA synchronous = FULL")
@@ -149,21 +150,17 @@ def plain(error: sqlite3.Error) -> str:
 
 
 def _bring_up_to_date(link: sqlite3.Connection, path: Path) -> None:
-    version = _version(link)
-    if version == VERSION:
+    if _version(link) == VERSION:
         return
     link.execute("BEGIN IMMEDIATE")
     try:
-        version = _version(link)  # another process may have been faster
-        mark = link.execute("PRAGMA application_id").fetchone()[0]
-        empty = link.execute("SELECT count(*) FROM sqlite_master").fetchone()[0] == 0
-        _refuse_strange(path, version, known=empty or mark == APPLICATION_ID)
+        empty = _refuse_strange(link, path)  # anew: another process may have been faster
         if empty:
             for statement in _TABLES.split(";"):
                 link.execute(statement)
             link.execute(f"PRAGMA application_id = {APPLICATION_ID}")
         else:
-            for old in range(version, VERSION):
+            for old in range(_version(link), VERSION):
                 MIGRATIONS[old](link)
         link.execute(f"PRAGMA user_version = {VERSION}")
         link.execute("COMMIT")
@@ -173,14 +170,18 @@ def _bring_up_to_date(link: sqlite3.Connection, path: Path) -> None:
         raise
 
 
-def _refuse_strange(path: Path, version: int, *, known: bool) -> None:
-    if not known:
+def _refuse_strange(link: sqlite3.Connection, path: Path) -> bool:
+    """Return whether the file is still empty; raise ReadingsError when it is not ours to write."""
+    if link.execute("SELECT count(*) FROM sqlite_master").fetchone()[0] == 0:
+        return True
+    if link.execute("PRAGMA application_id").fetchone()[0] != APPLICATION_ID:
         raise ReadingsError(f"{path}: is some other database, not a store of readings")
-    if version > VERSION:
+    if (version := _version(link)) > VERSION:
         raise ReadingsError(
             f"{path}: made by a newer noonwall (form {version}, this one reads up to {VERSION}); "
             "bring noonwall up to date"
         )
+    return False
 
 
 def _version(link: sqlite3.Connection) -> int:

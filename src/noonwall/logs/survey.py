@@ -10,7 +10,7 @@ import numpy as np
 
 from noonwall.logs.errors import ImportCancelledError, ReadingsError
 from noonwall.logs.reader import Account, blocks
-from noonwall.logs.stamps import NO_ZONE, Order, parse_day, split_stamp
+from noonwall.logs.stamps import DAY_S, NO_ZONE, Order, parse_day, shown, split_stamp
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -88,7 +88,19 @@ def survey(
     found.jumps_back = [] if found.descending else back
     found.zoned_share = zoned / max(1, found.rows)
     found.step_s = _usual(steps)
+    _refuse_half_days(path, table, found)
     return found
+
+
+def _refuse_half_days(path: Path, table: Table, found: Survey) -> None:
+    """Refuse a clock that shows 1 to 12 twice a day: which half of the day is meant is not written."""
+    half = [b for b, a in found.jumps_back if abs(a - b - found.step_s + 43_200) <= 1800]
+    days = max(1, (found.last_s - found.first_s) // 86_400)
+    if len(half) >= max(2, days // 2) and all(b % 86_400 < 46_800 for b in half):
+        raise ReadingsError(
+            f"{path}:{table.data_line}: its clock shows twelve hours without am or pm; export the file "
+            "again with a 24-hour clock or with am and pm"
+        )
 
 
 def _refuse_many(path: Path, channels: Counter[str]) -> None:
@@ -116,15 +128,22 @@ def date_orders(rows: list[Row], rule: StampRule, today: int | None = None) -> t
     if rule.form not in ("stamp", "day and time"):
         return ["ymd"], "no order to settle"
     cells = [row.cells[rule.columns[0]].strip().strip('"').strip() for row in rows]
-    texts = list(dict.fromkeys(split_stamp(c)[0] if rule.form == "stamp" else c for c in cells if c))
+    counts = Counter(split_stamp(c)[0] if rule.form == "stamp" else c for c in cells if c)
+    texts = list(counts)
     read = {order: [parse_day(text, order) for text in texts] for order in _ORDERS}
-    good: dict[Order, list[int]] = {}
-    for order, days in read.items():
-        known = [day for day in days if day is not None]
-        if len(known) > 0.9 * len(texts) and (today is None or max(known) <= today + 1):
-            good[order] = known
+    known = {order: [day for day in days if day is not None] for order, days in read.items()}
+    fits = {
+        order: sum(counts[t] for t, day in zip(texts, days, strict=True) if day is not None)
+        for order, days in read.items()
+    }
+    good = {order: days for order, days in known.items() if days and fits[order] > 0.99 * max(fits.values())}
     if not good:
         return [], "no order of day, month and year fits its dates"
+    if today is not None:
+        last = min(max(days) for days in good.values())
+        good = {order: days for order, days in good.items() if max(days) <= today + 1}
+        if not good:
+            return [], f"its dates run to {shown(last * DAY_S)[:10]}, after today"
     if all(days == next(iter(good.values())) for days in good.values()):
         return [next(iter(good))], "its dates read one way only"
     if len(good) == 1:

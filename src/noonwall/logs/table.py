@@ -101,6 +101,8 @@ def look_at(path: Path, delimiter: str | None = None, time: Sequence[str] | None
     form = text_lines.text_form(path)
     head, rest = _sample(path, form)
     filled = [(i, text) for i, text in head + rest if text.strip(" \t\r\x1a;,")]
+    if not filled:
+        raise ReadingsError(f"{path}:1: no line of it holds anything to read")
     cut = delimiter if delimiter is not None else _delimiter(path, [text for _, text in filled])
     split = splitter(cut)
     rows = [Row(i, cells) for (i, _), cells in zip(filled, split([text for _, text in filled]), strict=True)]
@@ -298,11 +300,11 @@ def _stamp_rule(rows: list[Row], heading: list[str], said: Sequence[str] | None)
         if len(places) != len(said):
             return None
         columns = places  # type: ignore[assignment]
-    stamps = [i for i in columns if _share(rows, i, _is_stamp) > 0.8]
+    stamps = [i for i in columns if _share(rows, i, _is_stamp) > 0.6]
     if stamps:
         return StampRule("stamp", (stamps[0],))
-    days = [i for i in columns if _share(rows, i, _any_day) > 0.8]
-    times = [i for i in columns if _share(rows, i, _is_time) > 0.8]
+    days = [i for i in columns if _share(rows, i, _any_day) > 0.6]
+    times = [i for i in columns if _share(rows, i, _is_time) > 0.6]
     if days and times:
         return StampRule("day and time", (days[0], times[0]))
     parts = _part_columns(heading)
