@@ -19,5 +19,5 @@ def ratios() -> list[Ratio]:
     library = run("import noonwall")
     return [
         Ratio("noonwall --help / bare python", help_text, bare, "s", at_most=8.0),
-        Ratio("import noonwall / bare python", library, bare, "s", at_most=2.0),
+        Ratio("import noonwall / bare python", library, bare, "s", at_most=3.0),
     ]

@@ -11,7 +11,6 @@ if TYPE_CHECKING:
     from fakes.commands import Typed
 
 
-
 def edit(project: Path, old: str, new: str) -> None:
     file = project / "noonwall.toml"
     text = file.read_text()

@@ -1,0 +1,51 @@
+"""``noonwall new`` and ``climate``."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+import pytest
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from fakes.commands import Typed
+
+
+@pytest.mark.parametrize("options", [[], ["--demo"], ["--units", "us"], ["--name", "Barn of Ann"]])
+def test_a_new_project_reads_well(typed: Typed, tmp_path: Path, options: list[str]) -> None:
+    folder = tmp_path / "shop"
+    told = typed("new", folder, *options)
+    assert told.code == 0
+    assert f"noonwall year {folder}" in told.out
+    assert [entry.name for entry in folder.iterdir()] == ["noonwall.toml"]
+    checked = typed("check", folder)
+    assert checked.code == 0
+    assert "Nothing looks odd" in checked.out
+
+
+def test_nothing_is_overwritten(typed: Typed, project: Path) -> None:
+    before = (project / "noonwall.toml").read_bytes()
+    told = typed("new", project)
+    assert told.code == 2
+    assert "there already" in told.complaint
+    assert (project / "noonwall.toml").read_bytes() == before
+
+
+def test_a_folder_that_cannot_be_made(typed: Typed, tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("")
+    assert typed("new", tmp_path / "file").code == 2
+    assert typed("new", tmp_path / "file" / "shop").code == 2
+    assert typed("new", tmp_path / ("x" * 300)).code == 2
+    assert typed("new").code == 2
+
+
+def test_climate_tells_months_and_where_they_come_from(typed: Typed, project: Path) -> None:
+    told = typed("climate", project)
+    assert told.code == 0
+    assert "THE WEATHER" in told.out
+    assert "monthly figures" in told.out
+    document = json.loads(typed("climate", project, "--json").out)
+    assert document["schema"] == "noonwall.climate/1"
+    assert len(document["months"]) == 12
