@@ -78,6 +78,7 @@ def test_a_stretch_without_january_leaves_the_winter_lines_out() -> None:
 def test_weather_is_told_with_its_distance_and_its_repairs(year: Year) -> None:
     repaired = replace(year, weather_hours_repaired=12.0, weather_notes=("Three days in June were filled.",))
     assert "Houlton (made from its monthly figures), 12 km from the site" in page(year)
+    assert "7 miles from the" in page(year, system="us")
     assert "12 h of it repaired" in page(repaired)
     assert "Three days in June were filled." in page(repaired)
 

@@ -12,7 +12,7 @@ import numpy as np
 from noonwall.errors import OutputError
 from noonwall.report import ink
 from noonwall.report.reader import MONTHS, percent
-from noonwall.report.tables import facing, weather_words
+from noonwall.report.tables import distance_words, facing, weather_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -99,7 +99,8 @@ def _head(figure: Figure, found: Answers, year: Year, project: Project, reader: 
     figure.text(LEFT, 0.963, title, size=14, weight="bold", family="DejaVu Serif")
     sides = f"{reader.show(wall.width_m, 'length')} x {reader.show(wall.height_m, 'length')}"
     name = f"{project.name}{' (an invented example)' if project.invented else ''}"
-    distance = "" if year.weather_distance_km is None else f", {year.weather_distance_km:.0f} km away"
+    away = year.weather_distance_km
+    distance = "" if away is None else f", {distance_words(away, reader)} away"
     weather = f"Weather: {year.weather_place} ({weather_words(year.weather_kind)}){distance}"
     for line, height in ((f"{name}: {sides}, facing {facing(wall.azimuth_deg)}", 0.9465), (weather, 0.9335)):
         figure.text(LEFT, height, shorten(line, 118, placeholder=" ..."), size=8.5)
@@ -220,7 +221,9 @@ def _shop(axes: Axes, found: Answers, year: Year, reader: Reader) -> None:
         )
     ink.tidy(axes)
     axes.set_ylabel(f"shop, {reader.degree}")
-    axes.legend(loc="upper left", frameon=False, fontsize=7.5, ncols=1, handlelength=1.8, labelspacing=0.3)
+    axes.legend(
+        loc="upper left", edgecolor="none", framealpha=0.85, fontsize=7.5, handlelength=1.8, labelspacing=0.3
+    )
     low, high = float(np.nanmin(without)), float(np.nanmax(with_wall))
     axes.set_ylim(low - 0.05 * (high - low), high + 0.12 * (high - low))
     axes.set_title(_shop_finding(found, reader))

@@ -329,14 +329,15 @@ def place_lines(
     """Return where the site is and where its weather comes from."""
     site = project.site
     height = f"{reader.show(site.elevation_m, 'length')} above sea level"
-    far = "" if distance_km is None else f", {_distance(distance_km, reader)} from the site"
+    far = "" if distance_km is None else f", {distance_words(distance_km, reader)} from the site"
     repaired = [f"    {hours_repaired:g} h of it repaired"] if hours_repaired else []
     where = f"  {_place(site.latitude_deg, site.longitude_deg)}, {height}"
     weather = f"  weather: {place} ({weather_words(kind)}){far}"
     return _wrapped([where, weather, *repaired])
 
 
-def _distance(km: float, reader: Reader) -> str:
+def distance_words(km: float, reader: Reader) -> str:
+    """Return a distance between places: 12 km, 7 miles."""
     if not reader.us:
         return f"{km:,.0f} km"
     miles = f"{km / KM_PER_MILE:,.0f}"
