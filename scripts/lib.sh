@@ -55,10 +55,10 @@ explain_no_python() {
     local candidate
     for candidate in ${PYTHON:-python3.13 python3.12 python3.11 python3}; do
         if "$candidate" -c 'import sys; sys.exit(not (3, 11) <= sys.version_info[:2] <= (3, 13))' 2>/dev/null; then
-            fail "noonwall: $candidate cannot make an environment; install it with:  apt-get install $(basename "$candidate")-venv"
+            fail "noonwall: $candidate cannot make an environment; install it with:  sudo apt-get install $(basename "$candidate")-venv"
         fi
     done
-    fail "noonwall: no Python 3.11, 3.12 or 3.13 found; install one with:  apt-get install python3 python3-venv"
+    fail "noonwall: no Python 3.11, 3.12 or 3.13 found; install one with:  sudo apt-get install python3 python3-venv"
 }
 
 # apt_once PROGRAM PACKAGE: install a system package when the scripts run as root; otherwise say what to type.
@@ -68,7 +68,7 @@ apt_once() {
         quietly "installing $2 (system package, once)" \
             sh -c "apt-get update -q && DEBIAN_FRONTEND=noninteractive apt-get install -q -y --no-install-recommends $2"
     else
-        say "noonwall: $1 is missing; install it with:  apt-get install $2"
+        say "noonwall: $1 is missing; install it with:  sudo apt-get install $2"
         return 1
     fi
 }

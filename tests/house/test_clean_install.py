@@ -71,16 +71,6 @@ def test_every_package_that_is_imported_is_declared() -> None:
             )
 
 
-def test_every_declared_package_is_imported() -> None:
-    used = {name for file in (ROOT / "src").rglob("*.py") for name in imported(ast.parse(file.read_text()))}
-    owners = packages_distributions()
-    dists = {dist.lower().replace("_", "-") for name in used for dist in owners.get(name, [])}
-    for need in tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["dependencies"]:
-        assert re.split(r"[\s<>=!~;\[]", need, maxsplit=1)[0].lower() in dists, (
-            f"{need} is declared and never imported"
-        )
-
-
 def imported(tree: ast.Module) -> set[str]:
     """Return the top names of all absolute imports of a file, those inside functions too."""
     found: set[str] = set()

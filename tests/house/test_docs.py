@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from noonwall.climate.weather import Weather
     from noonwall.engine.year import Year
     from noonwall.model.project import Project
+from noonwall.model.templates import demo_text
 
 ROOT = Path(__file__).parents[2]
 PAGES = sorted(
@@ -117,7 +118,7 @@ def tabled(page: str, heading: str) -> list[str]:
     """Return the names in the first column of the table under a heading."""
     after = page[page.index(heading) + len(heading) :]
     section = re.split(r"^#{2,3} ", after, maxsplit=1, flags=re.M)[0]
-    return re.findall(r"^\| `([a-z_]+)` \|", section, re.M)
+    return re.findall(r"^\| `([a-z_0-9]+)` \|", section, re.M)
 
 
 def test_the_page_of_json_names_exactly_what_is_there() -> None:
@@ -129,6 +130,22 @@ def test_the_page_of_json_names_exactly_what_is_there() -> None:
     assert all(f"`{name}`" in page for name in document["peaks"])
     for part in ("ledger", "weather", "engine"):
         assert tabled(page, f"### `{part}`") == list(document[part])
+
+
+def test_the_page_of_json_names_the_other_documents_too(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    page = (ROOT / "docs" / "json.md").read_text()
+    (tmp_path / "noonwall.toml").write_text(demo_text())
+    assert run(["climate", str(tmp_path), "--json"]) == 0
+    climate = json.loads(capsys.readouterr().out)
+    assert list(climate) == ["schema", "months", "year", "weather"]
+    assert tabled(page, "### Months of the climate") == list(climate["months"][0])
+    assert tabled(page, "### Weather of the climate") == list(climate["weather"])
+    assert run(["check", str(tmp_path), "--json"]) == 0
+    check = json.loads(capsys.readouterr().out)
+    assert tabled(page, "## `noonwall.check/1`") == list(check)
+    assert list(check["assumed"][0]) == ["key", "value", "why", "source"]
 
 
 def test_nothing_is_called_safe() -> None:
