@@ -31,7 +31,7 @@ NIGHT_DEG = -6.0
 NIGHT_W_M2 = 5.0
 MOST_NIGHT_STEPS_SHARE = 0.003
 PARTS_APART_W_M2, PARTS_APART_SHARE = 50.0, 0.15
-MOST_APART_SHARE = 0.5
+MOST_APART_SHARE = 0.2
 
 
 def require_possible(file: TextFile, name: Figure, values: Floats, lines: Ints) -> None:

@@ -20,7 +20,7 @@ Ints = NDArray[np.int64]
 DAY_TO_DAY = 0.29  # correlation of a day's clearness with the next day's: Graham and Hollands 1988
 DARK_DAY_W_M2 = 3.0  # a day with less light than this above the air is polar night
 CLEARER_THAN_HAURWITZ = 1.06  # own choice: cold, dry or high places pass the mean cloudless sky by so much
-LOWEST_CLEARNESS = 0.03
+LOWEST_CLEARNESS, HIGHEST_CLEARNESS = 0.03, 0.85
 TWILIGHT_DEG = 6.0
 BEAM_CEILING = 0.80  # own choice: more of the extraterrestrial beam never comes through in an hour
 
@@ -118,7 +118,7 @@ def _month_clearness(
     lit = level > DARK_DAY_W_M2
     if not lit.any():
         return np.full(len(ranks), 0.3)
-    wanted = mean_w_m2 * len(ranks) / float(level.sum())
+    wanted = min(mean_w_m2 * len(ranks) / float(level.sum()), HIGHEST_CLEARNESS)
     place = (np.argsort(np.argsort(ranks, kind="stable"), kind="stable") + 0.5) / len(ranks)
     best = float(np.median(top[lit]))
     days = clearness_quantiles(place, min(wanted, 0.97 * best), best)
@@ -173,6 +173,7 @@ def _day_course(daily: float, up: Floats, shocks: Floats) -> Floats:
     *Source*   Aguiar and Collares-Pereira 1992: mean course lambda + eta exp(-kappa / sin h), spread
                A exp(B (1 - sin h)), memory 0.38 + 0.06 cos(7.4 K - 2.5)
     """
+    daily = min(max(daily, LOWEST_CLEARNESS), HIGHEST_CLEARNESS)
     level = -0.19 + 1.12 * daily + 0.24 * np.exp(-8.0 * daily)
     bow = 0.32 - 1.6 * (daily - 0.5) ** 2
     bend = 0.19 + 2.27 * daily**2 - 2.51 * daily**3

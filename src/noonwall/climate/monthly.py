@@ -105,8 +105,9 @@ def _under_own_sun(
     """Carry a place's clearness, not its light, to the site: the sun stands differently there."""
     there = sun_hours(place.latitude_deg, place.longitude_deg, place.utc_offset_h, START, 3600, HOURS)
     outer = _above_the_air(there, month)
-    ratio = np.where(outer > POLAR_KWH_M2_DAY, _above_the_air(sun, month) / np.maximum(outer, 0.01), 1.0)
-    return replace(figures, ghi_kwh_m2_day=figures.ghi_kwh_m2_day * np.clip(ratio, 0.2, 3.0))
+    own = _above_the_air(sun, month)
+    ratio = np.where(outer > POLAR_KWH_M2_DAY, own / np.maximum(outer, POLAR_KWH_M2_DAY), 1.0)
+    return replace(figures, ghi_kwh_m2_day=figures.ghi_kwh_m2_day * np.minimum(ratio, 3.0))
 
 
 def _make(

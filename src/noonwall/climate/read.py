@@ -58,6 +58,9 @@ def read_weather(
     """
     file = read_text(Path(path))
     rows = _rows(file, columns or {}, site)
+    for name, values in rows.columns.items():
+        if name not in EXTRA:
+            checks.require_possible(file, name, values, rows.lines)
     line = lay_out(rows, whole_year)
     return _finish(rows, line, site)
 
@@ -77,9 +80,6 @@ def _rows(file: TextFile, columns: dict[str, str], site: Site | None) -> Rows:
 def _finish(rows: Rows, line: Timeline, site: Site | None) -> Weather:
     """Check, repair and complete the figures of a laid-out file."""
     file = rows.file
-    for name, values in line.columns.items():
-        if name not in EXTRA:
-            checks.require_possible(file, name, values, line.lines)
     sun = sun_hours(
         rows.latitude_deg, rows.longitude_deg, rows.utc_offset_h, line.start, line.step_s, len(line.lines)
     )

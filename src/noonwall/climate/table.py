@@ -56,6 +56,8 @@ def _odd_field(file: TextFile, lines: Ints) -> tuple[int, str] | None:
 
 
 def _is_number(field: str) -> bool:
+    if not field.isascii():
+        return False
     try:
         float(field)
     except ValueError:

@@ -93,6 +93,12 @@ def _step(rows: Rows, seconds: Ints) -> int:
         raise rows.file.error(None, f"holds {len(seconds)} rows of weather; a year has 8760 hours")
     apart, count = np.unique(np.diff(seconds), return_counts=True)
     step_s = int(apart[np.argmax(count)])
+    if step_s <= 0:
+        does = "repeats the moment of" if step_s == 0 else "goes back in time after"
+        line = int(np.flatnonzero(np.diff(seconds) == step_s)[0])
+        raise rows.file.error(
+            int(rows.lines[line + 1]), f"{does} line {rows.lines[line]}; rows must follow the clock"
+        )
     if step_s not in STEPS_S:
         raise rows.file.error(
             int(rows.lines[1]), f"rows are {step_s} s apart; wanted 1 minute to 1 hour, dividing the hour"

@@ -19,7 +19,8 @@ if TYPE_CHECKING:
 Floats = NDArray[np.float64]
 SkyModel = Literal["perez", "hay-davies", "isotropic"]
 SKY_MODELS: dict[str, int] = {"perez": 0, "hay-davies": 1, "isotropic": 2}
-COS_85 = 0.0871557427476582
+COS_85 = 0.0871557427476582  # Perez et al. 1990 hold the circumsolar part to this
+COS_89 = 0.01745  # Hay and Davies' ratio is held to this, as pvlib has it
 
 # Perez et al. 1990, Solar Energy 44, table 6 (all sites composite): F11 F12 F13 F21 F22 F23 by sky clearness.
 PEREZ = np.array(
@@ -146,7 +147,7 @@ def _on_plane(
             elif model == 1:
                 circumsolar = dni[i] / extra[i]
         even = dhi[i] * (1.0 - circumsolar) * sky_seen
-        near_sun = dhi[i] * circumsolar * facing / max(up[i], COS_85)
+        near_sun = dhi[i] * circumsolar * facing / max(up[i], COS_85 if model == 0 else COS_89)
         band = dhi[i] * horizon * upright
         if even + near_sun + band <= 0.0:
             even, near_sun, band = 0.0, 0.0, 0.0

@@ -10,13 +10,23 @@ from noonwall.sky.clear import clear_beam_share, clear_global
 
 Floats = NDArray[np.float64]
 CIVIL_TWILIGHT_DEG = -6.0
+MOST_BEAM = 0.85  # own choice: a step keeps under this share of the extraterrestrial beam if its hour can
 GHI, DNI, DHI = 0, 1, 2
 
 
 @formula
-def _between(own: float, other: float, weight: float) -> float:
-    """Blend towards a neighbour's index; a neighbour without sun (negative) counts for nothing."""
-    return own if other < 0.0 else own + weight * (other - own)
+def _slope(before: float, own: float, after: float) -> float:
+    """Return how steeply an index runs through its cell: the flatter of both sides, level at a peak or a dip.
+
+    before, own, after : float   index of three cells in a row; negative where the sun is down
+    *Source*   minmod slope, van Leer 1979, Journal of Computational Physics 32, 101
+    """
+    if before < 0.0 or after < 0.0:
+        return 0.0
+    down, up = own - before, after - own
+    if down * up <= 0.0:
+        return 0.0
+    return down if abs(down) < abs(up) else up
 
 
 @kernel
@@ -27,7 +37,7 @@ def share_out(cells: Floats, elevation: Floats, up: Floats, extra: Floats, lit: 
     elevation, up, extra, lit : shape (k * m,)   sun course at the fine steps (lit: share of step with sun)
     out       : shape (3, k * m), filled: GHI, DNI, DHI, mean over each fine step [W/m²]
     Returns   beam energy left out, as sum over cells [W/m² x cells]: cells with beam but no sun at this place
-    *Source*  own: cloudless-sky index of each cell, interpolated in time, times the step's cloudless sky,
+    *Source*  own: cloudless-sky index of each cell, sloping towards its neighbours, times the step's sky,
               then scaled so that each cell keeps its mean (global, beam and diffuse each for itself)
     *Valid*   any number of steps a cell; a cell whose sun stays down but within 6 degrees of the horizon
               keeps its diffuse light as twilight, deeper night is dark
@@ -69,32 +79,48 @@ def _fill_day(
 ) -> None:
     """Share out a cell in which the sun is up at least for a while."""
     before, after = max(k - 1, 0), min(k + 1, len(beam_index) - 1)
+    beam_slope = _slope(beam_index[before], beam_index[k], beam_index[after])
+    diffuse_slope = _slope(diffuse_index[before], diffuse_index[k], diffuse_index[after])
     beam, diffuse = 0.0, 0.0
     for j in range(fine):
         i = k * fine + j
         away = (j + 0.5) / fine - 0.5
-        other = before if away < 0.0 else after
         out[DNI, i] = 0.0
         out[DHI, i] = 0.0
         if lit[i] > 0.0:
-            index = _between(beam_index[k], beam_index[other], abs(away))
+            index = beam_index[k] + beam_slope * away
             out[DNI, i] = index * lit[i] * extra[i] * clear_beam_share(elevation[i])
-            index = _between(diffuse_index[k], diffuse_index[other], abs(away))
+            index = diffuse_index[k] + diffuse_slope * away
             out[DHI, i] = index * lit[i] * clear_global(up[i])
         beam += out[DNI, i]
         diffuse += out[DHI, i]
     beam_scale = cells[DNI, k] * fine / beam if beam > 0.0 else 0.0
     diffuse_scale = cells[DHI, k] * fine / diffuse if diffuse > 0.0 else 0.0
-    level, lit_sum = 0.0, 0.0
+    lit_sum, peak = 0.0, 0.0
     for i in range(k * fine, (k + 1) * fine):
         out[DNI, i] *= beam_scale
         out[DHI, i] *= diffuse_scale
+        lit_sum += lit[i]
+        if lit[i] > 0.0:
+            peak = max(peak, out[DNI, i] / lit[i])
+    even = cells[DNI, k] * fine / lit_sum
+    blend_even = _even_share(peak, even, MOST_BEAM * extra[k * fine])
+    level = 0.0
+    for i in range(k * fine, (k + 1) * fine):
+        out[DNI, i] += blend_even * (even * lit[i] - out[DNI, i])
         out[GHI, i] = out[DNI, i] * up[i] + out[DHI, i]
         level += out[GHI, i]
-        lit_sum += lit[i]
     for i in range(k * fine, (k + 1) * fine):
         # Global light that neither beam nor diffuse explains follows the lit share of the step.
         out[GHI, i] = cells[GHI, k] * fine * (out[GHI, i] / level if level > 0.0 else lit[i] / lit_sum)
+
+
+@formula
+def _even_share(peak: float, even: float, most: float) -> float:
+    """Return how far a cell's beam is blended towards an even one, so that its peak stays possible [-]."""
+    if peak <= most or peak <= even:
+        return 0.0
+    return min((peak - most) / (peak - even), 1.0)
 
 
 @formula
