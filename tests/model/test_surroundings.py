@@ -78,7 +78,7 @@ CASES = [
     (HOUSE + "eaves = 3\n", "obstacle[1].ridge:", "missing"),
     (HOUSE + "eaves = 3\nridge = 2.5\n", "obstacle[1].ridge:", "below the eaves"),
     (THING + 'kind = "awning"\ndepth = 0.5\ngap = 0.6\n', "obstacle[1].depth:", "more than gap"),
-    (THING + 'kind = "wing wall"\nend = "left"\ndepth = 1\nbottom = 3\ntop = 2\n', "obstacle[1].top:", "above"),
+    (THING + 'kind = "wing wall"\nend = "left"\ndepth=1\nbottom = 3\ntop = 2\n', "obstacle[1].top:", "above"),
 ]  # fmt: skip
 
 

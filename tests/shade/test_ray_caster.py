@@ -96,7 +96,8 @@ def random_site(rng: np.random.Generator) -> tuple[object, list[object]]:
         house = Building(
             name=f"house {i}", roof=str(rng.choice(["flat", "gable", "shed"])), faces=rng.uniform(0, 360),
             ridge_runs=str(rng.choice(["along front", "front to back"])), east=spot[0], north=spot[1],
-            width=rng.uniform(2, 10), length=rng.uniform(2, 6), eaves=eaves, ridge=eaves + rng.uniform(0.3, 3),
+            width=rng.uniform(2, 10), length=rng.uniform(2, 6), eaves=eaves,
+            ridge=eaves + rng.uniform(0.3, 3),
         )  # fmt: skip
         things.append(house)
         meshes.append(box(house))
@@ -119,8 +120,10 @@ def random_site(rng: np.random.Generator) -> tuple[object, list[object]]:
     if rng.random() < 0.4:
         spot = 1.6 * out
         field = PvField(
-            name="modules", columns=int(rng.integers(2, 7)), rows=int(rng.integers(1, 3)), tilt=rng.uniform(10, 60),
-            azimuth=azimuth, east=spot[0], north=spot[1], lower_edge=rng.uniform(2, 3), column_gap=0.3, row_gap=0.1,
+            name="modules", columns=int(rng.integers(2, 7)), rows=int(rng.integers(1, 3)),
+            tilt=rng.uniform(10, 60),
+            azimuth=azimuth, east=spot[0], north=spot[1], lower_edge=rng.uniform(2, 3),
+            column_gap=0.3, row_gap=0.1,
         )  # fmt: skip
         fields.append(field)
         meshes += module_plates(field)

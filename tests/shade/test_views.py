@@ -9,7 +9,7 @@ import pytest
 
 from noonwall.model.obstacle import Building, Slope, WingWall
 from noonwall.model.wall import Overhang
-from noonwall.shade.dome import ground_patches, horizon_patches, level_patches, sky_patches
+from noonwall.shade.dome import band_patches, plane_patches
 from noonwall.shade.frame import Frame
 from noonwall.shade.ground import ground_receiver, ground_weights
 from shade.sites import demo, reach, site
@@ -19,12 +19,16 @@ STRIPS = 8
 
 def sky(project: object, strips: int = STRIPS, columns: int = 8) -> np.ndarray:
     asked = reach(project, strips=strips, columns=columns)
-    return asked.view(sky_patches(), asked.scene.calendar(np.zeros(1)))[0]
+    return asked.view(plane_patches(asked.receiver.axes)[0], asked.scene.calendar(np.zeros(1)))[0]
 
 
 def test_nothing_in_the_way_gives_exactly_one():
     asked = reach(site())
-    for patches in (sky_patches(), ground_patches(), horizon_patches(), level_patches()):
+    level = ground_receiver(asked.frame).axes
+    sky, ground = plane_patches(asked.receiver.axes)
+    assert len(sky.weight) == len(ground.weight)
+    assert len(plane_patches(level)[1].weight) == 0
+    for patches in (sky, ground, plane_patches(level)[0], band_patches(asked.receiver.axes)):
         assert patches.weight.sum() == pytest.approx(1.0, abs=1e-12)
         assert np.all(asked.view(patches, np.zeros((1, 0))) == 1.0)
 
@@ -69,7 +73,7 @@ def corner_factor(a: float, b: float, c: float) -> float:
 
 
 def test_a_facade_opposite_takes_the_tabled_view_factor():
-    # Witness: Howell's catalogue, small area to a parallel rectangle with a corner on its normal (from memory).
+    # Witness: Howell's catalogue, small area to a parallel rectangle a corner on its normal (from memory).
     far, tall, wide = 7.0, 5.0, 9.0
     house = Building(name="house", along=1.5, out=far + 0.05, width=wide, length=0.1, eaves=tall, faces=180.0)
     project = site(house, azimuth_deg=180.0, width_m=0.3, height_m=0.3, foot_m=0.85)
@@ -84,13 +88,15 @@ def test_finer_patches_converge():
     )
     asked = reach(project)
     calendar = asked.scene.calendar(np.zeros(1))
-    fine = asked.view(sky_patches(160, 320), calendar)
-    errors = [
-        float(np.abs(asked.view(sky_patches(n, 2 * n), calendar) - fine).max()) for n in (8, 16, 32, 64)
-    ]
+
+    def view(rings: int, spokes: int) -> np.ndarray:
+        return asked.view(plane_patches(asked.receiver.axes, rings, spokes)[0], calendar)
+
+    fine = view(160, 640)
+    errors = [float(np.abs(view(n, 4 * n) - fine).max()) for n in (8, 16, 32, 64)]
     assert errors[-1] < 0.3 * errors[0]
     assert errors[-1] < 0.002
-    assert float(np.abs(asked.view(sky_patches(), calendar) - fine).max()) < 0.005
+    assert float(np.abs(view(28, 144) - fine).max()) < 0.005
 
 
 def test_ground_cells_carry_the_view_of_level_ground():

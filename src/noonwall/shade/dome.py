@@ -10,7 +10,7 @@ import numpy as np
 if TYPE_CHECKING:
     from noonwall.shade.record import Floats
 
-RINGS, SPOKES = 28, 72
+RINGS, SPOKES = 28, 144
 LEVEL_RINGS, LEVEL_SPOKES = 10, 36
 BAND_DEG = 6.5
 BAND_ROWS, BAND_COLUMNS = 4, 90
@@ -26,30 +26,25 @@ class Patches:
     weight: Floats
 
 
-def sky_patches(rings: int = RINGS, spokes: int = SPOKES) -> Patches:
-    """Return patches of the upper quarter sphere that each send an upright wall the same light.
+def plane_patches(axes: Floats, rings: int = RINGS, spokes: int = SPOKES) -> tuple[Patches, Patches]:
+    """Return the sky and the ground before a plane as patches that each send it the same light.
 
-    The patches are equal areas of the half disc that the sky makes when projected on the wall.
-
-    *Source*  Nusselt's unit sphere: a direction's share of isotropic light is its area projected on the
-              receiving plane (any radiation text, e.g. Howell, Menguc & Siegel) (from memory)
+    axes     (3, 3) rows u, v, w of the plane, unit vectors in the wall's axes, w off the plane
+    Returns  (sky, ground), each with weights that sum to 1, or without patches when the plane sees none of it
+    *Source* Nusselt's unit sphere: a direction's share of isotropic light is its area projected on the
+             receiving plane (any radiation text, e.g. Howell, Menguc & Siegel) (from memory)
     """
-    radius, turn = _disc(rings, spokes, np.pi)
-    weight = np.full(radius.shape, 1.0 / radius.size)
-    return Patches(radius * np.cos(turn), np.sqrt(1.0 - radius**2), radius * np.sin(turn), weight)
-
-
-def ground_patches(rings: int = RINGS // 2, spokes: int = SPOKES // 2) -> Patches:
-    """Return the same for the lower quarter sphere."""
-    sky = sky_patches(rings, spokes)
-    return Patches(sky.along, sky.out, -sky.up, sky.weight)
-
-
-def level_patches(rings: int = LEVEL_RINGS, spokes: int = LEVEL_SPOKES) -> Patches:
-    """Return patches of the whole sky that each send level ground the same light."""
     radius, turn = _disc(rings, spokes, 2.0 * np.pi)
-    weight = np.full(radius.shape, 1.0 / radius.size)
-    return Patches(radius * np.cos(turn), radius * np.sin(turn), np.sqrt(1.0 - radius**2), weight)
+    off = np.sqrt(1.0 - radius**2)
+    ways = np.column_stack([radius * np.cos(turn), radius * np.sin(turn), off]) @ axes
+    # Along the horizon itself rounding would decide; a level plane sees sky alone, an upright one halves.
+    above = ways[:, 2] > 0.0
+    return _even(ways[above]), _even(ways[~above])
+
+
+def _even(ways: Floats) -> Patches:
+    count = len(ways)
+    return Patches(ways[:, 0], ways[:, 1], ways[:, 2], np.full(count, 1.0 / max(count, 1)))
 
 
 def _disc(rings: int, spokes: int, whole: float) -> tuple[Floats, Floats]:
@@ -59,15 +54,18 @@ def _disc(rings: int, spokes: int, whole: float) -> tuple[Floats, Floats]:
     return radius, turn
 
 
-def horizon_patches(rows: int = BAND_ROWS, columns: int = BAND_COLUMNS) -> Patches:
-    """Return patches of the bright band along the horizon, weighted by their incidence on an upright wall.
+def band_patches(axes: Floats, rows: int = BAND_ROWS, columns: int = BAND_COLUMNS) -> Patches:
+    """Return patches of the bright band along the horizon, weighted by their incidence on a plane.
 
-    *Source*  band of 6.5 degrees above the horizon: Perez, Seals, Ineichen, Stewart & Menicucci 1987,
-              Solar Energy 39, 221-231 (from memory)
+    axes     as for ``plane_patches``
+    *Source* band of 6.5 degrees above the horizon: Perez, Seals, Ineichen, Stewart & Menicucci 1987,
+             Solar Energy 39, 221-231 (from memory)
     """
     rise = np.radians(BAND_DEG) * (np.arange(rows) + 0.5) / rows
-    turn = np.pi * ((np.arange(columns) + 0.5) / columns - 0.5)
+    turn = 2.0 * np.pi * (np.arange(2 * columns) + 0.5) / (2 * columns)
     rise, turn = (part.ravel() for part in np.meshgrid(rise, turn, indexing="ij"))
-    out = np.cos(rise) * np.cos(turn)
-    weight = out * np.cos(rise)
-    return Patches(np.cos(rise) * np.sin(turn), out, np.sin(rise), weight / weight.sum())
+    ways = np.column_stack([np.cos(rise) * np.sin(turn), np.cos(rise) * np.cos(turn), np.sin(rise)])
+    weight = np.maximum(ways @ axes[2], 0.0) * np.cos(rise)
+    before = weight > 0.0
+    weight = weight[before] / weight.sum()
+    return Patches(ways[before, 0], ways[before, 1], ways[before, 2], weight)

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from noonwall.model.species import LeafYear
     from noonwall.shade.record import Floats
 
@@ -93,6 +95,24 @@ class Scene:
         """Whether nothing here can shade anything."""
         shapes = (self.crowns, self.blocks, self.solids, self.boards, self.poles, self.skyline)
         return self.slope is None and not any(shapes)
+
+    def without(self, names: Collection[str]) -> Scene:
+        """Return the scene without the shapes of some obstacles."""
+        gone = {number for number, name in enumerate(self.names) if name in names}
+        return replace(
+            self,
+            crowns=tuple(s for s in self.crowns if s.owner not in gone),
+            blocks=tuple(s for s in self.blocks if s.owner not in gone),
+            solids=tuple(s for s in self.solids if s.owner not in gone),
+            boards=tuple(s for s in self.boards if s.owner not in gone),
+            poles=tuple(s for s in self.poles if s.owner not in gone),
+            slope=None if self.slope_owner in gone else self.slope,
+        )
+
+    def only(self, name: str) -> Scene:
+        """Return one obstacle on an otherwise open site; any other name leaves the skyline alone."""
+        bare = self.without([other for other in self.names if other != name])
+        return replace(bare, skyline=() if name in self.names else self.skyline)
 
     def without_slope(self) -> Scene:
         """Return the scene on level ground."""

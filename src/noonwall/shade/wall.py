@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.compiled import kernel
-from noonwall.shade.dome import ground_patches, horizon_patches, level_patches, sky_patches
+from noonwall.shade.dome import LEVEL_RINGS, LEVEL_SPOKES, band_patches, plane_patches
 from noonwall.shade.frame import Frame
 from noonwall.shade.ground import ground_receiver, ground_weights
 from noonwall.shade.reach import Reach
@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 FEWEST_ROWS = 24
 FEWEST_COLUMNS = 8
 WIDEST_COLUMN_M = 1.2
+MOST_COLUMNS = 64
+CROWN_PART = 0.35  # a column is at most this part of the narrowest crown wide
 LEAF_PARTS = 4  # steps of leaf share for the diffuse views: a quarter changes them by under 0.01 as a rule
 GROUND_EVERY_S = 1800.0  # the ground's light is worked out this often and joined by straight lines
 
@@ -64,15 +66,17 @@ def shade_in(scene: Scene, frame: Frame, course: SunCourse, strips: int) -> Wall
     beam = np.ones((len(ways), strips))
     lit = np.flatnonzero((ways[:, 1] > 0.0) & (ways[:, 2] > 0.0))
     wall.write_shares(ways[lit], lit, exact.states, exact.of_day[day[lit]], beam)
-    seen = _ground_seen(scene, wall, coarse.states)
+    sky, down = plane_patches(wall.receiver.axes)
+    seen = _ground_seen(scene, wall, sky, down, coarse.states)
     seen_by_step = seen if len(seen) == 1 else seen[coarse.of_day[day]]
     yard = Reach(scene, frame, ground_receiver(frame))
     weights = ground_weights(frame, strips, yard.receiver)
-    sky_on_ground = 1.0 - (1.0 - yard.view(level_patches(), coarse.states)) @ weights.T
+    dome, _ = plane_patches(yard.receiver.axes, LEVEL_RINGS, LEVEL_SPOKES)
+    sky_on_ground = 1.0 - (1.0 - yard.view(dome, coarse.states)) @ weights.T
     return WallShade(
         beam_share=beam,
-        sky_view=wall.view(sky_patches(), coarse.states)[coarse.of_day],
-        horizon_view=wall.view(horizon_patches(), coarse.states)[coarse.of_day],
+        sky_view=wall.view(sky, coarse.states)[coarse.of_day],
+        horizon_view=wall.view(band_patches(wall.receiver.axes), coarse.states)[coarse.of_day],
         ground_share=_ground_lit(
             yard, ways, course.step_s, exact.states, exact.of_day[day], weights, seen_by_step
         ),
@@ -88,6 +92,9 @@ def wall_cells(frame: Frame, strips: int, scene: Scene | None = None) -> Receive
     """
     columns = max(FEWEST_COLUMNS, math.ceil(frame.width_m / WIDEST_COLUMN_M))
     if scene is None or scene.crowns or scene.blocks:
+        crowns = scene.crowns if scene else ()
+        narrowest = min((2.0 * crown.radius_m for crown in crowns), default=frame.width_m)
+        columns = max(columns, min(MOST_COLUMNS, math.ceil(frame.width_m / (CROWN_PART * narrowest))))
         return wall_receiver(frame, strips, strips * math.ceil(FEWEST_ROWS / strips), columns)
     alone = len(scene.boards) + len(scene.solids) + len(scene.poles) <= 1
     return wall_receiver(frame, strips, strips, 1 if alone else columns)
@@ -99,13 +106,11 @@ def sun_ways(frame: Frame, course: SunCourse) -> Floats:
     return np.column_stack([along, out, course.up])
 
 
-def _ground_seen(scene: Scene, wall: Reach, states: Floats) -> Floats:
+def _ground_seen(scene: Scene, wall: Reach, sky: Patches, down: Patches, states: Floats) -> Floats:
     """Return how much ground each strip sees per ground seen on an open, level site, (states, strips)."""
-    down: Patches = ground_patches()
     if scene.slope is None:
         return wall.view(down, states)
     # A slope in front takes sky and gives ground of the same brightness.
-    sky = sky_patches()
     rise = sky.up - scene.slope[0] * sky.along - scene.slope[1] * sky.out
     hidden = float(sky.weight[rise <= 0.0].sum())
     return hidden + Reach(scene.without_slope(), wall.frame, wall.receiver).view(down, states)
