@@ -55,11 +55,15 @@ if JIT:
     import numba
     from numba.extending import register_jitable
 
-    numba.config.CACHE_DIR = str(CACHE)  # type: ignore[attr-defined]
+    numba.config.CACHE_DIR = str(CACHE)
 
     def formula(function: F) -> F:
         """Mark a scalar formula: plain Python where it stands, compiled where a kernel calls it."""
         return register_jitable(function)  # type: ignore[no-any-return]
+
+    def inlined(function: F) -> F:
+        """Mark a part of a kernel that takes whole records: laid into its caller, where a call would copy them."""
+        return register_jitable(forceinline=True)(function)  # type: ignore[no-any-return]
 
     def kernel(function: F) -> F:
         """Mark a kernel: compiled on its first call and kept on disk for the next run."""
@@ -69,6 +73,10 @@ else:
 
     def formula(function: F) -> F:
         """Leave a formula as plain Python."""
+        return function
+
+    def inlined(function: F) -> F:
+        """Leave a kernel's part as plain Python."""
         return function
 
     def kernel(function: F) -> F:

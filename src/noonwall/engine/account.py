@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from noonwall.compiled import formula
+from noonwall.compiled import inlined
 from noonwall.engine import numbers as n
 from noonwall.engine.numbers import AirNumbers, Drive, Floats, ShopNumbers, WallNumbers
 from noonwall.engine.room import AIR, CONTENTS, CORE, EDGE, SLAB_LOW, SLAB_TOP
@@ -28,8 +28,10 @@ from noonwall.engine.step import air_to_room, node_mix
 from noonwall.physics.air import SPECIFIC_HEAT_J_KGK as CP
 
 
-@formula
-def book_wall(t: int, span_s: float, work: Scratch, wall: WallNumbers, drive: Drive, ledger: Floats) -> tuple[float, float]:
+@inlined
+def book_wall(
+    t: int, span_s: float, work: Scratch, wall: WallNumbers, drive: Drive, ledger: Floats
+) -> tuple[float, float]:
     """Book the wall's fluxes [J]; returns heat from the faces to the air and from the back to the room [W]."""
     left_last, right_last = len(wall.left_capacity) - 1, len(wall.right_capacity) - 1
     h_left, h_right, h_mesh = work.path[P_H_LEFT], work.path[P_H_RIGHT], work.path[P_H_MESH]
@@ -64,7 +66,7 @@ def book_wall(t: int, span_s: float, work: Scratch, wall: WallNumbers, drive: Dr
     return to_air * wall.strip_m2, back * wall.strip_m2
 
 
-@formula
+@inlined
 def book_air(out_c: float, span_s: float, work: Scratch, ledger: Floats) -> float:
     """Book what the gap's air brings the room and loses outdoors, against shop air [J]; returns the former [W]."""
     path = work.path
@@ -83,7 +85,7 @@ def book_air(out_c: float, span_s: float, work: Scratch, ledger: Floats) -> floa
     return to_room
 
 
-@formula
+@inlined
 def book_shop(t: int, span_s: float, work: Scratch, shop: ShopNumbers, drive: Drive, ledger: Floats) -> None:
     """Book the shop's fluxes [J]."""
     room, out_c = work.room[AIR], drive.out_c[t]
@@ -109,7 +111,7 @@ def book_shop(t: int, span_s: float, work: Scratch, shop: ShopNumbers, drive: Dr
         ledger[n.L_DEEP] -= shop.core_w_k * (work.room[CORE] - drive.deep_c[t]) * span_s
 
 
-@formula
+@inlined
 def record_part(
     t: int, span_s: float, fan_on: float, sun_w: float, keep: bool, state: State, work: Scratch,
     wall: WallNumbers, air: AirNumbers, shop: ShopNumbers, drive: Drive, out: Floats, ledger: Floats, step_s: float,
@@ -122,7 +124,7 @@ def record_part(
     book_shop(t, span_s, work, shop, drive, ledger)
     if not keep:
         return
-    row = out[t]
+
     share = span_s / step_s
     room = work.room[AIR]
     gained = to_room
@@ -130,19 +132,19 @@ def record_part(
         # Fresh air is counted from outdoors: it would have to be warmed anyway.
         surplus = work.path[P_T_OUT] - work.path[P_T_BACK]
         gained += CP * surplus * (room - drive.out_c[t])
-    row[n.SUN] = sun_w
-    row[n.FLOW] += work.path[P_FLOW] * share
-    row[n.FAN_SHARE] += fan_on * share if work.path[P_FAN_W] > 0.0 else 0.0
-    row[n.FAN_W] += work.path[P_FAN_W] * share
-    row[n.DELIVERED] += max(gained, 0.0) * share
-    row[n.REVERSED] += max(-gained, 0.0) * share
-    row[n.USEFUL] += max(gained, 0.0) * share if room <= shop.comfort_limit_c else 0.0
-    row[n.BACK] += back * share
-    row[n.BACKUP] += work.path[P_HEATER] * share
-    row[n.ROOM], row[n.FLOOR], row[n.CONTENTS] = room, work.room[SLAB_TOP], work.room[CONTENTS]
+    out[t, n.SUN] = sun_w
+    out[t, n.FLOW] += work.path[P_FLOW] * share
+    out[t, n.FAN_SHARE] += fan_on * share if work.path[P_FAN_W] > 0.0 else 0.0
+    out[t, n.FAN_W] += work.path[P_FAN_W] * share
+    out[t, n.DELIVERED] += max(gained, 0.0) * share
+    out[t, n.REVERSED] += max(-gained, 0.0) * share
+    out[t, n.USEFUL] += max(gained, 0.0) * share if room <= shop.comfort_limit_c else 0.0
+    out[t, n.BACK] += back * share
+    out[t, n.BACKUP] += work.path[P_HEATER] * share
+    out[t, n.ROOM], out[t, n.FLOOR], out[t, n.CONTENTS] = room, work.room[SLAB_TOP], work.room[CONTENTS]
     if wall.strips == 0:
         return
-    row[n.GAP_BOTTOM], row[n.GAP_TOP] = work.air[0], work.air[wall.strips - 1]
+    out[t, n.GAP_BOTTOM], out[t, n.GAP_TOP] = work.air[0], work.air[wall.strips - 1]
     absorber = inner = outer = hot = -300.0
     for i in range(wall.strips):
         face = work.mesh[i] if wall.mesh == 1 else work.right[0, i]
@@ -152,4 +154,4 @@ def record_part(
         inner = max(inner, work.left[wall.inner_skin, i])
         outer = max(outer, work.left[0, i])
         hot = max(hot, work.air[i])
-    row[n.ABSORBER], row[n.INNER], row[n.OUTER], row[n.GAP_HOT] = absorber, inner, outer, hot
+    out[t, n.ABSORBER], out[t, n.INNER], out[t, n.OUTER], out[t, n.GAP_HOT] = absorber, inner, outer, hot

@@ -9,16 +9,17 @@ from __future__ import annotations
 
 import math
 
-from noonwall.compiled import formula
+from noonwall.compiled import inlined
 from noonwall.engine.numbers import AirNumbers, WallNumbers
 
 # Slope of the laminar part of an opening's flow law: below some 0.002 Pa a vent's flow is linear in pressure.
 LAMINAR_PA = 0.002
 TINY_M2 = 1e-9
+LEAST_SPEED = 1e-3
 SHUT_SHARE = 0.002  # what a hand shutter leaves open; common practice, no source
 
 
-@formula
+@inlined
 def opening_flow(dp_pa: float, area_m2: float, density: float) -> tuple[float, float]:
     """Flow [kg/s] through an opening and its slope [kg/s Pa], smooth at zero pressure.
 
@@ -36,7 +37,7 @@ def opening_flow(dp_pa: float, area_m2: float, density: float) -> tuple[float, f
     return flow, slope
 
 
-@formula
+@inlined
 def fan_flow(
     dp_pa: float, area_m2: float, density: float, speed: float, kind: int, air: AirNumbers
 ) -> tuple[float, float]:
@@ -67,62 +68,84 @@ def fan_flow(
     return 0.0, 1e-9
 
 
-@formula
+@inlined
+def row_openings(
+    row: int, running: float, speed: float, share: float, air: AirNumbers
+) -> tuple[float, float, float, int, int]:
+    """One row's openings as the network sees them while the fans stand as they do.
+
+    share    how far the hand shutters are open
+    Returns  (plain openings and stopped fans [m2], leak of a shut flap [m2], pressure that lifts the flap [Pa],
+             1 if a flap moves, 1 if a fan of the row runs)
+    """
+    plain = air.bottom_plain_m2 if row == 1 else air.top_plain_m2
+    total = plain + (air.bottom_fan_m2 if row == 1 else air.top_fan_m2)
+    blowing = 0
+    for kind in range(len(air.fan_row)):
+        if air.fan_row[kind] != row:
+            continue
+        if (running if air.fan_pv[kind] == 0 else speed) > LEAST_SPEED:
+            blowing = 1
+        else:
+            plain += air.fan_stopped_m2[kind] * air.fan_count[kind]
+    if air.flap_row != row:
+        return plain * share, 0.0, 0.0, 0, blowing
+    if air.flap_stuck == 2:
+        return 0.0, total * share * air.flap_leak_share, 0.0, 0, 0
+    if air.flap_stuck == 1:
+        return plain * share * air.flap_open_share, 0.0, 0.0, 0, blowing
+    return (
+        plain * share * air.flap_open_share,
+        total * share * air.flap_leak_share,
+        air.flap_opening_pa,
+        1,
+        blowing,
+    )
+
+
+@inlined
 def row_flow(
-    dp_pa: float, row: int, density: float, running: float, speed: float, open_share: float,
-    wall: WallNumbers, air: AirNumbers,
+    dp_pa: float, density: float, openings: tuple[float, float, float, int, int], row: int,
+    running: float, speed: float, share: float, air: AirNumbers,
 ) -> tuple[float, float, float]:  # fmt: skip
     """Air through one row of vents: (forward [kg/s], backward [kg/s], slope), both flows counted positive.
 
     dp_pa drives it forward: room to channel in the bottom row, channel to room in the top row. Openings with a
     running fan may push forward while their bare neighbours let air slip back.
     """
-    forward, backward, slope = 0.0, 0.0, 0.0
-    plain = (air.bottom_plain_m2 if row == 1 else air.top_plain_m2) * open_share
-    flapped = air.flap_row == row
-    free = air.flap_open_share if flapped else 1.0
-    lift = air.flap_opening_pa if flapped and air.flap_stuck == 0 else 0.0
-    total = plain
-    if plain > TINY_M2 and not (flapped and air.flap_stuck == 2):
-        if not flapped or air.flap_stuck == 1 or dp_pa > lift:
-            flow, rise = opening_flow(dp_pa - lift, plain * free, density)
-            slope += rise
-            if flow > 0.0:
-                forward += flow
-            else:
-                backward -= flow
-    for kind in range(len(air.fan_row)):
-        if air.fan_row[kind] != row:
-            continue
-        count = air.fan_count[kind]
-        bare = air.fan_opening_m2[kind] * open_share
-        total += bare * count
-        if flapped and air.flap_stuck == 2:
-            continue
-        own = running if air.fan_pv[kind] == 0 else speed
-        if own > 1e-3 and bare > TINY_M2:
-            flow, rise = fan_flow(dp_pa - lift, bare * free, density, own, kind, air)
-        else:
-            flow, rise = opening_flow(dp_pa - lift, air.fan_stopped_m2[kind] * open_share * free, density)
-        if flapped and air.flap_stuck == 0 and flow < 0.0:
-            continue
-        slope += rise * count
-        if flow > 0.0:
-            forward += flow * count
-        else:
-            backward -= flow * count
-    if flapped and air.flap_stuck != 1:
-        flow, rise = opening_flow(dp_pa, total * air.flap_leak_share, density)
+    area, leak, lift, flap, blowing = openings
+    net, forward, slope = 0.0, 0.0, 0.0
+    if area > TINY_M2 and (flap == 0 or dp_pa > lift):
+        net, slope = opening_flow(dp_pa - lift, area, density)
+    if leak > TINY_M2:
+        flow, rise = opening_flow(dp_pa, leak, density)
+        net += flow
         slope += rise
-        if flow > 0.0:
-            forward += flow
-        else:
-            backward -= flow
+    backward = max(-net, 0.0)
+    forward = max(net, 0.0)
+    if blowing == 1:
+        free = air.flap_open_share if air.flap_row == row else 1.0
+        for kind in range(len(air.fan_row)):
+            own = running if air.fan_pv[kind] == 0 else speed
+            if air.fan_row[kind] != row or own <= LEAST_SPEED:
+                continue
+            flow, rise = fan_flow(
+                dp_pa - lift, air.fan_opening_m2[kind] * share * free, density, own, kind, air
+            )
+            if flow > 0.0:
+                forward += flow * air.fan_count[kind]
+            elif flap == 0:
+                backward -= flow * air.fan_count[kind]
+            else:
+                continue
+            slope += rise * air.fan_count[kind]
     return forward, backward, slope
 
 
-@formula
-def channel_friction(flow: float, density: float, viscosity: float, wall: WallNumbers, air: AirNumbers) -> tuple[float, float]:
+@inlined
+def channel_friction(
+    flow: float, density: float, viscosity: float, wall: WallNumbers, air: AirNumbers
+) -> tuple[float, float]:
     """Pressure lost along the channel [Pa], sign of the flow, and its slope [Pa s/kg].
 
     Source  laminar 96/Re between wide plates (Shah & London 1978); turbulent 0.316 Re^-0.25 (Blasius 1913) on the
@@ -146,7 +169,7 @@ def channel_friction(flow: float, density: float, viscosity: float, wall: WallNu
     return (size if flow >= 0.0 else -size), slope
 
 
-@formula
+@inlined
 def solve_network(
     buoyancy_pa: float, foot_guess_pa: float, room_density: float, gap_density: float, out_density: float,
     viscosity: float, room_pa: float, running: float, speed: float, vents_open: float, summer: float,
@@ -167,6 +190,8 @@ def solve_network(
     top_out = tilt * (wall.top_vent_m - air.neutral_m) - room_pa
     foot_leak = 0.5 * air.leak_m2 + summer * air.summer_bottom_m2
     top_leak = 0.5 * air.leak_m2 + summer * air.summer_top_m2
+    bottom = row_openings(1, running, speed, share, air)
+    upper = row_openings(2, running, speed, share, air)
     low, high = -1e5, 1e5
     x = foot_guess_pa
     channel = b_in = b_back = b_out = t_out = t_back = t_leak = 0.0
@@ -174,11 +199,13 @@ def solve_network(
     for _ in range(60):
         trials += 1
         if air.inlet_outdoors == 1:
-            forward, backward, slope_b = row_flow(foot_out - x, 1, out_density, running, speed, share, wall, air)
+            forward, backward, slope_b = row_flow(
+                foot_out - x, out_density, bottom, 1, running, speed, share, air
+            )
             b_in, b_back = 0.0, 0.0
             b_out = forward - backward
         else:
-            b_in, b_back, slope_b = row_flow(-x, 1, room_density, running, speed, share, wall, air)
+            b_in, b_back, slope_b = row_flow(-x, room_density, bottom, 1, running, speed, share, air)
             b_out = 0.0
         if foot_leak > TINY_M2:
             leak, rise = opening_flow(foot_out - x, foot_leak, out_density)
@@ -187,7 +214,7 @@ def solve_network(
         channel = b_in - b_back + b_out
         friction, friction_slope = channel_friction(channel, gap_density, viscosity, wall, air)
         top = x + buoyancy_pa - friction
-        t_out, t_back, slope_t = row_flow(top, 2, gap_density, running, speed, share, wall, air)
+        t_out, t_back, slope_t = row_flow(top, gap_density, upper, 2, running, speed, share, air)
         t_leak = 0.0
         if top_leak > TINY_M2:
             t_leak, rise = opening_flow(top - top_out, top_leak, gap_density)

@@ -9,8 +9,7 @@ from typing import TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from noonwall.engine.layers import two_nodes
-from noonwall.engine.nodes import RSE, RSI, storing_parts
+from noonwall.engine.nodes import RSE, Face, envelope_stores
 from noonwall.engine.numbers import Drive, Floats
 from noonwall.model.project import Project
 from noonwall.physics.convection import local_wind_m_s, wind_film_w_m2k
@@ -22,7 +21,12 @@ from noonwall.sky.fine import FineWeather
 from noonwall.sky.plane import PlaneSun, on_plane
 from noonwall.sky.sun import SunCourse
 
-SHELTER_FACTOR = {"open": 1.0, "some": 0.7, "sheltered": 0.5, "very sheltered": 0.35}  # common practice, no source
+SHELTER_FACTOR = {
+    "open": 1.0,
+    "some": 0.7,
+    "sheltered": 0.5,
+    "very sheltered": 0.35,
+}  # common practice, no source
 WINDOW_SLANT = 0.9  # sun on a window is seldom square to it: mean of the angle curve against square sun
 ROOF_UNDER_SNOW = 0.3  # share of its dark absorptance a roof keeps under snow; common practice, no source
 LONG_WAVE_W_M2K = 4.6  # 4 sigma T^3 near 0 C
@@ -140,8 +144,10 @@ def build_drive(
         ground_sky=plane.ground - ground_beam,
         take_beam=take_beam,
         take_sky=np.array([curves.sky_by_absorber, curves.sky_by_back, *curves.sky_by_skin]) * clear,
-        take_horizon=np.array([curves.horizon_by_absorber, curves.horizon_by_back, *curves.horizon_by_skin]) * clear,
-        take_ground=np.array([curves.ground_by_absorber, curves.ground_by_back, *curves.ground_by_skin]) * clear,
+        take_horizon=np.array([curves.horizon_by_absorber, curves.horizon_by_back, *curves.horizon_by_skin])
+        * clear,
+        take_ground=np.array([curves.ground_by_absorber, curves.ground_by_back, *curves.ground_by_skin])
+        * clear,
         beam_share=np.ascontiguousarray(shade.beam_share, dtype=float),
         sky_view=np.ascontiguousarray(shade.sky_view, dtype=float),
         horizon_view=np.ascontiguousarray(shade.horizon_view, dtype=float),
@@ -177,11 +183,12 @@ def envelope_sun(
 ) -> tuple[Floats, Floats, Floats]:
     """Return sun and cold sky that get in: through storing parts (parts, n), light opaque parts and windows (n,) [W]."""
     n = len(fine.air_c)
-    parts = storing_parts(project, with_wall)
-    part_sun = np.zeros((len(parts), n))
-    for p, (kind, azimuth, area, layers, absorptance) in enumerate(parts):
-        got = two_nodes(layers, RSE, RSI[kind]).out_w_m2k * RSE  # share of surface heat that goes inward
-        part_sun[p] = area * got * surface_heat(kind, azimuth, absorptance, fine, sun_on)
+    stores = envelope_stores(project, with_wall)
+    part_sun = np.zeros((len(stores), n))
+    for p, store in enumerate(stores):
+        got = store.nodes.out_w_m2k * RSE  # share of heat at the surface that goes inward
+        for face in store.faces:
+            part_sun[p] += face.area_m2 * got * surface_heat(face, fine, sun_on)
     light = np.zeros(n)
     window = np.zeros(n)
     for part in project.shop.parts:
@@ -194,10 +201,9 @@ def envelope_sun(
 USUAL_SOLAR_GAIN = 0.65  # double glass; ASHRAE Fundamentals, fenestration chapter (from memory)
 
 
-def surface_heat(
-    kind: str, azimuth: float, absorptance: float, fine: FineWeather, sun_on: Callable[[float, float], Floats]
-) -> Floats:
+def surface_heat(face: Face, fine: FineWeather, sun_on: Callable[[float, float], Floats]) -> Floats:
     """Sun taken and heat lost to the cold sky by a part's outside [W/m2] (sol-air, ASHRAE Fundamentals)."""
+    kind, absorptance, azimuth = face.kind, face.absorptance, face.azimuth_deg
     if kind == "floor":
         return np.zeros(len(fine.air_c))
     flat = kind in {"roof", "ceiling"}
@@ -225,7 +231,10 @@ def deep_ground_c(fine: FineWeather) -> Floats:
         swing = float(abs(wave))
         coldest = float((np.angle(wave) + np.pi) / (2.0 * np.pi) * 365.0 % 365.0)
     curve = np.array(
-        [ground_temperature_c(mean, swing, DEEP_M, float(d), coldest, SOIL_DIFFUSIVITY_M2_D) for d in range(366)]
+        [
+            ground_temperature_c(mean, swing, DEEP_M, float(d), coldest, SOIL_DIFFUSIVITY_M2_D)
+            for d in range(366)
+        ]
     )
     out: Floats = curve[day]
     return out

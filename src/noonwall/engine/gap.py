@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 
-from noonwall.compiled import formula
+from noonwall.compiled import inlined
 from noonwall.engine.numbers import Floats, WallNumbers
 from noonwall.physics.air import GAS_CONSTANT_J_KGK as GAS_CONSTANT
 from noonwall.physics.air import GRAVITY_M_S2 as GRAVITY
@@ -19,79 +19,115 @@ from noonwall.physics.air import ZERO_C_K as ZERO_C
 from noonwall.physics.radiation import linear_radiation_w_m2k
 
 
-@formula
-def eliminate_right(step_s: float, wall: WallNumbers, pivot: Floats, lean_on_room: Floats) -> float:
-    """Pivots of the right chain, the same in every strip; returns how right[0] leans on the room [W/m2K].
+@inlined
+def eliminate_right(
+    step_s: float, wall: WallNumbers, inverse: Floats, ratio: Floats, lean_on_room: Floats
+) -> float:
+    """Eliminate the right chain, the same in every strip; returns the face's own diagonal [W/m2K].
 
-    pivot, lean_on_room  (nr,) out: eliminated diagonal and room coefficient [W/m2K]
+    inverse       (nr,) out: one over the eliminated diagonal [m2K/W]
+    ratio         (nr,) out: how far a node follows its neighbour towards the face [-]
+    lean_on_room  (nr,) out: how far it follows the room [-]; at 0 the face's coefficient on the room [W/m2K]
     """
     last = len(wall.right_capacity) - 1
     diagonal = wall.right_capacity[last] / step_s + wall.right_film
     lean = wall.right_film
     for k in range(last, 0, -1):
         g = wall.right_fixed[k - 1]
-        pivot[k] = diagonal + g
-        lean_on_room[k] = lean
-        lean = lean * g / pivot[k]
-        diagonal = wall.right_capacity[k - 1] / step_s + g - g * g / pivot[k]
-    pivot[0] = diagonal
+        inverse[k] = 1.0 / (diagonal + g)
+        ratio[k] = g * inverse[k]
+        lean_on_room[k] = lean * inverse[k]
+        lean = lean * ratio[k]
+        diagonal = wall.right_capacity[k - 1] / step_s + g - g * ratio[k]
     lean_on_room[0] = lean
-    return lean
+    return diagonal
 
 
-@formula
-def load_right(step_s: float, wall: WallNumbers, pivot: Floats, old: Floats, strip: int, sun: float, load: Floats) -> None:
-    """Right-hand sides of one strip's right chain; load[(nr,)] out, eliminated, room part left out."""
+@inlined
+def load_right(
+    step_s: float, wall: WallNumbers, inverse: Floats, ratio: Floats, old: Floats, sun: Floats, load: Floats
+) -> None:
+    """Right-hand sides of all strips' right chains, room part left out.
+
+    load  (nr, strips) out: what each node has of its own [C]; in row 0 the face's right-hand side [W/m2]
+    """
     last = len(wall.right_capacity) - 1
-    load[last] = wall.right_capacity[last] / step_s * old[last, strip]
-    for k in range(last, 0, -1):
-        load[k - 1] = wall.right_capacity[k - 1] / step_s * old[k - 1, strip]
-        load[k - 1] += wall.right_fixed[k - 1] * load[k] / pivot[k]
-    load[0] += sun
+    per_s = 1.0 / step_s
+    for i in range(wall.strips):
+        right = wall.right_capacity[last] * per_s * old[last, i]
+        for k in range(last, 0, -1):
+            load[k, i] = right * inverse[k]
+            right = wall.right_capacity[k - 1] * per_s * old[k - 1, i] + ratio[k] * right
+        load[0, i] = right + sun[i]
 
 
-@formula
+@inlined
+def far_end(
+    wall: WallNumbers, ratio: Floats, lean_on_room: Floats, load: Floats, own: Floats
+) -> tuple[float, float]:
+    """How the last node of the right chain follows face and room [-, -]; own (strips,) out: the rest [C]."""
+    last = len(wall.right_capacity) - 1
+    follow, lean = 1.0, 0.0
+    for k in range(1, last + 1):
+        follow = ratio[k] * follow
+        lean = lean_on_room[k] + ratio[k] * lean
+    for i in range(wall.strips):
+        value = 0.0
+        for k in range(1, last + 1):
+            value = load[k, i] + ratio[k] * value
+        own[i] = value
+    return follow, lean
+
+
+@inlined
 def eliminate_left(
     step_s: float, wall: WallNumbers, old: Floats, guess: Floats, strip: int, sun: Floats, still: Floats,
-    film: float, out_c: float, sky_c: float, pivot: Floats, load: Floats, link: Floats, border: Floats,
+    film: float, out_c: float, sky_c: float, own: Floats, ratio: Floats, border: Floats,
 ) -> None:  # fmt: skip
     """Eliminate one strip's left chain from outdoors to the channel face.
 
     old, guess   (nl, strips) temperatures at the step's beginning and at the latest pass
-    sun          (nl,) absorbed sun [W/m2];  still (nl-1,) still-air links [W/m2K]
-    pivot, load, link, border  out: (nl, strips) eliminated diagonals, right-hand sides, (nl-1, strips) links,
-                               (2, strips) long-wave coefficients to sky and ground [W/m2K]
+    sun          (nl, strips) absorbed sun [W/m2];  still (nl-1,) still-air links [W/m2K]
+    own, ratio   out: (nl, strips) what each node has of its own [C] and how far it follows its neighbour
+                 towards the channel [-]; in the last row the face's right-hand side and diagonal
+    border       out: (2, strips) long-wave coefficients to sky and ground [W/m2K]
     """
     outer_k = guess[0, strip] + ZERO_C
     sky = wall.outer_emittance * wall.sky_form * linear_radiation_w_m2k(1.0, outer_k, sky_c + ZERO_C)
-    ground = wall.outer_emittance * (1.0 - wall.sky_form) * linear_radiation_w_m2k(1.0, outer_k, out_c + ZERO_C)
+    ground = (
+        wall.outer_emittance * (1.0 - wall.sky_form) * linear_radiation_w_m2k(1.0, outer_k, out_c + ZERO_C)
+    )
     border[0, strip] = sky
     border[1, strip] = ground
-    diagonal = wall.left_capacity[0] / step_s + film + sky + ground
-    right = wall.left_capacity[0] / step_s * old[0, strip] + (film + ground) * out_c + sky * sky_c + sun[0]
+    per_s = 1.0 / step_s
+    diagonal = wall.left_capacity[0] * per_s + film + sky + ground
+    right = (
+        wall.left_capacity[0] * per_s * old[0, strip] + (film + ground) * out_c + sky * sky_c + sun[0, strip]
+    )
     for k in range(len(wall.left_fixed)):
         g = wall.left_fixed[k] + still[k]
         if wall.left_emittance[k] > 0.0:
             g += linear_radiation_w_m2k(
                 wall.left_emittance[k], guess[k, strip] + ZERO_C, guess[k + 1, strip] + ZERO_C
             )
-        link[k, strip] = g
-        pivot[k, strip] = diagonal + g
-        load[k, strip] = right
-        ratio = g / pivot[k, strip]
-        diagonal = wall.left_capacity[k + 1] / step_s + g - g * ratio
-        right = wall.left_capacity[k + 1] / step_s * old[k + 1, strip] + sun[k + 1] + right * ratio
+        inverse = 1.0 / (diagonal + g)
+        ratio[k, strip] = g * inverse
+        own[k, strip] = right * inverse
+        right = (
+            wall.left_capacity[k + 1] * per_s * old[k + 1, strip] + sun[k + 1, strip] + right * g * inverse
+        )
+        diagonal = wall.left_capacity[k + 1] * per_s + g - g * g * inverse
     last = len(wall.left_capacity) - 1
-    pivot[last, strip] = diagonal
-    load[last, strip] = right
+    ratio[last, strip] = diagonal
+    own[last, strip] = right
 
 
-@formula
+@inlined
 def channel_faces(
     a_left: float, b_left: float, a_right: float, b_right: float, lean: float, cross: float,
-    h_left: float, h_right: float, still_share: float, out: Floats,
+    h_left: float, h_right: float, still_share: float, out: Floats, i: int,
 ) -> None:  # fmt: skip
-    """Solve one strip's two faces; ``out[0:3]`` left and ``out[3:6]`` right as value, per inlet, per room kelvin.
+    """Solve one strip's two faces; ``out[i, 0:3]`` left and ``out[i, 3:6]`` right as value, per inlet, per room kelvin.
 
     still_share  how far the strip's mean air keeps its inlet temperature (1 in a fast stream, 0 in still air)
     """
@@ -105,21 +141,21 @@ def channel_faces(
     inverse = 1.0 / (m11 * m22 - m12 * m12)
     inlet_left = still_share * h_left
     inlet_right = still_share * h_right
-    out[0] = (b_left * m22 + m12 * b_right) * inverse
-    out[1] = (inlet_left * m22 + m12 * inlet_right) * inverse
-    out[2] = m12 * lean * inverse
-    out[3] = (b_right * m11 + m12 * b_left) * inverse
-    out[4] = (inlet_right * m11 + m12 * inlet_left) * inverse
-    out[5] = m11 * lean * inverse
+    out[i, 0] = (b_left * m22 + m12 * b_right) * inverse
+    out[i, 1] = (inlet_left * m22 + m12 * inlet_right) * inverse
+    out[i, 2] = m12 * lean * inverse
+    out[i, 3] = (b_right * m11 + m12 * b_left) * inverse
+    out[i, 4] = (inlet_right * m11 + m12 * inlet_left) * inverse
+    out[i, 5] = m11 * lean * inverse
 
 
-@formula
+@inlined
 def channel_faces_mesh(
     a_left: float, b_left: float, a_right: float, b_right: float, lean: float, a_mesh: float, b_mesh: float,
     cross: float, cross_left: float, cross_right: float,
-    h_left: float, h_right: float, h_mesh: float, still_share: float, out: Floats,
+    h_left: float, h_right: float, h_mesh: float, still_share: float, out: Floats, i: int,
 ) -> None:  # fmt: skip
-    """As ``channel_faces`` with a mesh in the stream; ``out[6:9]`` is the mesh.
+    """As ``channel_faces`` with a mesh in the stream; ``out[i, 6:9]`` is the mesh.
 
     The mesh's balance is eliminated first, which leaves two faces again.
     """
@@ -143,12 +179,12 @@ def channel_faces_mesh(
         mesh = b_mesh if j == 0 else (i_mesh if j == 1 else 0.0)
         left += m_lm * mesh / m_mm
         right += m_rm * mesh / m_mm
-        out[j] = (left * m22 + m12 * right) * inverse
-        out[3 + j] = (right * m11 + m12 * left) * inverse
-        out[6 + j] = (mesh + m_lm * out[j] + m_rm * out[3 + j]) / m_mm
+        out[i, j] = (left * m22 + m12 * right) * inverse
+        out[i, 3 + j] = (right * m11 + m12 * left) * inverse
+        out[i, 6 + j] = (mesh + m_lm * out[i, j] + m_rm * out[i, 3 + j]) / m_mm
 
 
-@formula
+@inlined
 def march(
     flow: float, inlet: float, inlet_lean: float, room_c: float, conductance: float,
     faces: Floats, h_left: float, h_right: float, h_mesh: float, wall: WallNumbers,
@@ -173,23 +209,22 @@ def march(
     for n in range(wall.strips):
         i = n if flow >= 0.0 else wall.strips - 1 - n
         entry[i, 0], entry[i, 1] = value, lean
-        face = faces[i]
-        left_value = face[0] + face[1] * value
-        left_lean = face[2] + face[1] * lean
-        right_value = face[3] + face[4] * value
-        right_lean = face[5] + face[4] * lean
+        left_value = faces[i, 0] + faces[i, 1] * value
+        left_lean = faces[i, 2] + faces[i, 1] * lean
+        right_value = faces[i, 3] + faces[i, 4] * value
+        right_lean = faces[i, 5] + faces[i, 4] * lean
         wall_value = w_left * left_value + w_right * right_value
         wall_lean = w_left * left_lean + w_right * right_lean
         if wall.mesh == 1:
-            wall_value += w_mesh * (face[6] + face[7] * value)
-            wall_lean += w_mesh * (face[8] + face[7] * lean)
+            wall_value += w_mesh * (faces[i, 6] + faces[i, 7] * value)
+            wall_lean += w_mesh * (faces[i, 8] + faces[i, 7] * lean)
         air[i] = mean * (value + lean * room_c) + (1.0 - mean) * (wall_value + wall_lean * room_c)
         value = kept * value + (1.0 - kept) * wall_value
         lean = kept * lean + (1.0 - kept) * wall_lean
     return value, lean, mean, kept
 
 
-@formula
+@inlined
 def column_buoyancy_pa(air: Floats, room_c: float, pressure_pa: float, wall: WallNumbers) -> float:
     """Pressure the channel's column adds between the vent rows against the shop's still air [Pa]."""
     room = 1.0 / (room_c + ZERO_C)

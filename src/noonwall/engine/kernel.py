@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from noonwall.compiled import formula, kernel
+from noonwall.compiled import inlined, kernel
 from noonwall.engine import numbers as n
 from noonwall.engine.account import record_part
 from noonwall.engine.numbers import AirNumbers, Drive, Floats, ShopNumbers, SwitchNumbers, WallNumbers
@@ -24,13 +24,13 @@ from noonwall.engine.state import (
     Scratch,
     State,
 )
-from noonwall.engine.step import solve_step
+from noonwall.engine.step import copy_strips, solve_step
 
 AFTER_EVENT_S = 8.0  # first part after a switch has acted; later parts double
 LEAST_PART_S = 4.0  # switches are not followed closer than this
 
 
-@formula
+@inlined
 def load_sun(t: int, work: Scratch, wall: WallNumbers, shop: ShopNumbers, drive: Drive) -> float:
     """Spread the step's sun over strips and nodes; returns the sun that reaches the whole wall [W]."""
     for p in range(len(work.part_sun)):
@@ -57,19 +57,23 @@ def load_sun(t: int, work: Scratch, wall: WallNumbers, shop: ShopNumbers, drive:
             work.sun_left[k, i] = 0.0
             if row >= 0:
                 work.sun_left[k, i] = taken(row, t, beam, sky, band, ground, drive)
-        work.sun_right[i] = taken(wall.right_sun, t, beam, sky, band, ground, drive) if wall.right_sun >= 0 else 0.0
-        work.sun_mesh[i] = taken(wall.mesh_sun, t, beam, sky, band, ground, drive) if wall.mesh_sun >= 0 else 0.0
+        work.sun_right[i] = (
+            taken(wall.right_sun, t, beam, sky, band, ground, drive) if wall.right_sun >= 0 else 0.0
+        )
+        work.sun_mesh[i] = (
+            taken(wall.mesh_sun, t, beam, sky, band, ground, drive) if wall.mesh_sun >= 0 else 0.0
+        )
     return total * wall.strip_m2
 
 
-@formula
+@inlined
 def taken(row: int, t: int, beam: float, sky: float, band: float, ground: float, drive: Drive) -> float:
     """Sun a node takes [W/m2] of the beam, sky, horizon and ground light that reach its strip."""
     diffuse = drive.take_sky[row] * sky + drive.take_horizon[row] * band + drive.take_ground[row] * ground
     return drive.take_beam[row, t] * beam + diffuse
 
 
-@formula
+@inlined
 def felt(start: float, spot0: float, spot1: float, span_s: float, lag_s: float, at_s: float) -> float:
     """What a lagging sensor shows ``at_s`` into a span in which its place warms evenly from spot0 to spot1."""
     slope = (spot1 - spot0) / span_s
@@ -78,7 +82,7 @@ def felt(start: float, spot0: float, spot1: float, span_s: float, lag_s: float, 
     return spot0 + slope * (at_s - lag_s) + (start - spot0 + slope * lag_s) * math.exp(-at_s / lag_s)
 
 
-@formula
+@inlined
 def trip_level(kind: int, closed: int, close_c: float, open_c: float) -> tuple[float, float]:
     """Return (level, sign): the switch acts when sign x (felt - level) > 0."""
     if kind == 1:
@@ -86,7 +90,7 @@ def trip_level(kind: int, closed: int, close_c: float, open_c: float) -> tuple[f
     return (open_c, -1.0) if closed == 1 else (close_c, 1.0)
 
 
-@formula
+@inlined
 def first_trip(span_s: float, spots: Floats, state: State, switches: SwitchNumbers) -> tuple[float, int]:
     """Return (time into the span, switch) of the first switch to act, or (span, -1)."""
     first, which = span_s, -1
@@ -112,7 +116,7 @@ def first_trip(span_s: float, spots: Floats, state: State, switches: SwitchNumbe
     return first, which
 
 
-@formula
+@inlined
 def spot_pair(k: int, spots: Floats, state: State, switches: SwitchNumbers) -> tuple[float, float]:
     """Temperature a switch senses at the span's beginning and end (above the room, for a difference switch)."""
     spot = switches.spot[k]
@@ -121,7 +125,7 @@ def spot_pair(k: int, spots: Floats, state: State, switches: SwitchNumbers) -> t
     return state.spot[spot], spots[spot]
 
 
-@formula
+@inlined
 def read_spots(work: Scratch, wall: WallNumbers, spots: Floats) -> None:
     """Temperatures at the places switches sense, from the latest step; near the top of the wall."""
     spots[3] = work.room[AIR]
@@ -139,7 +143,7 @@ def read_spots(work: Scratch, wall: WallNumbers, spots: Floats) -> None:
         spots[1] = work.right[0, top]
 
 
-@formula
+@inlined
 def fans_called(t: int, state: State, switches: SwitchNumbers, drive: Drive) -> float:
     """1 if the circuit is closed."""
     if switches.mode != 1:
@@ -158,7 +162,7 @@ def fans_called(t: int, state: State, switches: SwitchNumbers, drive: Drive) -> 
     return 1.0 if switches.groups > 0 else 0.0
 
 
-@formula
+@inlined
 def accept(state: State, work: Scratch, spots: Floats, span_s: float, switches: SwitchNumbers) -> None:
     """Make the latest step the state; move the sensors."""
     for k in range(len(switches.kind)):
@@ -167,12 +171,11 @@ def accept(state: State, work: Scratch, spots: Floats, span_s: float, switches: 
             state.sensor[k] = felt(state.sensor[k], spot0, spot1, span_s, switches.lag_s[k], span_s)
     for j in range(4):
         state.spot[j] = spots[j]
-    state.left[:] = work.left
-    state.right[:] = work.right
-    state.mesh[:] = work.mesh
-    state.air[:] = work.air
-    state.room[:] = work.room
-    state.parts[:] = work.parts
+    copy_strips(work.left, work.right, work.mesh, work.air, state.left, state.right, state.mesh, state.air)
+    for j in range(len(state.room)):
+        state.room[j] = work.room[j]
+    for p in range(len(state.parts)):
+        state.parts[p, 0], state.parts[p, 1] = work.parts[p, 0], work.parts[p, 1]
     scalar, path = state.scalar, work.path
     scalar[S_FLOW], scalar[S_FOOT], scalar[S_BUOYANCY] = path[P_FLOW], path[P_FOOT], path[P_BUOYANCY]
     scalar[S_SLOPE], scalar[S_ROOM_PA] = path[P_SLOPE], path[P_ROOM_PA]
@@ -222,7 +225,9 @@ def run_steps(
                 if switch < 0 or span - acts < 0.5 or span <= LEAST_PART_S:
                     break
                 span = max(acts, LEAST_PART_S)
-            record_part(t, span, fan_on, sun_w, keep, state, work, wall, air, shop, drive, out, ledger, step_s)
+            record_part(
+                t, span, fan_on, sun_w, keep, state, work, wall, air, shop, drive, out, ledger, step_s
+            )
             accept(state, work, spots, span, switches)
             effort[0] += 1.0
             left_s -= span

@@ -42,7 +42,9 @@ def stored_j(wall: WallNumbers, shop: ShopNumbers, before: State, after: State) 
     out["air"] = float(shop.air_capacity * moved[AIR])
     out["contents"] = float(shop.contents_capacity * moved[CONTENTS])
     parts = after.parts - before.parts
-    out["parts"] = float((shop.part_outer_capacity * parts[:, 0] + shop.part_inner_capacity * parts[:, 1]).sum())
+    out["parts"] = float(
+        (shop.part_outer_capacity * parts[:, 0] + shop.part_inner_capacity * parts[:, 1]).sum()
+    )
     if shop.slab_w_k > 0.0:
         out["slab"] = float(shop.slab_capacity * (moved[SLAB_TOP] + moved[SLAB_LOW]))
         out["edge"] = float(shop.edge_capacity * moved[EDGE])

@@ -3,12 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import numpy as np
 
-from noonwall.engine.layers import chain_of, two_nodes
+from noonwall.engine.layers import TwoNodes, chain_of, two_nodes
 from noonwall.engine.numbers import AirNumbers, Floats, ShopNumbers, SwitchNumbers, WallNumbers
-from noonwall.model.catalogue import GlazingSpec, air_changes_50pa, edge_loss_w_mk, fan_curve, glazing_of, resolve_layer
+from noonwall.model.catalogue import (
+    GlazingSpec,
+    air_changes_50pa,
+    edge_loss_w_mk,
+    fan_curve,
+    glazing_of,
+    resolve_layer,
+)
 from noonwall.model.layers import SolidLayer
 from noonwall.model.project import Project
 from noonwall.model.shop import Part, Shop
@@ -23,15 +31,19 @@ STRIPS = 8
 RSE = 0.04  # outside film, ISO 6946
 RSI = {"wall": 0.13, "door": 0.13, "window": 0.13, "roof": 0.10, "ceiling": 0.10, "floor": 0.17}
 SHELTER_CLASS = {"open": 1, "some": 3, "sheltered": 4, "very sheltered": 5}
-BOARD_J_M2K = 9000.0  # one thin board each side of a build-up given only as R or U; common practice, no source
+BOARD_J_M2K = (
+    9000.0  # one thin board each side of a build-up given only as R or U; common practice, no source
+)
 CONTENTS_HOURS = 2.0  # time in which things follow the air; common practice, no source
-CONTENTS_KG_M2 = 20.0  # contents nobody weighed, per floor area; common practice, no source
 CONCRETE = (1.7, 2300.0, 900.0)  # W/mK, kg/m3, J/kgK; ISO 10456
 EDGE_SHARE = 0.5  # of a slab's loss that follows the weather of days, the rest that of the year
 SOIL_J_M3K = 2.0e6  # ISO 13370, clay or silt between 3.0e6 and sand 2.0e6
 EDGE_SOIL_M2 = 0.6  # soil warmed along each metre of edge
 CORE_SOIL_M = 1.0
-SUN_TO_FLOOR, SUN_TO_CONTENTS = 0.5, 0.3  # window sun; the rest warms surfaces that give it to the air at once
+SUN_TO_FLOOR, SUN_TO_CONTENTS = (
+    0.5,
+    0.3,
+)  # window sun; the rest warms surfaces that give it to the air at once
 TURN_LOSS = 2.4  # two square turns at 1.2 each (check against fluids.bend_miter)
 
 
@@ -99,8 +111,12 @@ def wall_numbers(project: Project, curves: GlazingCurves, strips: int, sky_view:
         mesh_sun=0 if mesh else -1,
         mesh_capacity=sum(layer.heat_capacity_j_m2k for layer in absorber) if mesh else 0.0,
         mesh_area=wall.absorber.mesh_area_ratio if mesh else 0.0,
-        mesh_left_emittance=(1.0 - open_share) * exchange_emittance(left_face, face_emittance) if mesh else 0.0,
-        mesh_right_emittance=(1.0 - open_share) * exchange_emittance(right_face, face_emittance) if mesh else 0.0,
+        mesh_left_emittance=(1.0 - open_share) * exchange_emittance(left_face, face_emittance)
+        if mesh
+        else 0.0,
+        mesh_right_emittance=(1.0 - open_share) * exchange_emittance(right_face, face_emittance)
+        if mesh
+        else 0.0,
         inner_skin=inner_skin,
         plate=plate,
     )
@@ -125,7 +141,9 @@ def curves_of(project: Project) -> GlazingCurves:
     spec = glazing_of(wall.glazing)
     skins = [OpticalSkin(skin.thickness_m, skin.refractive_index, skin.extinction_1_m) for skin in spec.skins]
     if wall.absorber.arrangement == "mesh":
-        return mesh_curves(skins, wall.absorber.absorptance, wall.absorber.mesh_openness, wall.absorber.absorptance)
+        return mesh_curves(
+            skins, wall.absorber.absorptance, wall.absorber.mesh_openness, wall.absorber.absorptance
+        )
     return glazing_curves(skins, wall.absorber.absorptance)
 
 
@@ -235,13 +253,21 @@ def bare_wall(project: Project) -> list[SolidLayer]:
     return [resolve_layer(layer) for layer in layers]
 
 
-def storing_parts(project: Project, with_wall: bool) -> list[tuple[str, float, float, list[SolidLayer], float]]:
+def storing_parts(
+    project: Project, with_wall: bool
+) -> list[tuple[str, float, float, list[SolidLayer], float]]:
     """Return (kind, azimuth, area, layers, absorptance) of every part that stores heat.
 
     With the wall, its frame's strip of wall counts as a plain part; without it, the whole area does.
     """
     parts = [
-        (part.kind, part.azimuth_deg if part.azimuth_deg is not None else -1.0, part.area_m2, part_layers(part), part.absorptance)
+        (
+            part.kind,
+            part.azimuth_deg if part.azimuth_deg is not None else -1.0,
+            part.area_m2,
+            part_layers(part),
+            part.absorptance,
+        )
         for part in project.shop.parts
         if not is_light(part)
     ]
@@ -256,16 +282,37 @@ def storing_parts(project: Project, with_wall: bool) -> list[tuple[str, float, f
 PLAIN_ABSORPTANCE = 0.6
 
 
-def volume_m3(shop: Shop) -> float:
-    """Air volume of the shop [m3]."""
-    return shop.volume_m3 if shop.volume_m3 is not None else shop.length_m * shop.width_m * shop.eaves_m
+class Face(NamedTuple):
+    """One piece of a store's outside."""
+
+    kind: str
+    azimuth_deg: float  # negative: unknown
+    area_m2: float
+    absorptance: float
+
+
+class Store(NamedTuple):
+    """Parts of the envelope built alike: they warm and cool as one."""
+
+    nodes: TwoNodes
+    area_m2: float
+    faces: tuple[Face, ...]
+
+
+def envelope_stores(project: Project, with_wall: bool) -> list[Store]:
+    """Gather the storing parts by build-up."""
+    found: dict[TwoNodes, list[Face]] = {}
+    for kind, azimuth, area, layers, absorptance in storing_parts(project, with_wall):
+        nodes = two_nodes(layers, RSE, RSI[kind])
+        found.setdefault(nodes, []).append(Face(kind, azimuth, area, absorptance))
+    return [Store(nodes, sum(f.area_m2 for f in faces), tuple(faces)) for nodes, faces in found.items()]
 
 
 def leak_area_m2(shop: Shop) -> float:
     """Effective leakage area of the shop at 4 Pa [m2]."""
     if shop.air.leakage_area_m2 is not None:
         return shop.air.leakage_area_m2
-    return leakage_area_m2(air_changes_50pa(shop.air), volume_m3(shop), 0.65)
+    return leakage_area_m2(air_changes_50pa(shop.air), shop.air_m3, 0.65)
 
 
 def shop_numbers(project: Project, with_wall: bool) -> ShopNumbers:
@@ -273,17 +320,12 @@ def shop_numbers(project: Project, with_wall: bool) -> ShopNumbers:
     shop = project.shop
     pressure = standard_pressure_pa(project.site.elevation_m)
     density = pressure / (287.055 * 283.15)
-    volume = volume_m3(shop)
-    floor = shop.length_m * shop.width_m
-    parts = [
-        (area, two_nodes(layers, RSE, RSI[kind]))
-        for kind, _, area, layers, _ in storing_parts(project, with_wall)
-    ]
-    mass = shop.contents.mass_kg if shop.contents.mass_kg is not None else CONTENTS_KG_M2 * floor
-    contents = mass * shop.contents.specific_heat_j_kgk
+    volume = shop.air_m3
+    parts = [(store.area_m2, store.nodes) for store in envelope_stores(project, with_wall)]
+    contents = shop.contents_kg * shop.contents.specific_heat_j_kgk
     shelter = SHELTER_CLASS[project.site.shelter] - 1
     storeys = min(3, max(1, round(shop.eaves_m / 3.0))) - 1
-    slab = slab_numbers(shop, floor)
+    slab = slab_numbers(shop)
     heater = shop.heater
     return ShopNumbers(
         air_capacity=volume * density * SPECIFIC_HEAT_J_KGK,
@@ -308,16 +350,24 @@ def shop_numbers(project: Project, with_wall: bool) -> ShopNumbers:
     )
 
 
-def slab_numbers(shop: Shop, floor_m2: float) -> dict[str, float]:
+def slab_numbers(shop: Shop) -> dict[str, float]:
     """Return the slab and the soil it warms: steady loss F x P in all, shared between edge and deep ground."""
     if shop.slab.kind == "none":
         return dict.fromkeys(
-            ("slab_w_k", "slab_mid_w_k", "slab_capacity", "edge_w_k", "edge_capacity", "core_w_k", "core_capacity"),
+            (
+                "slab_w_k",
+                "slab_mid_w_k",
+                "slab_capacity",
+                "edge_w_k",
+                "edge_capacity",
+                "core_w_k",
+                "core_capacity",
+            ),
             0.0,
         )
     k, density, heat = CONCRETE
-    perimeter = shop.slab.perimeter_m
-    perimeter = perimeter if perimeter is not None else 2.0 * (shop.length_m + shop.width_m)
+    floor_m2 = shop.floor_m2
+    perimeter = shop.edge_m
     loss = edge_loss_w_mk(shop.slab) * perimeter
     thick = shop.slab.thickness_m
     top = floor_m2 / (RSI["floor"] + 0.25 * thick / k)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from noonwall.compiled import formula
+from noonwall.compiled import inlined
 from noonwall.engine.numbers import Floats, ShopNumbers
 from noonwall.physics.air import SPECIFIC_HEAT_J_KGK as CP
 
@@ -13,14 +13,14 @@ AIR, CONTENTS, SLAB_TOP, SLAB_LOW, EDGE, CORE = range(6)
 NODES = 6
 
 
-@formula
+@inlined
 def infiltration_kg_s(room_c: float, out_c: float, wind2: float, density: float, shop: ShopNumbers) -> float:
     """Air change by leaks and doors [kg/s]: leakage area x sqrt(stack + wind), ASHRAE basic model, plus extra."""
     drive = shop.stack_coefficient * abs(room_c - out_c) + shop.wind_coefficient * wind2
     return density * (shop.leak_m2 * math.sqrt(drive) + shop.extra_air_m3_s)
 
 
-@formula
+@inlined
 def balance_air_change(natural: float, surplus: float) -> float:
     """Outdoor air drawn in [kg/s] when a fan or the wall upsets the balance; ``surplus`` blown in is positive.
 
@@ -31,7 +31,7 @@ def balance_air_change(natural: float, surplus: float) -> float:
     return total - surplus if surplus > 0.0 else total
 
 
-@formula
+@inlined
 def solve_room(
     step_s: float, old: Floats, parts: Floats, base: float, lean: float,
     out_c: float, deep_c: float, window_w: float, gains_w: float, light_sun_w: float, part_sun: Floats,
@@ -104,7 +104,7 @@ def solve_room(
     return heat
 
 
-@formula
+@inlined
 def air_change_w_k(kg_s: float) -> float:
     """Heat carried per kelvin by an air flow [W/K]."""
     return kg_s * CP

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from noonwall.climate.load import load_weather
 from noonwall.climate.weather import Weather
 from noonwall.engine import numbers as n
 from noonwall.engine.drive import build_drive
@@ -34,6 +35,7 @@ from noonwall.sky.sun import SunCourse, sun_course
 WARM_UP_DAYS = 120  # soil remembers a season; run at coarse steps over the end of the year
 WARM_UP_STEP_S = 3600
 WHOLE_YEAR_DAYS = 360
+WITHOUT_STEP_S = 900  # the shop alone has no fast part; its sun is followed in quarter hours anyway
 
 
 class Case(NamedTuple):
@@ -64,9 +66,8 @@ class Ran(NamedTuple):
     after: State
 
 
-def surroundings(project: Project, weather: Weather, step_s: int, years_on: float = 0.0) -> Surroundings:
+def surroundings(project: Project, weather: Weather, step_s: int) -> Surroundings:
     """Return sun, weather and unshaded light on the wall at every step of the weather's stretch."""
-    del years_on
     site = project.site
     clock_h = site_clock(site, weather)
     steps = weather.steps * weather.step_s // step_s
@@ -78,7 +79,11 @@ def surroundings(project: Project, weather: Weather, step_s: int, years_on: floa
 
 
 def build_case(
-    project: Project, around: Surroundings, with_wall: bool = True, strips: int = STRIPS, years_on: float = 0.0
+    project: Project,
+    around: Surroundings,
+    with_wall: bool = True,
+    strips: int = STRIPS,
+    years_on: float = 0.0,
 ) -> Case:
     """Turn a project and its surroundings into numbers; ``with_wall`` False puts a plain wall in its place."""
     curves = curves_of(project)
@@ -90,7 +95,13 @@ def build_case(
     switches = switch_numbers(project)
     if not with_wall:
         switches = switches._replace(mode=0)
-    return Case(wall, air_numbers(project, leak_area_m2(project.shop)), shop_numbers(project, with_wall), switches, drive)
+    return Case(
+        wall,
+        air_numbers(project, leak_area_m2(project.shop)),
+        shop_numbers(project, with_wall),
+        switches,
+        drive,
+    )
 
 
 def copy_state(state: State) -> State:
@@ -102,7 +113,9 @@ def begin(case: Case) -> State:
     """Return the state at the first step: a whole year is entered by way of its own end."""
     drive = case.drive
     start_c = max(float(drive.out_c[: 86400 // int(drive.step_s)].mean()), case.shop.heater_set_c)
-    state = start_state(case.wall, case.shop, case.switches, float(drive.out_c[0]), float(drive.deep_c[0]), start_c)
+    state = start_state(
+        case.wall, case.shop, case.switches, float(drive.out_c[0]), float(drive.deep_c[0]), start_c
+    )
     steps = len(drive.out_c)
     days = steps * drive.step_s / 86400.0
     stride = max(1, int(WARM_UP_STEP_S // drive.step_s))
@@ -124,7 +137,9 @@ def run(case: Case, state: State, first: int, last: int, stride: int = 1, keep: 
         case.switches, case.drive, out, ledger, effort,
     )  # fmt: skip
     if not np.isfinite(ledger).all() or not np.isfinite(state.room).all():
-        raise SolveError("the simulation did not close: temperatures ran away; this is a fault of noonwall itself")
+        raise SolveError(
+            "the simulation did not close: temperatures ran away; this is a fault of noonwall itself"
+        )
     return Ran(out, ledger, effort, before, state)
 
 
@@ -150,8 +165,16 @@ def simulate(
     steps = len(case.drive.out_c)
     ran = run(case, begin(case), 0, steps)
     bare = build_case(project, around, with_wall=False, strips=strips)
-    alone = run(bare, begin(bare), 0, steps)
+    stride = max(1, WITHOUT_STEP_S // step_s)
+    alone = run(bare, begin(bare), 0, steps, stride)
+    spread_rows(alone.out, stride)
     return make_year(project, weather, around, case, ran, alone, clock.perf_counter() - began)
+
+
+def spread_rows(out: Floats, stride: int) -> None:
+    """Fill the rows a strided run skipped with the row that stands for them."""
+    for ahead in range(1, stride):
+        out[ahead::stride] = out[::stride][: len(out[ahead::stride])]
 
 
 def make_year(

@@ -41,15 +41,15 @@ class Scratch(NamedTuple):
     mesh: Floats  # (strips,)
     room: Floats
     parts: Floats
-    pivot_left: Floats
-    load_left: Floats
-    link_left: Floats
+    own_left: Floats  # (nl, strips)
+    ratio_left: Floats  # (nl, strips)
     border: Floats  # (2, strips)
     still: Floats  # (nl-1,)
-    pivot_right: Floats  # (nr,)
+    inverse_right: Floats  # (nr,)
+    ratio_right: Floats  # (nr,)
     lean_right: Floats  # (nr,)
     load_right: Floats  # (nr, strips)
-    column: Floats  # (max(nl, nr),)
+    far_own: Floats  # (strips,)
     cross: Floats  # (3, strips) long-wave across the channel: faces, left-mesh, mesh-right
     faces: Floats  # (strips, 9)
     air: Floats  # (strips,)
@@ -62,12 +62,14 @@ class Scratch(NamedTuple):
 (
     P_FLOW, P_FOOT, P_B_IN, P_B_BACK, P_B_OUT, P_T_OUT, P_T_BACK, P_T_LEAK, P_H_LEFT, P_H_RIGHT, P_H_MESH,
     P_MEAN, P_KEPT, P_FOOT_MIX, P_TOP_MIX, P_EXCHANGE, P_HEATER, P_BUOYANCY, P_ROOM_PA, P_SLOPE, P_FAN_W,
-    P_SPEED, P_SUPPLY, P_LEAN,
-) = range(24)  # fmt: skip
-PATHS = 24
+    P_SPEED, P_SUPPLY,
+) = range(23)  # fmt: skip
+PATHS = 23
 
 
-def start_state(wall: WallNumbers, shop: ShopNumbers, switches: SwitchNumbers, out_c: float, deep_c: float, room_c: float) -> State:
+def start_state(
+    wall: WallNumbers, shop: ShopNumbers, switches: SwitchNumbers, out_c: float, deep_c: float, room_c: float
+) -> State:
     """Return a state to begin from: shop at ``room_c``, wall at the mean of shop and outdoors, soil in between."""
     mean = 0.5 * (out_c + room_c)
     room = np.full(NODES, room_c)
@@ -92,7 +94,12 @@ def start_state(wall: WallNumbers, shop: ShopNumbers, switches: SwitchNumbers, o
 
 def scratch_for(wall: WallNumbers, shop: ShopNumbers) -> Scratch:
     """Return working room of the right shapes."""
-    nl, nr, strips, parts = len(wall.left_capacity), len(wall.right_capacity), wall.strips, len(shop.part_in_w_k)
+    nl, nr, strips, parts = (
+        len(wall.left_capacity),
+        len(wall.right_capacity),
+        wall.strips,
+        len(shop.part_in_w_k),
+    )
     return Scratch(
         sun_left=np.zeros((nl, strips)),
         sun_right=np.zeros(strips),
@@ -102,15 +109,15 @@ def scratch_for(wall: WallNumbers, shop: ShopNumbers) -> Scratch:
         mesh=np.zeros(strips),
         room=np.zeros(NODES),
         parts=np.zeros((parts, 2)),
-        pivot_left=np.ones((nl, strips)),
-        load_left=np.zeros((nl, strips)),
-        link_left=np.zeros((max(nl - 1, 1), strips)),
+        own_left=np.zeros((nl, strips)),
+        ratio_left=np.ones((nl, strips)),
         border=np.zeros((2, strips)),
         still=np.zeros(max(nl - 1, 1)),
-        pivot_right=np.ones(nr),
+        inverse_right=np.ones(nr),
+        ratio_right=np.zeros(nr),
         lean_right=np.zeros(nr),
         load_right=np.zeros((nr, strips)),
-        column=np.zeros(max(nl, nr)),
+        far_own=np.zeros(strips),
         cross=np.zeros((3, strips)),
         faces=np.zeros((strips, 9)),
         air=np.zeros(strips),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from noonwall.compiled import formula
+from noonwall.compiled import inlined
 from noonwall.engine.airpath import opening_flow, solve_network
 from noonwall.engine.gap import (
     channel_faces,
@@ -12,6 +12,7 @@ from noonwall.engine.gap import (
     column_buoyancy_pa,
     eliminate_left,
     eliminate_right,
+    far_end,
     load_right,
     march,
 )
@@ -32,7 +33,6 @@ from noonwall.engine.state import (
     P_H_RIGHT,
     P_HEATER,
     P_KEPT,
-    P_LEAN,
     P_MEAN,
     P_ROOM_PA,
     P_SLOPE,
@@ -52,17 +52,17 @@ from noonwall.engine.state import (
 )
 from noonwall.physics.air import GAS_CONSTANT_J_KGK, ZERO_C_K, viscosity_pa_s
 from noonwall.physics.air import SPECIFIC_HEAT_J_KGK as CP
-from noonwall.physics.convection import enclosure_film_w_m2k, gap_film_w_m2k
+from noonwall.physics.convection import enclosure_film_w_m2k, gap_film_w_m2k, gap_films_w_m2k
 from noonwall.physics.radiation import linear_radiation_w_m2k
 
 MAX_PASSES = 8
-PASS_K = 0.05  # coefficients are renewed until no face moves by more than this between passes
-BUOYANCY_SHARE = 2e-4
+PASS_K = 0.15  # coefficients are renewed until no face moves by more than this between passes
+BUOYANCY_SHARE = 1e-3
 BUOYANCY_PA = 2e-6
 MAX_TRIALS = 60
 
 
-@formula
+@inlined
 def mean_of(row: Floats) -> float:
     """Mean of a short array (a call to the library's would cost more than the sum)."""
     total = 0.0
@@ -71,7 +71,31 @@ def mean_of(row: Floats) -> float:
     return total / len(row)
 
 
-@formula
+@inlined
+def mean_row(table: Floats, row: int) -> float:
+    """Mean of one row of a small table."""
+    total = 0.0
+    for i in range(table.shape[1]):
+        total += table[row, i]
+    return total / table.shape[1]
+
+
+@inlined
+def copy_strips(
+    left: Floats, right: Floats, mesh: Floats, air: Floats,
+    to_left: Floats, to_right: Floats, to_mesh: Floats, to_air: Floats,
+) -> None:  # fmt: skip
+    """Copy the strips' temperatures (plain loops: slices of small arrays cost more than they move)."""
+    for i in range(len(air)):
+        for k in range(left.shape[0]):
+            to_left[k, i] = left[k, i]
+        for k in range(right.shape[0]):
+            to_right[k, i] = right[k, i]
+        to_mesh[i] = mesh[i]
+        to_air[i] = air[i]
+
+
+@inlined
 def fans_now(t: int, fan_on: float, drive: Drive, air: AirNumbers) -> tuple[float, float, float]:
     """Return (mains fans' speed, PV fans' speed, electric power [W]) for this step."""
     running = 1.0 if fan_on > 0.5 and drive.mains[t] > 0.5 else 0.0
@@ -83,7 +107,7 @@ def fans_now(t: int, fan_on: float, drive: Drive, air: AirNumbers) -> tuple[floa
     return running, speed, watts
 
 
-@formula
+@inlined
 def room_pressure_network(
     buoyancy: float, foot: float, room_pa: float, densities: tuple[float, float, float], viscosity: float,
     running: float, speed: float, vents: float, summer: float, wall: WallNumbers, air: AirNumbers, path: Floats,
@@ -92,9 +116,7 @@ def room_pressure_network(
 
     Writes the flows into ``path``; returns the network iterations spent.
     """
-    unbalanced = air.inlet_outdoors == 1 or (
-        summer > 0.0 and air.summer_top_m2 + air.summer_bottom_m2 > 1e-9
-    )
+    unbalanced = air.inlet_outdoors == 1 or (summer > 0.0 and air.summer_top_m2 + air.summer_bottom_m2 > 1e-9)
     low, high, low_miss, high_miss = -400.0, 400.0, 0.0, 0.0
     guess = room_pa
     spent = 0
@@ -129,28 +151,29 @@ def room_pressure_network(
     return spent
 
 
-@formula
+@inlined
 def solve_faces(
-    flow: float, conductance: float, lean: float, step_s: float, state: State, work: Scratch,
+    face_diagonal: float, step_s: float, state: State, work: Scratch,
     wall: WallNumbers, h_left: float, h_right: float, h_mesh: float, mean: float,
 ) -> None:  # fmt: skip
     """Solve the channel faces of all strips for a given flow; ``mean`` is the inlet's share in the mean air."""
     last = len(wall.left_capacity) - 1
+    lean = work.lean_right[0]
     for i in range(wall.strips):
         if wall.mesh == 1:
             channel_faces_mesh(
-                work.pivot_left[last, i], work.load_left[last, i], work.pivot_right[0], work.load_right[0, i],
+                work.ratio_left[last, i], work.own_left[last, i], face_diagonal, work.load_right[0, i],
                 lean, wall.mesh_capacity / step_s, wall.mesh_capacity / step_s * state.mesh[i] + work.sun_mesh[i],
-                work.cross[0, i], work.cross[1, i], work.cross[2, i], h_left, h_right, h_mesh, mean, work.faces[i],
+                work.cross[0, i], work.cross[1, i], work.cross[2, i], h_left, h_right, h_mesh, mean, work.faces, i,
             )  # fmt: skip
         else:
             channel_faces(
-                work.pivot_left[last, i], work.load_left[last, i], work.pivot_right[0], work.load_right[0, i],
-                lean, work.cross[0, i], h_left, h_right, mean, work.faces[i],
+                work.ratio_left[last, i], work.own_left[last, i], face_diagonal, work.load_right[0, i],
+                lean, work.cross[0, i], h_left, h_right, mean, work.faces, i,
             )  # fmt: skip
 
 
-@formula
+@inlined
 def renew_coefficients(
     step_s: float, t: int, speed_m_s: float, state: State, work: Scratch, wall: WallNumbers, drive: Drive
 ) -> tuple[float, float, float]:
@@ -161,11 +184,14 @@ def renew_coefficients(
         work.still[k] = 0.0
         if wall.left_cavity_m[k] > 0.0:
             work.still[k] = enclosure_film_w_m2k(
-                mean_of(work.left[k]), mean_of(work.left[k + 1]), wall.left_cavity_m[k], wall.height_m, pressure
+                mean_row(work.left, k),
+                mean_row(work.left, k + 1),
+                wall.left_cavity_m[k],
+                wall.height_m,
+                pressure,
             )
-    left_c, right_c, air_c = mean_of(work.left[left_last]), mean_of(work.right[0]), mean_of(work.air)
-    h_left = gap_film_w_m2k(left_c, right_c, air_c, wall.gap_m, wall.height_m, speed_m_s, pressure)
-    h_right = gap_film_w_m2k(right_c, left_c, air_c, wall.gap_m, wall.height_m, speed_m_s, pressure)
+    left_c, right_c, air_c = mean_row(work.left, left_last), mean_row(work.right, 0), mean_of(work.air)
+    h_left, h_right = gap_films_w_m2k(left_c, right_c, air_c, wall.gap_m, wall.height_m, speed_m_s, pressure)
     h_mesh = 0.0
     if wall.mesh == 1:
         mesh_c = mean_of(work.mesh)
@@ -179,18 +205,16 @@ def renew_coefficients(
             mesh_k = work.mesh[i] + ZERO_C_K
             work.cross[1, i] = linear_radiation_w_m2k(wall.mesh_left_emittance, left_k, mesh_k)
             work.cross[2, i] = linear_radiation_w_m2k(wall.mesh_right_emittance, right_k, mesh_k)
-        for k in range(left_last + 1):
-            work.column[k] = work.sun_left[k, i]
         eliminate_left(
-            step_s, wall, state.left, work.left, i, work.column, work.still, drive.outer_film[t],
-            drive.out_c[t], drive.sky_c[t], work.pivot_left, work.load_left, work.link_left, work.border,
+            step_s, wall, state.left, work.left, i, work.sun_left, work.still, drive.outer_film[t],
+            drive.out_c[t], drive.sky_c[t], work.own_left, work.ratio_left, work.border,
         )  # fmt: skip
     return h_left, h_right, h_mesh
 
 
-@formula
+@inlined
 def settle_flow(
-    t: int, step_s: float, lean: float, h_left: float, h_right: float, h_mesh: float,
+    t: int, step_s: float, face_diagonal: float, h_left: float, h_right: float, h_mesh: float,
     running: float, speed: float, state: State, work: Scratch, wall: WallNumbers, air: AirNumbers, drive: Drive,
 ) -> int:  # fmt: skip
     """Find the flow whose heat makes just the buoyancy that drives it; fills ``path``, ``faces``, ``entry``, ``air``.
@@ -219,7 +243,7 @@ def settle_flow(
         flow = path[P_FLOW]
         inlet, inlet_lean = inlet_air(flow, drive.out_c[t], path)
         mean = stream_mean(flow, conductance)
-        solve_faces(flow, conductance, lean, step_s, state, work, wall, h_left, h_right, h_mesh, mean)
+        solve_faces(face_diagonal, step_s, state, work, wall, h_left, h_right, h_mesh, mean)
         outlet, outlet_lean, path[P_MEAN], path[P_KEPT] = march(
             flow, inlet, inlet_lean, room_c, conductance, work.faces, h_left, h_right, h_mesh, wall,
             work.air, work.entry,
@@ -251,7 +275,7 @@ def settle_flow(
     return spent
 
 
-@formula
+@inlined
 def stream_mean(flow: float, conductance: float) -> float:
     """Share that a strip's inlet keeps in the strip's mean air; mirrors ``march``."""
     if abs(flow) <= 1e-9:
@@ -260,7 +284,7 @@ def stream_mean(flow: float, conductance: float) -> float:
     return (1.0 - (math.exp(-units) if units < 50.0 else 0.0)) / units
 
 
-@formula
+@inlined
 def inlet_air(flow: float, out_c: float, path: Floats) -> tuple[float, float]:
     """Air that enters the channel as (value, lean on the room): a mixture of shop and outdoor air."""
     if flow >= 0.0:
@@ -273,7 +297,7 @@ def inlet_air(flow: float, out_c: float, path: Floats) -> tuple[float, float]:
     return out_c * outside / total, inside / total
 
 
-@formula
+@inlined
 def node_mix(
     room_in: float, out_in: float, channel_in: float, out_c: float, value: float, lean: float
 ) -> tuple[float, float]:
@@ -284,7 +308,7 @@ def node_mix(
     return (out_in * out_c + channel_in * value) / total, (room_in + channel_in * lean) / total
 
 
-@formula
+@inlined
 def air_to_room(out_c: float, path: Floats) -> tuple[float, float]:
     """Heat the air path brings the room as base + lean x room [W, W/K]; outlet of the march is in ``path``."""
     flow = path[P_FLOW]
@@ -297,7 +321,7 @@ def air_to_room(out_c: float, path: Floats) -> tuple[float, float]:
     return base, slope
 
 
-@formula
+@inlined
 def finish_strips(room_c: float, state: State, work: Scratch, wall: WallNumbers) -> float:
     """Substitute back through all strips; returns the largest move of a channel face since the last pass [K]."""
     left_last, right_last = len(wall.left_capacity) - 1, len(wall.right_capacity) - 1
@@ -306,13 +330,12 @@ def finish_strips(room_c: float, state: State, work: Scratch, wall: WallNumbers)
     h_left, h_right, h_mesh = work.path[P_H_LEFT], work.path[P_H_RIGHT], work.path[P_H_MESH]
     total = h_left + h_right + h_mesh
     for i in range(wall.strips):
-        face = work.faces[i]
         inlet = work.entry[i, 0] + work.entry[i, 1] * room_c
-        left = face[0] + face[1] * inlet + face[2] * room_c
-        right = face[3] + face[4] * inlet + face[5] * room_c
+        left = work.faces[i, 0] + work.faces[i, 1] * inlet + work.faces[i, 2] * room_c
+        right = work.faces[i, 3] + work.faces[i, 4] * inlet + work.faces[i, 5] * room_c
         heat = h_left * left + h_right * right
         if wall.mesh == 1:
-            mesh = face[6] + face[7] * inlet + face[8] * room_c
+            mesh = work.faces[i, 6] + work.faces[i, 7] * inlet + work.faces[i, 8] * room_c
             moved = max(moved, abs(mesh - work.mesh[i]))
             work.mesh[i] = mesh
             heat += h_mesh * mesh
@@ -320,17 +343,16 @@ def finish_strips(room_c: float, state: State, work: Scratch, wall: WallNumbers)
         work.air[i] = mean * inlet + (1.0 - mean) * heat / total
         work.left[left_last, i] = left
         for k in range(left_last - 1, -1, -1):
-            left = (work.load_left[k, i] + work.link_left[k, i] * left) / work.pivot_left[k, i]
+            left = work.own_left[k, i] + work.ratio_left[k, i] * left
             work.left[k, i] = left
         work.right[0, i] = right
         for k in range(1, right_last + 1):
-            load = work.load_right[k, i] + work.lean_right[k] * room_c
-            right = (load + wall.right_fixed[k - 1] * right) / work.pivot_right[k]
+            right = work.load_right[k, i] + work.lean_right[k] * room_c + work.ratio_right[k] * right
             work.right[k, i] = right
     return moved
 
 
-@formula
+@inlined
 def solve_step(
     t: int, step_s: float, fan_on: float, state: State, work: Scratch,
     wall: WallNumbers, air: AirNumbers, shop: ShopNumbers, drive: Drive,
@@ -351,20 +373,15 @@ def solve_step(
             drive.gains_w[t], drive.light_sun_w[t], work.part_sun, exchange, drive.mains[t], shop, work.room, work.parts,
         )  # fmt: skip
         return 0
-    lean = eliminate_right(step_s, wall, work.pivot_right, work.lean_right)
-    right_last = len(wall.right_capacity) - 1
-    for i in range(wall.strips):
-        load_right(step_s, wall, work.pivot_right, state.right, i, work.sun_right[i], work.column)
-        for k in range(right_last + 1):
-            work.load_right[k, i] = work.column[k]
-    work.left[:] = state.left
-    work.right[:] = state.right
-    work.mesh[:] = state.mesh
-    work.air[:] = state.air
+    face_diagonal = eliminate_right(step_s, wall, work.inverse_right, work.ratio_right, work.lean_right)
+    load_right(
+        step_s, wall, work.inverse_right, work.ratio_right, state.right, work.sun_right, work.load_right
+    )
+    follow, far_lean = far_end(wall, work.ratio_right, work.lean_right, work.load_right, work.far_own)
+    copy_strips(state.left, state.right, state.mesh, state.air, work.left, work.right, work.mesh, work.air)
     path[P_FLOW], path[P_FOOT] = state.scalar[S_FLOW], state.scalar[S_FOOT]
     path[P_BUOYANCY], path[P_SLOPE] = state.scalar[S_BUOYANCY], state.scalar[S_SLOPE]
     path[P_ROOM_PA] = state.scalar[S_ROOM_PA]
-    path[P_LEAN] = lean
     for _ in range(MAX_PASSES):
         air_k = mean_of(work.air) + ZERO_C_K
         gap_density = drive.pressure_pa[t] / (GAS_CONSTANT_J_KGK * air_k)
@@ -372,10 +389,10 @@ def solve_step(
         speed_m_s = abs(before) / (gap_density * wall.channel_m2)
         h_left, h_right, h_mesh = renew_coefficients(step_s, t, speed_m_s, state, work, wall, drive)
         spent += settle_flow(
-            t, step_s, lean, h_left, h_right, h_mesh, running, speed, state, work, wall, air, drive
+            t, step_s, face_diagonal, h_left, h_right, h_mesh, running, speed, state, work, wall, air, drive
         )
         base, slope = air_to_room(out_c, path)
-        back_base, back_slope = back_to_room(work, wall)
+        back_base, back_slope = back_to_room(follow, far_lean, work, wall)
         natural = infiltration_kg_s(work.room[AIR], out_c, drive.wind2[t], density, shop)
         surplus = path[P_T_OUT] - path[P_T_BACK] + path[P_B_BACK] - path[P_B_IN]
         exchange = air_change_w_k(balance_air_change(natural, surplus))
@@ -392,19 +409,17 @@ def solve_step(
     return spent
 
 
-@formula
-def back_to_room(work: Scratch, wall: WallNumbers) -> tuple[float, float]:
-    """Heat conducted from the wall's back into the room as base + lean x room [W, W/K]."""
-    right_last = len(wall.right_capacity) - 1
+@inlined
+def back_to_room(follow: float, far_lean: float, work: Scratch, wall: WallNumbers) -> tuple[float, float]:
+    """Heat conducted from the wall's back into the room as base + lean x room [W, W/K].
+
+    follow, far_lean  how the last node follows face and room, from ``far_end``
+    """
     base, slope = 0.0, 0.0
     for i in range(wall.strips):
-        face = work.faces[i]
-        value = face[3] + face[4] * work.entry[i, 0]
-        lean = face[5] + face[4] * work.entry[i, 1]
-        for k in range(1, right_last + 1):
-            value = (work.load_right[k, i] + wall.right_fixed[k - 1] * value) / work.pivot_right[k]
-            lean = (work.lean_right[k] + wall.right_fixed[k - 1] * lean) / work.pivot_right[k]
-        base += value
-        slope += lean - 1.0
+        value = work.faces[i, 3] + work.faces[i, 4] * work.entry[i, 0]
+        lean = work.faces[i, 5] + work.faces[i, 4] * work.entry[i, 1]
+        base += work.far_own[i] + follow * value
+        slope += far_lean + follow * lean - 1.0
     conductance = wall.right_film * wall.strip_m2
     return base * conductance, slope * conductance
