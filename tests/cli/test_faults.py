@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -12,6 +13,7 @@ import pytest
 
 import noonwall
 from noonwall.errors import SolveError
+from noonwall.model.templates import demo_text
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -93,3 +95,16 @@ main()
     assert "Traceback" not in told.stderr
     assert "fault" not in told.stderr
     assert told.returncode in {0, 141}
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "latin-1", "utf-8"])
+def test_a_terminal_without_a_degree_sign_is_served(tmp_path: Path, encoding: str) -> None:
+    (tmp_path / "noonwall.toml").write_text(demo_text().replace("Boat-repair", "Båt-修理"))
+    told = subprocess.run(
+        [sys.executable, "-m", "noonwall", "check", str(tmp_path)],
+        capture_output=True,
+        check=False,
+        env={**os.environ, "PYTHONIOENCODING": encoding},
+    )
+    assert told.returncode == 0, told.stderr
+    assert b"shop.comfort.too_hot" in told.stdout

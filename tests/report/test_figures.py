@@ -47,6 +47,12 @@ def test_a_dark_year_and_a_short_one_can_be_drawn() -> None:
     assert picture(invented_year(900, start="2001-12-15", days=40)).startswith(b"\x89PNG")
 
 
+def test_a_name_is_a_name_whatever_stands_in_it() -> None:
+    year, project = invented_year(), demo(name="Ann's $5 shop $\\frac{1$ \x1b[31m \n _^{} %")
+    drawn = year_picture(answers(year, project), year, project, Reader(), "svg")
+    assert drawn.startswith(b"<?xml")
+
+
 def test_by_hour_is_the_mean_of_each_hour_and_leaves_a_broken_day_open() -> None:
     values = np.repeat(np.arange(30.0), 4) + np.tile([0.0, 1.0, 2.0, 3.0], 30)
     carpet = by_hour(values, 900)

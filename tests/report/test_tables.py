@@ -70,6 +70,11 @@ def test_a_project_without_heater_has_no_heater_columns(year: Year) -> None:
     assert "there is no heater in this project" in page(year, bare)
 
 
+def test_a_name_stays_on_its_line_and_leaves_the_terminal_alone(year: Year) -> None:
+    text = page(year, demo(name="two\nlines \x1b[2J and\ta bell\a"))
+    assert text.splitlines()[0] == "two lines [2J and a bell (an invented example)"
+
+
 def test_a_stretch_without_january_leaves_the_winter_lines_out() -> None:
     summer = invented_year(start="2001-06-01", days=30)
     assert "THE SHOP IN JANUARY" not in page(summer)

@@ -6,6 +6,7 @@ Exit codes: 0 done, 1 a check that may fail did, 2 the input was wrong, 3 a faul
 
 from __future__ import annotations
 
+import io
 import os
 import sys
 import traceback
@@ -82,6 +83,9 @@ def program(ctx: click.Context) -> None:
 
 def main() -> None:
     """Run the command line and leave the process with its exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")  # a terminal without a degree sign is no reason to fail
     sys.exit(run(sys.argv[1:]))
 
 

@@ -6,6 +6,7 @@ import textwrap
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from noonwall.report.reader import name_of
 from noonwall.report.tables import CAUTION_TEXT, WIDTH
 
 if TYPE_CHECKING:
@@ -29,8 +30,7 @@ class Checked:
 
 def check_page(checked: Checked) -> str:
     """Return the page of ``noonwall check``: what looks odd, then every value that was left open."""
-    invented = " (an invented example)" if checked.project.invented else ""
-    blocks = [f"{checked.project.name}{invented}: {checked.file} reads well."]
+    blocks = [f"{name_of(checked.project)}: {checked.file} reads well."]
     if checked.doubts:
         lines = (textwrap.fill(d.told(checked.file), WIDTH, subsequent_indent="    ") for d in checked.doubts)
         blocks.append("\n".join(["LOOKS ODD (it stops nothing)", *(f"  {line}" for line in lines)]))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
-from noonwall.report.reader import percent
+from noonwall.report.reader import name_of, percent
 from noonwall.report.tables import facing, filled, month_table, place_lines
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ def climate_page(
     months: tuple[ClimateMonth, ...], whole: ClimateMonth, weather: Weather, project: Project, reader: Reader
 ) -> str:
     """Return the page of ``noonwall climate``."""
-    head = [project.name + (" (an invented example)" if project.invented else "")]
+    head = [name_of(project)]
     told = (weather.kind, weather.place, weather.distance_km, weather.hours_repaired)
     head += place_lines(project, reader, *told)
     head += [filled(f"    {note}", indent=6) for note in weather.notes]

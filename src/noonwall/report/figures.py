@@ -11,7 +11,7 @@ import numpy as np
 
 from noonwall.errors import OutputError
 from noonwall.report import ink
-from noonwall.report.reader import MONTHS, percent
+from noonwall.report.reader import MONTHS, name_of, percent
 from noonwall.report.tables import distance_words, facing, weather_words
 
 if TYPE_CHECKING:
@@ -98,11 +98,13 @@ def _head(figure: Figure, found: Answers, year: Year, project: Project, reader: 
         title += f", {percent(whole.useful_kwh / whole.delivered_kwh)} of it of use"
     figure.text(LEFT, 0.963, title, size=14, weight="bold", family="DejaVu Serif")
     sides = f"{reader.show(wall.width_m, 'length')} x {reader.show(wall.height_m, 'length')}"
-    name = f"{project.name}{' (an invented example)' if project.invented else ''}"
     away = year.weather_distance_km
     distance = "" if away is None else f", {distance_words(away, reader)} away"
     weather = f"Weather: {year.weather_place} ({weather_words(year.weather_kind)}){distance}"
-    for line, height in ((f"{name}: {sides}, facing {facing(wall.azimuth_deg)}", 0.9465), (weather, 0.9335)):
+    for line, height in (
+        (f"{name_of(project)}: {sides}, facing {facing(wall.azimuth_deg)}", 0.9465),
+        (weather, 0.9335),
+    ):
         figure.text(LEFT, height, shorten(line, 118, placeholder=" ..."), size=8.5)
     figure.text(
         LEFT,

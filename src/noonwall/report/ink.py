@@ -35,6 +35,7 @@ STYLE: Any = {
     "font.family": "DejaVu Sans",
     "font.size": 8.0,
     "text.color": INK,
+    "text.parse_math": False,  # a name with a dollar sign is a name
     "axes.edgecolor": FAINT,
     "axes.labelcolor": INK,
     "axes.linewidth": 0.6,

@@ -11,6 +11,7 @@ from noonwall.units import show
 if TYPE_CHECKING:
     import numpy as np
 
+    from noonwall.model.project import Project
     from noonwall.units import Kind, System
 
 KBTU_PER_KWH = 3.412142  # NIST SP 811: 3600 kJ over 1.05505585262 kJ
@@ -64,6 +65,12 @@ class Reader:
     def show(self, value: float, kind: Kind, digits: int = 3) -> str:
         """Return any other quantity with its unit."""
         return show(value, kind, self.system, digits)
+
+
+def name_of(project: Project) -> str:
+    """Return a project's name on one printable line, marked when it is invented."""
+    name = " ".join("".join(c if c.isprintable() else " " for c in project.name).split()) or "unnamed"
+    return f"{name} (an invented example)" if project.invented else name
 
 
 def grouped(number: float) -> str:

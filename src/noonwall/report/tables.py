@@ -7,7 +7,7 @@ import textwrap
 from typing import TYPE_CHECKING
 
 from noonwall.assess.january import HOURS
-from noonwall.report.reader import MONTHS, day_text, grouped, moment_text, percent
+from noonwall.report.reader import MONTHS, day_text, grouped, moment_text, name_of, percent
 from noonwall.report.words import sentences
 
 if TYPE_CHECKING:
@@ -61,7 +61,7 @@ def year_page(found: Answers, year: Year, project: Project, reader: Reader) -> s
 
 def alone_page(found: Answers, year: Year, project: Project, reader: Reader) -> str:
     """Return the page of the same shop without the wall."""
-    first = f"{project.name}{' (an invented example)' if project.invented else ''}: the shop without the wall"
+    first = f"{name_of(project)}: the shop without the wall"
     blocks = [
         "\n".join([first, *_year_place(year, project, reader)]),
         alone_table(found, reader),
@@ -74,14 +74,13 @@ def alone_page(found: Answers, year: Year, project: Project, reader: Reader) -> 
 def heading(project: Project, year: Year, reader: Reader) -> str:
     """Return what was calculated: the project, its wall, its place, its weather."""
     wall, shop = project.wall, project.shop
-    name = f"{project.name}{' (an invented example)' if project.invented else ''}"
 
     def size(*sides: float) -> str:
         return " x ".join(reader.show(side, "length") for side in sides)
 
     sides = f"{size(wall.width_m, wall.height_m)}, facing {facing(wall.azimuth_deg)}, gap {size(wall.gap_m)}"
     lines = [
-        name,
+        name_of(project),
         f"  wall {sides}",
         f"  shop {size(shop.length_m, shop.width_m)}, eaves {size(shop.eaves_m)}",
     ]
