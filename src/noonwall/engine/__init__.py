@@ -1,1 +1,1 @@
-"""engine"""
+"""The engine: a project and its weather in, a Year out."""

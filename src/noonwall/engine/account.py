@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from noonwall.compiled import inlined
 from noonwall.engine import numbers as n
-from noonwall.engine.numbers import AirNumbers, Drive, Floats, ShopNumbers, WallNumbers
 from noonwall.engine.room import AIR, CONTENTS, CORE, EDGE, SLAB_LOW, SLAB_TOP
 from noonwall.engine.state import (
     P_B_IN,
@@ -22,10 +23,12 @@ from noonwall.engine.state import (
     P_T_OUT,
     P_TOP_MIX,
     Scratch,
-    State,
 )
 from noonwall.engine.step import air_to_room, node_mix
 from noonwall.physics.air import SPECIFIC_HEAT_J_KGK as CP
+
+if TYPE_CHECKING:
+    from noonwall.engine.numbers import AirNumbers, Drive, Floats, ShopNumbers, WallNumbers
 
 
 @inlined
@@ -72,7 +75,7 @@ def book_air(out_c: float, span_s: float, work: Scratch, ledger: Floats) -> floa
     path = work.path
     room = work.room[AIR]
     base, slope = air_to_room(out_c, path)
-    to_room = base + slope * room
+    to_room: float = base + slope * room
     up, down = max(path[P_FLOW], 0.0), max(-path[P_FLOW], 0.0)
     value, lean = path[P_FOOT_MIX], path[P_TOP_MIX]
     foot_value, foot_lean = node_mix(path[P_B_IN], max(path[P_B_OUT], 0.0), down, out_c, value, lean)
@@ -93,7 +96,7 @@ def book_shop(t: int, span_s: float, work: Scratch, shop: ShopNumbers, drive: Dr
     ledger[n.L_WINDOW] += drive.window_w[t] * span_s
     ledger[n.L_FAN] += work.path[P_FAN_W] * span_s
     ledger[n.L_HEATER] += work.path[P_HEATER] * span_s
-    ledger[n.L_LIGHT] += (drive.light_sun_w[t] - shop.light_w_k * (room - out_c)) * span_s
+    ledger[n.L_LIGHT] += -shop.light_w_k * (room - out_c) * span_s
     ledger[n.L_AIR_CHANGE] -= work.path[P_EXCHANGE] * (room - out_c) * span_s
     ledger[n.L_CONTENTS] += shop.contents_w_k * (room - work.room[CONTENTS]) * span_s
     ledger[n.L_SUN_CONTENTS] += shop.sun_to_contents * drive.window_w[t] * span_s
@@ -113,7 +116,7 @@ def book_shop(t: int, span_s: float, work: Scratch, shop: ShopNumbers, drive: Dr
 
 @inlined
 def record_part(
-    t: int, span_s: float, fan_on: float, sun_w: float, keep: bool, state: State, work: Scratch,
+    t: int, span_s: float, fan_on: float, sun_w: float, keep: bool, work: Scratch,
     wall: WallNumbers, air: AirNumbers, shop: ShopNumbers, drive: Drive, out: Floats, ledger: Floats, step_s: float,
 ) -> None:  # fmt: skip
     """Add one accepted part to the ledger and, when ``keep``, to its step's row."""

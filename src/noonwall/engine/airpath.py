@@ -8,9 +8,12 @@ and what leaves at the top falls monotonically with it: one bracketed Newton ite
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 from noonwall.compiled import inlined
-from noonwall.engine.numbers import AirNumbers, WallNumbers
+
+if TYPE_CHECKING:
+    from noonwall.engine.numbers import AirNumbers, WallNumbers
 
 # Slope of the laminar part of an opening's flow law: below some 0.002 Pa a vent's flow is linear in pressure.
 LAMINAR_PA = 0.002

@@ -2,24 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
 from dataclasses import fields, replace
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from noonwall.engine.nodes import RSE, Face, envelope_stores
 from noonwall.engine.numbers import Drive, Floats
-from noonwall.model.project import Project
 from noonwall.physics.convection import local_wind_m_s, wind_film_w_m2k
 from noonwall.physics.ground import SOIL_DIFFUSIVITY_M2_D, ground_temperature_c
-from noonwall.physics.optics import GlazingCurves
 from noonwall.physics.radiation import sky_sight
-from noonwall.shade.record import WallShade
 from noonwall.sky.fine import FineWeather
 from noonwall.sky.plane import PlaneSun, on_plane
 from noonwall.sky.sun import SunCourse
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from noonwall.model.project import Project
+    from noonwall.physics.optics import GlazingCurves
+    from noonwall.shade.record import WallShade
 
 SHELTER_FACTOR = {
     "open": 1.0,
@@ -72,7 +75,7 @@ def gains_w(project: Project, time: NDArray[np.datetime64]) -> Floats:
     return out
 
 
-def faces(project: Project, course: SunCourse, fine: FineWeather) -> Callable[[float, float], Floats]:
+def faces(course: SunCourse, fine: FineWeather) -> Callable[[float, float], Floats]:
     """Return a function (tilt, azimuth) -> sun on that unshaded face [W/m2] at the steps; negative azimuth: flat."""
     known: dict[tuple[float, float], Floats] = {}
 
@@ -113,12 +116,12 @@ def build_drive(
 ) -> Drive:
     """Gather all that acts on wall and shop; see `Drive` for shapes."""
     n = course.steps
-    sun_on = faces(project, course, fine)
+    sun_on = faces(course, fine)
     wind = fine.wind_m_s
     shelter = SHELTER_FACTOR[project.site.shelter]
     height = project.wall.foot_m + 0.5 * project.wall.height_m
     local = wind * local_wind_m_s(1.0, shelter, height)
-    part_sun, light_sun, window = envelope_sun(project, fine, sun_on, with_wall)
+    part_sun, window = envelope_sun(project, fine, sun_on, with_wall)
     clear = 1.0 - project.wall.glazing.dirt_share
     angle = np.degrees(np.arccos(np.clip(plane.cos_incidence, 0.0, 1.0)))
     rows = [curves.absorbed_by_absorber, curves.absorbed_by_back, *curves.absorbed_by_skin]
@@ -163,7 +166,6 @@ def build_drive(
         gains_w=gains_w(project, fine.time),
         window_w=window,
         part_sun_w=part_sun,
-        light_sun_w=light_sun,
         deep_c=deep_ground_c(fine),
     )
 
@@ -180,8 +182,8 @@ def pv_fan_speed(plane: PlaneSun) -> Floats:
 
 def envelope_sun(
     project: Project, fine: FineWeather, sun_on: Callable[[float, float], Floats], with_wall: bool
-) -> tuple[Floats, Floats, Floats]:
-    """Return sun and cold sky that get in: through storing parts (parts, n), light opaque parts and windows (n,) [W]."""
+) -> tuple[Floats, Floats]:
+    """Return what gets in [W]: sun and cold sky through storing parts (parts, n), sun through windows (n,)."""
     n = len(fine.air_c)
     stores = envelope_stores(project, with_wall)
     part_sun = np.zeros((len(stores), n))
@@ -189,13 +191,12 @@ def envelope_sun(
         got = store.nodes.out_w_m2k * RSE  # share of heat at the surface that goes inward
         for face in store.faces:
             part_sun[p] += face.area_m2 * got * surface_heat(face, fine, sun_on)
-    light = np.zeros(n)
     window = np.zeros(n)
     for part in project.shop.parts:
         if part.kind == "window" and part.azimuth_deg is not None:
             share = part.solar_gain_share if part.solar_gain_share is not None else USUAL_SOLAR_GAIN
             window += part.area_m2 * share * WINDOW_SLANT * sun_on(90.0, part.azimuth_deg)
-    return part_sun, light, window
+    return part_sun, window
 
 
 USUAL_SOLAR_GAIN = 0.65  # double glass; ASHRAE Fundamentals, fenestration chapter (from memory)

@@ -9,14 +9,17 @@ be solved exactly afterwards.
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 from noonwall.compiled import inlined
-from noonwall.engine.numbers import Floats, WallNumbers
 from noonwall.physics.air import GAS_CONSTANT_J_KGK as GAS_CONSTANT
 from noonwall.physics.air import GRAVITY_M_S2 as GRAVITY
 from noonwall.physics.air import SPECIFIC_HEAT_J_KGK as CP
 from noonwall.physics.air import ZERO_C_K as ZERO_C
 from noonwall.physics.radiation import linear_radiation_w_m2k
+
+if TYPE_CHECKING:
+    from noonwall.engine.numbers import Floats, WallNumbers
 
 
 @inlined
@@ -30,7 +33,7 @@ def eliminate_right(
     lean_on_room  (nr,) out: how far it follows the room [-]; at 0 the face's coefficient on the room [W/m2K]
     """
     last = len(wall.right_capacity) - 1
-    diagonal = wall.right_capacity[last] / step_s + wall.right_film
+    diagonal: float = wall.right_capacity[last] / step_s + wall.right_film
     lean = wall.right_film
     for k in range(last, 0, -1):
         g = wall.right_fixed[k - 1]

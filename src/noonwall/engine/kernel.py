@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 from noonwall.compiled import inlined, kernel
 from noonwall.engine import numbers as n
 from noonwall.engine.account import record_part
-from noonwall.engine.numbers import AirNumbers, Drive, Floats, ShopNumbers, SwitchNumbers, WallNumbers
 from noonwall.engine.room import AIR
 from noonwall.engine.state import (
     P_BUOYANCY,
@@ -26,12 +26,15 @@ from noonwall.engine.state import (
 )
 from noonwall.engine.step import copy_strips, solve_step
 
+if TYPE_CHECKING:
+    from noonwall.engine.numbers import AirNumbers, Drive, Floats, ShopNumbers, SwitchNumbers, WallNumbers
+
 AFTER_EVENT_S = 8.0  # first part after a switch has acted; later parts double
 LEAST_PART_S = 4.0  # switches are not followed closer than this
 
 
 @inlined
-def load_sun(t: int, work: Scratch, wall: WallNumbers, shop: ShopNumbers, drive: Drive) -> float:
+def load_sun(t: int, work: Scratch, wall: WallNumbers, drive: Drive) -> float:
     """Spread the step's sun over strips and nodes; returns the sun that reaches the whole wall [W]."""
     for p in range(len(work.part_sun)):
         work.part_sun[p] = drive.part_sun_w[p, t]
@@ -70,12 +73,13 @@ def load_sun(t: int, work: Scratch, wall: WallNumbers, shop: ShopNumbers, drive:
 def taken(row: int, t: int, beam: float, sky: float, band: float, ground: float, drive: Drive) -> float:
     """Sun a node takes [W/m2] of the beam, sky, horizon and ground light that reach its strip."""
     diffuse = drive.take_sky[row] * sky + drive.take_horizon[row] * band + drive.take_ground[row] * ground
-    return drive.take_beam[row, t] * beam + diffuse
+    got: float = drive.take_beam[row, t] * beam + diffuse
+    return got
 
 
 @inlined
 def felt(start: float, spot0: float, spot1: float, span_s: float, lag_s: float, at_s: float) -> float:
-    """What a lagging sensor shows ``at_s`` into a span in which its place warms evenly from spot0 to spot1."""
+    """Return what a lagging sensor shows ``at_s`` into a span in which its place goes evenly from spot0 to spot1."""
     slope = (spot1 - spot0) / span_s
     if lag_s < 1e-6:
         return spot0 + slope * at_s
@@ -198,7 +202,7 @@ def run_steps(
     part_s = step_s
     jumped = 0
     for t in range(first, last, stride):
-        sun_w = load_sun(t, work, wall, shop, drive)
+        sun_w = load_sun(t, work, wall, drive)
         called = fans_called(t, state, switches, drive)
         starts = 0.0
         if called != fan_on:
@@ -225,9 +229,7 @@ def run_steps(
                 if switch < 0 or span - acts < 0.5 or span <= LEAST_PART_S:
                     break
                 span = max(acts, LEAST_PART_S)
-            record_part(
-                t, span, fan_on, sun_w, keep, state, work, wall, air, shop, drive, out, ledger, step_s
-            )
+            record_part(t, span, fan_on, sun_w, keep, work, wall, air, shop, drive, out, ledger, step_s)
             accept(state, work, spots, span, switches)
             effort[0] += 1.0
             left_s -= span

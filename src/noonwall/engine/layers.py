@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from noonwall.engine.numbers import Floats
-from noonwall.model.layers import SolidLayer
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from noonwall.engine.numbers import Floats
+    from noonwall.model.layers import SolidLayer
 
 CELL_S = 100.0  # a cell's own time constant aimed at: well below the time step
 MOST_CELLS = 3

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
 
 from noonwall.engine import numbers as n
-from noonwall.engine.numbers import Floats, ShopNumbers, WallNumbers
 from noonwall.engine.room import AIR, CONTENTS, CORE, EDGE, SLAB_LOW, SLAB_TOP
-from noonwall.engine.state import State
 from noonwall.engine.year import J_PER_KWH, Ledger
+
+if TYPE_CHECKING:
+    from noonwall.engine.numbers import Floats, ShopNumbers, WallNumbers
+    from noonwall.engine.state import State
 
 BORDER_NAMES = {
     n.L_SUN_SKINS: "sun taken by the glazing",

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -18,14 +17,18 @@ from noonwall.model.catalogue import (
     resolve_layer,
 )
 from noonwall.model.layers import SolidLayer
-from noonwall.model.project import Project
-from noonwall.model.shop import Part, Shop
-from noonwall.model.wall import VentRow, Wall
 from noonwall.physics.air import SPECIFIC_HEAT_J_KGK, standard_pressure_pa
 from noonwall.physics.envelope import STACK_COEFFICIENTS, WIND_COEFFICIENTS, leakage_area_m2
 from noonwall.physics.flow import screen_loss
 from noonwall.physics.optics import GlazingCurves, OpticalSkin, glazing_curves, mesh_curves
 from noonwall.physics.radiation import exchange_emittance, sky_sight
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from noonwall.model.project import Project
+    from noonwall.model.shop import Part, PartKind, Shop
+    from noonwall.model.wall import VentRow, Wall
 
 STRIPS = 8
 RSE = 0.04  # outside film, ISO 6946
@@ -47,12 +50,11 @@ SUN_TO_FLOOR, SUN_TO_CONTENTS = (
 TURN_LOSS = 2.4  # two square turns at 1.2 each (check against fluids.bend_miter)
 
 
-def wall_numbers(project: Project, curves: GlazingCurves, strips: int, sky_view: float) -> WallNumbers:
+def wall_numbers(project: Project, strips: int, sky_view: float) -> WallNumbers:
     """Return the wall as numbers.
 
-    curves    the glazing's optics (`curves_of`), whose skins order the rows of the absorbed-share tables:
-              row 0 absorber, row 1 board behind a mesh, rows 2.. skins
     strips    how many strips;  sky_view  mean share of its sky the wall still sees
+    Rows of the absorbed-share tables (see `drive`): 0 absorber, 1 board behind a mesh, 2.. skins from outside
     """
     wall = project.wall
     spec = glazing_of(wall.glazing)
@@ -158,7 +160,8 @@ def vent_heights(wall: Wall) -> tuple[float, float]:
 def column_heights(height_m: float, strips: int, low_m: float, high_m: float) -> Floats:
     """Height of each strip that lies between the two vent rows [m], shape (strips,)."""
     edges = np.linspace(0.0, height_m, strips + 1)
-    return np.maximum(0.0, np.minimum(edges[1:], high_m) - np.maximum(edges[:-1], low_m))
+    inside: Floats = np.maximum(0.0, np.minimum(edges[1:], high_m) - np.maximum(edges[:-1], low_m))
+    return inside
 
 
 def row_discharge(row: VentRow) -> float:
@@ -166,7 +169,7 @@ def row_discharge(row: VentRow) -> float:
     loss = 1.0 / row.discharge**2
     if row.screen_open_share < 1.0:
         loss += screen_loss(row.screen_open_share)
-    return 1.0 / loss**0.5
+    return 1.0 / math.sqrt(loss)
 
 
 def air_numbers(project: Project, room_leak_m2: float) -> AirNumbers:
@@ -255,12 +258,12 @@ def bare_wall(project: Project) -> list[SolidLayer]:
 
 def storing_parts(
     project: Project, with_wall: bool
-) -> list[tuple[str, float, float, list[SolidLayer], float]]:
+) -> list[tuple[PartKind, float, float, list[SolidLayer], float]]:
     """Return (kind, azimuth, area, layers, absorptance) of every part that stores heat.
 
     With the wall, its frame's strip of wall counts as a plain part; without it, the whole area does.
     """
-    parts = [
+    parts: list[tuple[PartKind, float, float, list[SolidLayer], float]] = [
         (
             part.kind,
             part.azimuth_deg if part.azimuth_deg is not None else -1.0,
@@ -285,7 +288,7 @@ PLAIN_ABSORPTANCE = 0.6
 class Face(NamedTuple):
     """One piece of a store's outside."""
 
-    kind: str
+    kind: PartKind
     azimuth_deg: float  # negative: unknown
     area_m2: float
     absorptance: float

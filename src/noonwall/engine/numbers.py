@@ -161,7 +161,6 @@ class Drive(NamedTuple):
     gains_w: Floats  # people, lamps, machines
     window_w: Floats  # sun through the shop's windows
     part_sun_w: Floats  # (parts, n) sun and cold sky on each storing part's outside, the share that gets in
-    light_sun_w: Floats  # sun absorbed on parts that store nothing, the share that gets in
     deep_c: Floats  # deep ground
 
 

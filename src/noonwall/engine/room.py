@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 from noonwall.compiled import inlined
-from noonwall.engine.numbers import Floats, ShopNumbers
 from noonwall.physics.air import SPECIFIC_HEAT_J_KGK as CP
+
+if TYPE_CHECKING:
+    from noonwall.engine.numbers import Floats, ShopNumbers
 
 # Order of the shop's single nodes in the state.
 AIR, CONTENTS, SLAB_TOP, SLAB_LOW, EDGE, CORE = range(6)
@@ -34,7 +37,7 @@ def balance_air_change(natural: float, surplus: float) -> float:
 @inlined
 def solve_room(
     step_s: float, old: Floats, parts: Floats, base: float, lean: float,
-    out_c: float, deep_c: float, window_w: float, gains_w: float, light_sun_w: float, part_sun: Floats,
+    out_c: float, deep_c: float, window_w: float, gains_w: float, part_sun: Floats,
     exchange_w_k: float, mains: float, shop: ShopNumbers, new: Floats, new_parts: Floats,
 ) -> float:  # fmt: skip
     """Solve the shop over one step; returns the heater's output [W].
@@ -49,7 +52,7 @@ def solve_room(
     to_contents = shop.sun_to_contents * window_w
     diagonal = shop.air_capacity / step_s + exchange_w_k + shop.light_w_k - lean
     load = shop.air_capacity / step_s * old[AIR] + (exchange_w_k + shop.light_w_k) * out_c + base
-    load += gains_w + light_sun_w + window_w - to_floor - to_contents
+    load += gains_w + window_w - to_floor - to_contents
     # Contents hang on the air alone.
     a_contents = shop.contents_capacity / step_s + shop.contents_w_k
     b_contents = shop.contents_capacity / step_s * old[CONTENTS] + to_contents

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import time as clock
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
 from noonwall.climate.load import load_weather
-from noonwall.climate.weather import Weather
 from noonwall.engine import numbers as n
 from noonwall.engine.drive import build_drive
 from noonwall.engine.kernel import run_steps
@@ -22,15 +21,18 @@ from noonwall.engine.nodes import (
     switch_numbers,
     wall_numbers,
 )
-from noonwall.engine.numbers import AirNumbers, Drive, Floats, ShopNumbers, SwitchNumbers, WallNumbers
 from noonwall.engine.state import State, scratch_for, start_state
 from noonwall.engine.year import Peak, Peaks, Table, Work, Year
 from noonwall.errors import SolveError
-from noonwall.model.project import Project
 from noonwall.shade.wall import wall_shade
 from noonwall.sky.fine import FineWeather, fine_weather, site_clock
 from noonwall.sky.plane import PlaneSun, on_plane
 from noonwall.sky.sun import SunCourse, sun_course
+
+if TYPE_CHECKING:
+    from noonwall.climate.weather import Weather
+    from noonwall.engine.numbers import AirNumbers, Drive, Floats, ShopNumbers, SwitchNumbers, WallNumbers
+    from noonwall.model.project import Project
 
 WARM_UP_DAYS = 120  # soil remembers a season; run at coarse steps over the end of the year
 WARM_UP_STEP_S = 3600
@@ -89,7 +91,7 @@ def build_case(
     curves = curves_of(project)
     shade = wall_shade(project, around.course, strips, years_on)
     drive = build_drive(project, around.course, around.fine, around.plane, shade, curves, with_wall)
-    wall = wall_numbers(project, curves, strips, float(shade.sky_view.mean()))
+    wall = wall_numbers(project, strips, float(shade.sky_view.mean()))
     if not with_wall:
         wall = wall._replace(strips=0)
     switches = switch_numbers(project)
@@ -106,7 +108,7 @@ def build_case(
 
 def copy_state(state: State) -> State:
     """Return a state of its own arrays."""
-    return State(*(array.copy() for array in state))
+    return State._make(array.copy() for array in state)
 
 
 def begin(case: Case) -> State:
@@ -157,8 +159,6 @@ def simulate(
     """
     began = clock.perf_counter()
     if weather is None:
-        from noonwall.climate.load import load_weather
-
         weather = load_weather(project, ".")
     around = surroundings(project, weather, step_s)
     case = build_case(project, around, strips=strips)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from noonwall.engine.numbers import Floats, Ints, ShopNumbers, SwitchNumbers, WallNumbers
 from noonwall.engine.room import NODES
+
+if TYPE_CHECKING:
+    from noonwall.engine.numbers import Floats, Ints, ShopNumbers, SwitchNumbers, WallNumbers
 
 # Single figures of the state.
 S_FLOW, S_BUOYANCY, S_FOOT, S_SLOPE, S_FAN, S_ROOM_PA, S_HEATER = range(7)

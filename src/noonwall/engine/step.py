@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING
 
 from noonwall.compiled import inlined
 from noonwall.engine.airpath import opening_flow, solve_network
@@ -16,7 +17,6 @@ from noonwall.engine.gap import (
     load_right,
     march,
 )
-from noonwall.engine.numbers import AirNumbers, Drive, Floats, ShopNumbers, WallNumbers
 from noonwall.engine.room import AIR, air_change_w_k, balance_air_change, infiltration_kg_s, solve_room
 from noonwall.engine.state import (
     P_B_BACK,
@@ -55,6 +55,9 @@ from noonwall.physics.air import SPECIFIC_HEAT_J_KGK as CP
 from noonwall.physics.convection import enclosure_film_w_m2k, gap_film_w_m2k, gap_films_w_m2k
 from noonwall.physics.radiation import linear_radiation_w_m2k
 
+if TYPE_CHECKING:
+    from noonwall.engine.numbers import AirNumbers, Drive, Floats, ShopNumbers, WallNumbers
+
 MAX_PASSES = 8
 PASS_K = 0.15  # coefficients are renewed until no face moves by more than this between passes
 BUOYANCY_SHARE = 1e-3
@@ -74,10 +77,10 @@ def mean_of(row: Floats) -> float:
 @inlined
 def mean_row(table: Floats, row: int) -> float:
     """Mean of one row of a small table."""
-    total = 0.0
+    total: float = 0.0
     for i in range(table.shape[1]):
-        total += table[row, i]
-    return total / table.shape[1]
+        total += float(table[row, i])
+    return total / float(table.shape[1])
 
 
 @inlined
@@ -322,7 +325,7 @@ def air_to_room(out_c: float, path: Floats) -> tuple[float, float]:
 
 
 @inlined
-def finish_strips(room_c: float, state: State, work: Scratch, wall: WallNumbers) -> float:
+def finish_strips(room_c: float, work: Scratch, wall: WallNumbers) -> float:
     """Substitute back through all strips; returns the largest move of a channel face since the last pass [K]."""
     left_last, right_last = len(wall.left_capacity) - 1, len(wall.right_capacity) - 1
     moved = 0.0
@@ -370,7 +373,7 @@ def solve_step(
         path[P_EXCHANGE] = exchange
         path[P_HEATER] = solve_room(
             step_s, state.room, state.parts, path[P_FAN_W], 0.0, out_c, drive.deep_c[t], drive.window_w[t],
-            drive.gains_w[t], drive.light_sun_w[t], work.part_sun, exchange, drive.mains[t], shop, work.room, work.parts,
+            drive.gains_w[t], work.part_sun, exchange, drive.mains[t], shop, work.room, work.parts,
         )  # fmt: skip
         return 0
     face_diagonal = eliminate_right(step_s, wall, work.inverse_right, work.ratio_right, work.lean_right)
@@ -400,10 +403,10 @@ def solve_step(
         last_room = work.room[AIR]
         path[P_HEATER] = solve_room(
             step_s, state.room, state.parts, base + back_base + path[P_FAN_W], slope + back_slope, out_c,
-            drive.deep_c[t], drive.window_w[t], drive.gains_w[t], drive.light_sun_w[t], work.part_sun, exchange,
+            drive.deep_c[t], drive.window_w[t], drive.gains_w[t], work.part_sun, exchange,
             drive.mains[t], shop, work.room, work.parts,
         )  # fmt: skip
-        moved = max(finish_strips(work.room[AIR], state, work, wall), abs(work.room[AIR] - last_room))
+        moved = max(finish_strips(work.room[AIR], work, wall), abs(work.room[AIR] - last_room))
         if moved < PASS_K and abs(path[P_FLOW] - before) <= 0.01 * abs(path[P_FLOW]) + 1e-4:
             break
     return spent
