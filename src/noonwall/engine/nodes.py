@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
@@ -166,7 +167,7 @@ def column_heights(height_m: float, strips: int, low_m: float, high_m: float) ->
 
 def row_discharge(row: VentRow) -> float:
     """Discharge coefficient of a vent with its screen: loss coefficients in series add."""
-    loss = 1.0 / row.discharge**2
+    loss: float = 1.0 / row.discharge**2
     if row.screen_open_share < 1.0:
         loss += screen_loss(row.screen_open_share)
     return 1.0 / math.sqrt(loss)
