@@ -132,7 +132,8 @@ def pvgis_lines() -> tuple[str, ...]:
     """Return the made year as a PVGIS CSV, the light on the half hour."""
     rows = _pvgis_rows()
     head = ["Latitude (decimal degrees): 46.100", "Longitude (decimal degrees): -67.800",
-            "Elevation (m): 150.0", "Irradiance Time Offset (h): 0.5", "month,year", *(f"{m + 1},{YEARS[m]}" for m in range(12)),
+            "Elevation (m): 150.0", "Irradiance Time Offset (h): 0.5",
+            "month,year", *(f"{m + 1},{YEARS[m]}" for m in range(12)),
             ",".join(rows[0])]  # fmt: skip
     body = [",".join(str(value) for value in row.values()) for row in rows]
     return (*head, *body, "", "T2m: 2-m air temperature (degree Celsius)", "PVGIS (c) European Communities")

@@ -65,7 +65,8 @@ def column(lines: Lines, field: int, value: str, first: int = 9, last: int = 876
         (lambda ls: column(ls, 6, "99.9", 100, 140), ":100", "air temperature is missing for"),
         (lambda ls: column(ls, 6, "12.0"), "", "stands still"),
         (lambda ls: column(ls, 13, "0"), "", "no light in the whole file"),
-        (lambda ls: column(ls, 13, "9999"), "", "no column of global irradiance"),
+        (lambda ls: [column(ls, f, "9999") for f in (13, 14)], "", "no column of global irradiance"),
+        (lambda ls: column(ls, 6, "99.9"), "", "no column of air temperature"),
         (lambda ls: set_field(ls, 1, 8, "7"), ":", "below the horizon"),
     ],
 )

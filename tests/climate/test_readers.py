@@ -11,6 +11,7 @@ from pytest import approx
 
 from climate import files
 from climate.files import CSV_COLUMNS, JYVASKYLA, SITE, made, pvlib_data, shared, write
+from noonwall.climate.humid import humidity
 from noonwall.climate.read import read_weather
 from noonwall.climate.sunhours import sun_hours
 from noonwall.climate.timeline import months
@@ -194,6 +195,35 @@ def test_what_the_stamps_mean_moves_the_light(tmp_path: Path):
     # An hour too late puts light where the night is: the claim itself is refused.
     with pytest.raises(WeatherError, match=r"below the horizon.*what moment the stamps mean"):
         read_weather(path, CSV_COLUMNS | {"stamps": "start"}, SITE)
+
+
+def without(column: int, code: str, tmp_path: Path) -> Weather:
+    lines = [line.split(",") for line in files.epw_lines()]
+    for fields in lines[8:]:
+        fields[column] = code
+    return read_weather(write(tmp_path, "part.epw", [",".join(fields) for fields in lines]))
+
+
+@pytest.mark.parametrize(("column", "figure", "word"), [(13, "ghi_w_m2", "no global"), (14, "dni_w_m2", "no beam"),
+                                                        (15, "dhi_w_m2", "no diffuse")])  # fmt: skip
+def test_a_missing_part_of_the_light_is_worked_out(tmp_path: Path, column: int, figure: str, word: str):
+    weather = without(column, "9999", tmp_path)
+    wanted = getattr(made(), figure)
+    assert getattr(weather, figure).sum() == approx(wanted.sum(), rel=0.02)
+    assert np.abs(getattr(weather, figure) - wanted).mean() < 0.03 * wanted.mean()
+    assert any(word in note for note in weather.notes)
+
+
+def test_dew_point_from_humidity(tmp_path: Path):
+    # The test file says 70 % all along.
+    weather = without(7, "99.9", tmp_path)
+    assert humidity(weather.air_c, weather.dewpoint_c) == approx(0.7, abs=0.02)
+
+
+def test_a_column_of_nonsense_is_left_out_and_told(tmp_path: Path):
+    weather = without(32, "-3", tmp_path)
+    assert weather.albedo is None
+    assert any("albedo has gaps or impossible values" in note for note in weather.notes)
 
 
 def test_distance_from_the_site():

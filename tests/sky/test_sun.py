@@ -61,7 +61,7 @@ def test_day_length(offset_days: int, hours: float):
 
 def test_sunrise_and_noon_of_the_worked_case():
     # Witness: pvlib sun_rise_set_transit_spa for 2003-10-17, 39.742476 N, 105.1786 W: sunrise 06:12:43 (upper
-    # limb, sea-level refraction), transit 11:46:05. The centre in thinner air rises 0.39 degree or 125 s later.
+    # limb, sea-level refraction), transit 11:46:05. The centre in thin air rises 0.39 degree, 125 s, later.
     course = sun_course(39.742476, -105.1786, 1830.14, -7.0, np.datetime64("2003-10-17", "s"), 10, 8640)
     lit = np.flatnonzero(course.hour_share_up > 0.5)
     assert lit[0] * 10.0 == approx(6 * 3600 + 12 * 60 + 43 + 125, abs=25)

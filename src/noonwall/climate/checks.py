@@ -47,6 +47,12 @@ def require_possible(file: TextFile, name: Figure, values: Floats, lines: Ints) 
         )
 
 
+def is_possible(name: Figure, values: Floats) -> bool:
+    """Tell whether all values are such as weather can have."""
+    low, high, _ = POSSIBLE[name]
+    return bool(((values >= low) & (values <= high)).all())
+
+
 def require_alive(file: TextFile, air_c: Floats, ghi: Floats) -> None:
     """Refuse a year without any light, or with an air temperature that never moves."""
     if float(ghi.max()) < 20.0:

@@ -49,7 +49,7 @@ def read_epw(file: TextFile) -> Rows:
     return Rows(
         kind="epw",
         file=file,
-        place=f"{place['city']}, {place['country']}",
+        place=_place_name(place),
         latitude_deg=place["latitude"],
         longitude_deg=place["longitude"],
         elevation_m=place["altitude"],
@@ -81,6 +81,11 @@ def _pvlib(text: list[str]) -> Any:
     from pvlib.iotools import read_epw as pvlib_read_epw
 
     return pvlib_read_epw(io.StringIO("\n".join(text)))
+
+
+def _place_name(place: dict[str, Any]) -> str:
+    state = place["state-prov"].strip()
+    return f"{place['city'].strip()}, {state if state not in ('', '-') else place['country'].strip()}"
 
 
 def _cut(file: TextFile, line: int) -> str:

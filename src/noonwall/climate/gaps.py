@@ -9,6 +9,8 @@ import numpy as np
 from noonwall.climate.rows import LIGHT, WORDS, Figure, Floats, Ints
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
     from noonwall.climate.text import TextFile
 
 LONGEST_LIGHT_H = 3.0  # a gap in the light this long can hide a whole front
@@ -22,8 +24,8 @@ def bridge(
     values: Floats,
     lines: Ints,
     step_s: int,
-    dark: Floats | None = None,
-) -> tuple[Floats, np.ndarray]:
+    dark: NDArray[np.bool_] | None = None,
+) -> tuple[Floats, NDArray[np.bool_]]:
     """Fill gaps in one figure by straight lines between its neighbours.
 
     file, name, lines   for the message;  values : shape (n,)   NaN = missing
@@ -34,8 +36,8 @@ def bridge(
     filled = values.copy()
     missing = ~np.isfinite(filled)
     if dark is not None:
-        filled[missing & (dark > 0)] = 0.0
-        missing &= dark == 0
+        filled[missing & dark] = 0.0
+        missing &= ~dark
     if not missing.any():
         return filled, missing
     longest_h = LONGEST_LIGHT_H if name in LIGHT else LONGEST_READING_H
@@ -58,7 +60,7 @@ def bridge(
     return filled, missing
 
 
-def _runs(mask: np.ndarray) -> tuple[Ints, Ints]:
+def _runs(mask: NDArray[np.bool_]) -> tuple[Ints, Ints]:
     """Return where runs of true begin and how long they are."""
     edges = np.diff(np.concatenate([[0], mask.astype(np.int8), [0]]))
     begin = np.flatnonzero(edges == 1)

@@ -8,17 +8,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.climate import checks
+from noonwall.climate.complete import bridged, complete
 from noonwall.climate.distance import distance_km
 from noonwall.climate.epw import is_epw, read_epw
-from noonwall.climate.gaps import bridge
-from noonwall.climate.humid import dewpoint
 from noonwall.climate.plain import is_known_layout, read_plain
 from noonwall.climate.psm import is_psm, read_psm
 from noonwall.climate.pvgis import is_json, is_pvgis_csv, read_pvgis_csv, read_pvgis_json
-from noonwall.climate.rows import LIGHT, WORDS, Figure, Floats, Rows
-from noonwall.climate.split import split_global
+from noonwall.climate.rows import EXTRA
 from noonwall.climate.sunhours import SunHours, sun_hours
-from noonwall.climate.sunplace import standard_pressure
 from noonwall.climate.text import WANTED, TextFile, read_text
 from noonwall.climate.timeline import Timeline, lay_out
 from noonwall.climate.tmy3 import is_tmy3, read_tmy3
@@ -27,6 +24,7 @@ from noonwall.climate.weather import Weather
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from noonwall.climate.rows import Floats, Rows
     from noonwall.model.site import Site
 
 FORMS: tuple[tuple[Callable[[TextFile], bool], Callable[[TextFile], Rows]], ...] = (
@@ -36,9 +34,6 @@ FORMS: tuple[tuple[Callable[[TextFile], bool], Callable[[TextFile], Rows]], ...]
     (is_pvgis_csv, read_pvgis_csv),
     (is_json, read_pvgis_json),
 )
-EXTRA: tuple[Figure, ...] = ("sky_infrared_w_m2", "cloud_share", "albedo", "snow_depth_m")
-USUAL_HUMIDITY_SHARE = 0.7
-USUAL_WIND_M_S = 3.0
 
 
 def read_weather(
@@ -84,8 +79,8 @@ def _finish(rows: Rows, line: Timeline, site: Site | None) -> Weather:
         rows.latitude_deg, rows.longitude_deg, rows.utc_offset_h, line.start, line.step_s, len(line.lines)
     )
     notes = [*rows.notes, *line.notes]
-    filled, repaired = _bridged(rows, line, sun)
-    _complete(rows, filled, sun, notes)
+    filled, repaired = bridged(rows, line, sun, notes)
+    complete(rows, filled, sun, notes)
     notes += checks.check_night(file, filled["ghi_w_m2"], line.lines, sun)
     checks.require_alive(file, filled["air_c"], filled["ghi_w_m2"])
     notes += checks.check_noon(file, filled["ghi_w_m2"], sun)
@@ -124,74 +119,3 @@ def _finish(rows: Rows, line: Timeline, site: Site | None) -> Weather:
 def _light(values: Floats, sun: SunHours) -> Floats:
     """Return light without the small negatives of cold instruments and without light at night."""
     return np.where(sun.highest_deg < checks.NIGHT_DEG, 0.0, np.maximum(values, 0.0))
-
-
-def _bridged(rows: Rows, line: Timeline, sun: SunHours) -> tuple[dict[Figure, Floats], np.ndarray]:
-    """Return every figure the file has, gaps bridged, and a mask of the rows that needed it."""
-    repaired = np.zeros(len(line.lines), dtype=bool)
-    filled: dict[Figure, Floats] = {}
-    for name, values in line.columns.items():
-        if not np.isfinite(values).any():
-            continue
-        if name in EXTRA and not np.isfinite(values).all():
-            continue
-        dark = (sun.lit == 0.0).astype(float) if name in LIGHT[:3] else None
-        filled[name], mask = bridge(rows.file, name, values, line.lines, line.step_s, dark)
-        repaired |= mask
-    return filled, repaired
-
-
-def _complete(rows: Rows, filled: dict[Figure, Floats], sun: SunHours, notes: list[str]) -> None:
-    """Add what the file lacks from what it has, or refuse; drop what cannot be meant."""
-    needed: tuple[Figure, ...] = ("air_c", "ghi_w_m2")
-    for need in needed:
-        if need not in filled:
-            raise rows.file.error(None, f"no column of {WORDS[need]}; a weather year needs it")
-    air = filled["air_c"]
-    _complete_light(filled, sun, notes)
-    if "dewpoint_c" not in filled:
-        share = filled.get("humidity_share")
-        if share is None:
-            notes.append(f"no humidity in the file; {USUAL_HUMIDITY_SHARE:.0%} all along is assumed")
-            share = np.full(len(air), USUAL_HUMIDITY_SHARE)
-        filled["dewpoint_c"] = dewpoint(air, share)
-    if "pressure_pa" not in filled:
-        filled["pressure_pa"] = np.full(len(air), standard_pressure(rows.elevation_m))
-        notes.append("no pressure in the file; the standard atmosphere's at this elevation is used")
-    if "wind_m_s" not in filled:
-        filled["wind_m_s"] = np.full(len(air), USUAL_WIND_M_S)
-        notes.append(f"no wind in the file; {USUAL_WIND_M_S:g} m/s all along is assumed")
-    _drop_unusable(filled, notes)
-
-
-def _complete_light(filled: dict[Figure, Floats], sun: SunHours, notes: list[str]) -> None:
-    ghi = filled["ghi_w_m2"]
-    up = sun.mean_up  # over the sunlit part; the file's beam is already a mean over the whole step
-    if "dni_w_m2" not in filled and "dhi_w_m2" not in filled:
-        filled["dni_w_m2"], filled["dhi_w_m2"] = split_global(
-            ghi, up, sun.extra_w_m2 * np.maximum(sun.lit, 1e-3)
-        )
-        notes.append(
-            "the file has global light only; beam and diffuse were split by Erbs' correlation of 1982"
-        )
-    elif "dhi_w_m2" not in filled:
-        filled["dhi_w_m2"] = np.maximum(ghi - filled["dni_w_m2"] * up, 0.0)
-        notes.append("the file has no diffuse light; it was taken as global less beam")
-    elif "dni_w_m2" not in filled:
-        level = np.maximum(ghi - filled["dhi_w_m2"], 0.0)
-        beam = np.where(up > 0.05, level / np.maximum(up, 0.05), 0.0)
-        filled["dni_w_m2"] = np.minimum(beam, 1100.0)
-        notes.append(
-            "the file has no beam; it was taken from global less diffuse, none with the sun below 3 degrees"
-        )
-
-
-def _drop_unusable(filled: dict[Figure, Floats], notes: list[str]) -> None:
-    infrared = filled.get("sky_infrared_w_m2")
-    if infrared is not None and not checks.usable_infrared(infrared, filled["air_c"]):
-        del filled["sky_infrared_w_m2"]
-        notes.append("the file's long-wave from the sky is not plausible; the sky's temperature is estimated")
-    depth = filled.get("snow_depth_m")
-    if depth is not None and float(depth.max()) < 0.01:
-        del filled["snow_depth_m"]
-        notes.append("the file's snow depth is zero all year, which means 'not recorded'; it is not used")

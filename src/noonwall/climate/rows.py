@@ -18,6 +18,7 @@ Figure = Literal[
     "ghi_w_m2", "dni_w_m2", "dhi_w_m2", "sky_infrared_w_m2", "cloud_share", "albedo", "snow_depth_m",
 ]  # fmt: skip
 LIGHT: tuple[Figure, ...] = ("ghi_w_m2", "dni_w_m2", "dhi_w_m2", "sky_infrared_w_m2")
+EXTRA: tuple[Figure, ...] = ("sky_infrared_w_m2", "cloud_share", "albedo", "snow_depth_m")
 WORDS: dict[Figure, str] = {
     "air_c": "air temperature",
     "dewpoint_c": "dew point",
