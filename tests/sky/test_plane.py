@@ -111,12 +111,12 @@ def test_a_year_agrees_with_pvlib(tilt: float, azimuth: float, model: str, name:
 
 @pytest.mark.parametrize(
     ("column", "tilt", "azimuth", "rmse_w_m2"),
-    # 22 W/m2 on the upright south plane is the project's promise; the others are held where pvlib's Perez is.
+    # 22 W/m2 on the upright south plane is asked for; the others are held just above what Perez reaches.
     [
         ("Gc4", 90.0, 180.0, 22.0),
-        ("Gc1", 40.0, 180.0, 25.0),
-        ("Gc3", 90.0, 90.0, 40.0),
-        ("Gc5", 90.0, 270.0, 40.0),
+        ("Gc1", 40.0, 180.0, 19.0),
+        ("Gc3", 90.0, 90.0, 22.0),
+        ("Gc5", 90.0, 270.0, 23.0),
     ],
 )
 def test_measured_planes(column: str, tilt: float, azimuth: float, rmse_w_m2: float):
