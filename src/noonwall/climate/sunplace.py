@@ -65,16 +65,30 @@ def sun_local(
     unix_utc_s : float or array   seconds since 1970-01-01 00:00 UTC
     sin_latitude, cos_latitude : float   of the place [-];  longitude_rad : float   east positive [rad]
     Returns      east, north, up [-], distance [AU]
-    *Source*     spherical trigonometry on `sun_equatorial`
+    *Source*     `sun_equatorial`, `sun_horizontal`
     """
     ascension, sin_declination, sidereal, distance = sun_equatorial(unix_utc_s)
-    cos_declination = np.sqrt(1.0 - sin_declination * sin_declination)
     hour_angle = sidereal + longitude_rad - ascension
-    cos_hour = cos_declination * np.cos(hour_angle)
-    east = -cos_declination * np.sin(hour_angle)
+    east, north, up = sun_horizontal(hour_angle, sin_declination, sin_latitude, cos_latitude)
+    return east, north, up, distance
+
+
+@formula
+def sun_horizontal(
+    hour_angle_rad: float, sin_declination: float, sin_latitude: float, cos_latitude: float
+) -> tuple[float, float, float]:
+    """Return the unit vector to the sun, east, north, up [-], from hour angle and declination.
+
+    hour_angle_rad : float or array   west positive [rad];  sin_declination : float or array   [-]
+    sin_latitude, cos_latitude : float   of the place [-]
+    *Source*     spherical trigonometry
+    """
+    cos_declination = np.sqrt(1.0 - sin_declination * sin_declination)
+    cos_hour = cos_declination * np.cos(hour_angle_rad)
+    east = -cos_declination * np.sin(hour_angle_rad)
     north = sin_declination * cos_latitude - cos_hour * sin_latitude
     up = sin_declination * sin_latitude + cos_hour * cos_latitude
-    return east, north, up, distance
+    return east, north, up
 
 
 @formula
