@@ -26,6 +26,7 @@ Floats = NDArray[np.float64]
 HOURS = 8760
 START = np.datetime64(f"{COMMON_YEAR}-01-01T00:00:00", "s")
 FAR_KM = 150.0
+WORTH_TELLING_M = 10.0  # less height moves temperatures by under 0.07 K
 POLAR_KWH_M2_DAY = 0.05  # less than this outside the air: clearness means nothing, light is kept as it is
 
 
@@ -44,7 +45,7 @@ def year_from_figures(site: Site, seed: int = 1) -> Weather:
     figures = _under_own_sun(at_height(place.figures, rise_m), place, sun, month)
     origin = f"made from monthly figures of {place.name} ({place.source}, one typical month each)"
     notes = [f"{origin}, {away_km:.0f} km from the site; seed {seed}"]
-    if abs(rise_m) > 1.0:
+    if abs(rise_m) > WORTH_TELLING_M:
         side = "above" if rise_m > 0 else "below"
         notes.append(
             f"the site lies {abs(rise_m):.0f} m {side} that place: temperatures "
