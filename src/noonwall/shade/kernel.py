@@ -11,16 +11,16 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.compiled import formula, kernel
-from noonwall.shade.chords import block_chord, cone_chord, cone_row, egg_chord, egg_row
-from noonwall.shade.cover import hull, misses, settle, stop_light
+from noonwall.shade.chords import block_chord, cone_chord, cone_form, egg_chord, egg_form, ends, faded
+from noonwall.shade.cover import hull, misses, settle, span_at, stop_light
 
 if TYPE_CHECKING:
     from noonwall.shade.receiver import Shapes, Thick
     from noonwall.shade.record import Floats, Ints
 
 MOST_SPANS = 32  # separate dark stretches kept for a row; shadows beyond are taken off one by one
-DARK = 40.0  # optical depth beyond which no light is left
 Way = tuple[float, float, float]
+Cells = tuple[int, int, int, int]
 
 
 @kernel
@@ -44,7 +44,7 @@ def light_shares(
     """
     depth, clear = np.zeros(bins.shape), np.ones(bins.shape)
     spans, used = np.zeros((len(rows), MOST_SPANS, 2)), np.zeros(len(rows), np.int64)
-    middles_u, middles_v = 0.5 * (columns[:, 0] + columns[:, 1]), 0.5 * (rows[:, 0] + rows[:, 1])
+    middles_v = 0.5 * (rows[:, 0] + rows[:, 1])
     portion = cell_portions(columns, rows, bins, shares.shape[1])
     upright = (shapes.upright[0], shapes.upright[1], shapes.upright[2])
     slope = shapes.slope
@@ -74,11 +74,11 @@ def light_shares(
         )
         dimmed |= pole_shadows(shapes.poles, upright, way, columns, rows, corners, spans, used, clear)
         veiled = crown_depths(
-            shapes.crowns, thick.crowns, state[i], upright, way, middles_u, middles_v, depth
+            shapes.crowns, thick.crowns, state[i], upright, way, columns, middles_v, depth, clear
         )
         veiled |= block_depths(
             shapes.blocks, shapes.block_sizes, shapes.planes, thick.blocks, state[i],
-            way, columns, rows, points, depth,
+            way, columns, rows, points, corners, order, depth, clear,
         )  # fmt: skip
         if dimmed:
             settle(columns, spans, used, clear)
@@ -88,14 +88,9 @@ def light_shares(
         shares[place, :] = 0.0
         for r in range(bins.shape[0]):
             for c in range(bins.shape[1]):
-                passed = clear[r, c] * portion[r, c]
-                if depth[r, c] > 0.0:
-                    passed *= math.exp(-depth[r, c]) if depth[r, c] < DARK else 0.0
-                shares[place, bins[r, c]] += passed
-        if veiled:
-            depth[:, :] = 0.0
-        if dimmed:
-            clear[:, :] = 1.0
+                shares[place, bins[r, c]] += clear[r, c] * portion[r, c] * faded(depth[r, c])
+        depth[:, :] = 0.0
+        clear[:, :] = 1.0
 
 
 @formula
@@ -119,15 +114,17 @@ def crown_depths(
     state: int,
     upright: Way,
     way: Way,
-    middles_u: Floats,
+    columns: Floats,
     middles_v: Floats,
     depth: Floats,
+    clear: Floats,
 ) -> bool:
-    """Add the optical depth of all crowns to each cell of a receiver, ray by ray from the cells' middles.
+    """Add the optical depth of all crowns to each cell of a receiver, row by row along the cells' middles.
 
     crowns  ``Shapes.crowns``;  thick, state  light lost per metre, and the row in it [1/m]
-    upright, way  up direction, and unit vector to the light;  middles_u, middles_v  of the cells
-    depth   (r, c), added to
+    upright, way  up direction, and unit vector to the light
+    columns, middles_v  edges of the cells along a row, and the middles of the rows
+    depth   (r, c), added to;  clear  (r, c) light left, for cells that a shadow's end cuts
     Returns whether anything was added
     """
     veiled = False
@@ -145,52 +142,177 @@ def crown_depths(
         mu, mv = crowns[j, 0] + lift * upright[0], crowns[j, 1] + lift * upright[1]
         mw = crowns[j, 2] + lift * upright[2]
         low, high = shadow_span(mu - mw * su, up_u, wide_u, tall, radius, cone)
-        first_c, end_c = cells_within(middles_u, low, high)
+        first_c, end_c = cells_met(columns, low, high)
         if first_c >= end_c:
             continue
         low, high = shadow_span(mv - mw * sv, up_v, wide_v, tall, radius, cone)
         first_r, end_r = cells_within(middles_v, low, high)
-        veiled = veiled or end_r > first_r
-        plain = crowns[j, 7] > 0.0 and cut >= tall
-        if cone:
-            plain = ad > 1e-9 and (1.0 + (radius / tall) ** 2) * ad * ad < 1.0 - 1e-9
-        for r in range(first_r, end_r):
-            v = middles_v[r] - mv
-            rest = (v * v + mw * mw, v * dv - mw * dw, v * upright[1] - mw * upright[2])
-            span = (r, first_c, end_c)
-            lean = (du, upright[0])
-            if not plain:
-                _rough_row(crowns, j, loss, ad, rest, lean, mu, span, middles_u, depth)
-            elif cone:
-                cone_row(radius, tall, min(cut, tall), loss, ad, rest, lean, mu, span, middles_u, depth)
-            else:
-                egg_row(radius, 0.5 * tall, loss, ad, rest, lean, mu, span, middles_u, depth)
+        if end_r <= first_r:
+            continue
+        veiled = True
+        cells = (first_r, end_r, first_c, end_c)
+        middle = (mu, mv, mw)
+        if cone and ad > 1e-9 and (1.0 + (radius / tall) ** 2) * ad * ad < 1.0 - 1e-9:
+            cone_cells(
+                radius,
+                tall,
+                min(cut, tall),
+                loss,
+                upright,
+                way,
+                middle,
+                cells,
+                columns,
+                middles_v,
+                depth,
+                clear,
+            )
+        elif not cone and crowns[j, 7] > 0.0 and cut >= tall:
+            egg_cells(radius, 0.5 * tall, loss, upright, way, middle, cells, columns, middles_v, depth, clear)
+        else:
+            rough_cells(crowns, j, loss, upright, way, middle, cells, columns, middles_v, depth)
     return veiled
 
 
 @formula
-def _rough_row(
+def row_start(upright: Way, way: Way, middle: Way, v: float) -> Way:
+    """Return mm, md, ma (as for ``egg_chord``) of the ray that starts at u = 0, ``v`` from the crown's middle."""
+    mw = middle[2]
+    return v * v + mw * mw, v * way[1] - mw * way[2], v * upright[1] - mw * upright[2]
+
+
+@formula
+def egg_cells(
+    radius: float,
+    half: float,
+    loss: float,
+    upright: Way,
+    way: Way,
+    middle: Way,
+    cells: Cells,
+    columns: Floats,
+    middles_v: Floats,
+    depth: Floats,
+    clear: Floats,
+) -> None:
+    """Add the optical depth of a whole ellipsoid ahead; cells that its shadow's end cuts lose light by their share.
+
+    middle  of the crown, u, v, w [m];  cells  first and end row, first and end column that its shadow meets
+    """
+    ad = upright[0] * way[0] + upright[1] * way[1] + upright[2] * way[2]
+    lean = (way[0], upright[0])
+    # The parabola of a row is quadratic in v too: three rows tell all.
+    p0, p1, p2, A = egg_form(radius, half, ad, row_start(upright, way, middle, 0.0), lean)
+    up0, up1, _, _ = egg_form(radius, half, ad, row_start(upright, way, middle, 1.0), lean)
+    dn0, _, _, _ = egg_form(radius, half, ad, row_start(upright, way, middle, -1.0), lean)
+    rise, bend, tilt = 0.5 * (up0 - dn0), 0.5 * (up0 + dn0) - p0, up1 - p1
+    share = 2.0 * loss / A
+    for r in range(cells[0], cells[1]):
+        v = middles_v[r] - middle[1]
+        q0, q1 = p0 + v * (rise + v * bend), p1 + v * tilt
+        start, end = ends(q0, q1, p2)
+        for c in range(cells[2], cells[3]):
+            left, right = columns[c, 0] - middle[0], columns[c, 1] - middle[0]
+            first, last = max(left, start), min(right, end)
+            if last <= first:
+                continue
+            u = 0.5 * (first + last)
+            whole = share * math.sqrt(max(0.0, q0 + u * (q1 + u * p2)))
+            if last - first < right - left:
+                clear[r, c] *= 1.0 - (last - first) / (right - left) * (1.0 - faded(whole))
+            else:
+                depth[r, c] += whole
+
+
+@formula
+def cone_cells(
+    radius: float,
+    height: float,
+    high: float,
+    loss: float,
+    upright: Way,
+    way: Way,
+    middle: Way,
+    cells: Cells,
+    columns: Floats,
+    middles_v: Floats,
+    depth: Floats,
+    clear: Floats,
+) -> None:
+    """Add the optical depth of a cone for climbing light flatter than its side; the rest as for ``egg_cells``."""
+    ad = upright[0] * way[0] + upright[1] * way[1] + upright[2] * way[2]
+    lean = (way[0], upright[0])
+    p0, p1, p2, b0, b1 = cone_form(radius, height, ad, row_start(upright, way, middle, 0.0), lean)
+    up0, up1, _, up_b, _ = cone_form(radius, height, ad, row_start(upright, way, middle, 1.0), lean)
+    dn0, _, _, _, _ = cone_form(radius, height, ad, row_start(upright, way, middle, -1.0), lean)
+    rise, bend, tilt, turn = 0.5 * (up0 - dn0), 0.5 * (up0 + dn0) - p0, up1 - p1, up_b - b0
+    per_a, per_climb = 1.0 / (1.0 - (1.0 + (radius / height) ** 2) * ad * ad), 1.0 / ad
+    for r in range(cells[0], cells[1]):
+        v = middles_v[r] - middle[1]
+        q0, q1, at, foot = (
+            p0 + v * (rise + v * bend),
+            p1 + v * tilt,
+            b0 + v * turn,
+            v * upright[1] - middle[2] * upright[2],
+        )
+        start, end = ends(q0, q1, p2)
+        for c in range(cells[2], cells[3]):
+            left, right = columns[c, 0] - middle[0], columns[c, 1] - middle[0]
+            first, last = max(left, start), min(right, end)
+            if last <= first:
+                continue
+            u = 0.5 * (first + last)
+            reach = math.sqrt(max(0.0, q0 + u * (q1 + u * p2))) * per_a
+            nearest, low = -(at + b1 * u) * per_a, foot + u * upright[0]
+            near = max(0.0, nearest - reach, -low * per_climb)
+            whole = loss * (min(nearest + reach, (high - low) * per_climb) - near)
+            if whole <= 0.0:
+                continue
+            if last - first < right - left:
+                clear[r, c] *= 1.0 - (last - first) / (right - left) * (1.0 - faded(whole))
+            else:
+                depth[r, c] += whole
+
+
+@formula
+def rough_cells(
     crowns: Floats,
     j: int,
     loss: float,
-    ad: float,
-    rest: tuple[float, float, float],
-    lean: tuple[float, float],
-    middle: float,
-    span: tuple[int, int, int],
-    places: Floats,
+    upright: Way,
+    way: Way,
+    middle: Way,
+    cells: Cells,
+    columns: Floats,
+    middles_v: Floats,
     depth: Floats,
 ) -> None:
-    """Add one crown's depth on a row of cells ray by ray: cut, at the receiver's plane, or steep light."""
+    """Add one crown's depth ray by ray: crowns cut off or at the receiver's plane, and steep light on a cone."""
     tall, cut, radius = crowns[j, 3], crowns[j, 4], crowns[j, 5]
-    for c in range(span[1], span[2]):
-        u = places[c] - middle
-        mm, md, ma = rest[0] + u * u, rest[1] + u * lean[0], rest[2] + u * lean[1]
-        if crowns[j, 6] > 0.0:
-            chord = cone_chord(radius, tall, mm, md, ma, ad, cut)
-        else:
-            chord = egg_chord(radius, 0.5 * tall, mm, md, ma, ad, -0.5 * tall, cut - 0.5 * tall)
-        depth[span[0], c] += loss * chord
+    ad = upright[0] * way[0] + upright[1] * way[1] + upright[2] * way[2]
+    for r in range(cells[0], cells[1]):
+        start = row_start(upright, way, middle, middles_v[r] - middle[1])
+        for c in range(cells[2], cells[3]):
+            u = 0.5 * (columns[c, 0] + columns[c, 1]) - middle[0]
+            mm, md, ma = start[0] + u * u, start[1] + u * way[0], start[2] + u * upright[0]
+            if crowns[j, 6] > 0.0:
+                chord = cone_chord(radius, tall, mm, md, ma, ad, cut)
+            else:
+                chord = egg_chord(radius, 0.5 * tall, mm, md, ma, ad, -0.5 * tall, cut - 0.5 * tall)
+            depth[r, c] += loss * chord
+
+
+@formula
+def cells_met(columns: Floats, low: float, high: float) -> tuple[int, int]:
+    """Return (first, end) of the cells that a stretch meets; rising cells."""
+    first, end = 0, len(columns)
+    if columns[end - 1, 1] <= low or columns[0, 0] >= high:
+        return 0, 0
+    while columns[first, 1] <= low:
+        first += 1
+    while end > first and columns[end - 1, 0] >= high:
+        end -= 1
+    return first, end
 
 
 @formula
@@ -344,9 +466,12 @@ def block_depths(
     columns: Floats,
     rows: Floats,
     points: Floats,
+    corners: Floats,
+    order: Ints,
     depth: Floats,
+    clear: Floats,
 ) -> bool:
-    """Add the optical depth of bodies of foliage to each cell, ray by ray from the cells' middles."""
+    """Add the optical depth of bodies of foliage to each cell, row by row along the cells' middles."""
     veiled = False
     for j in range(blocks.shape[0]):
         if sizes[j, 0] < 3 or thick[state, j] <= 0.0:
@@ -354,10 +479,20 @@ def block_depths(
         slide(blocks, j, sizes[j, 0], way, points)
         if misses(points, sizes[j, 0], columns, rows):
             continue
-        veiled = True
+        size = hull(points, sizes[j, 0], order, corners)
         for r in range(rows.shape[0]):
             v = 0.5 * (rows[r, 0] + rows[r, 1])
-            for c in range(columns.shape[0]):
-                u = 0.5 * (columns[c, 0] + columns[c, 1])
-                depth[r, c] += thick[state, j] * block_chord(planes, j, sizes[j, 1], (u, v, 0.0), way)
+            start, end = span_at(corners, size, v)
+            first_c, end_c = cells_met(columns, start, end)
+            veiled = veiled or end_c > first_c
+            for c in range(first_c, end_c):
+                left, right = max(columns[c, 0], start), min(columns[c, 1], end)
+                whole = thick[state, j] * block_chord(
+                    planes, j, sizes[j, 1], (0.5 * (left + right), v, 0.0), way
+                )
+                wide = columns[c, 1] - columns[c, 0]
+                if right - left < wide:
+                    clear[r, c] *= 1.0 - (right - left) / wide * (1.0 - faded(whole))
+                else:
+                    depth[r, c] += whole
     return veiled

@@ -28,7 +28,7 @@ FEWEST_ROWS = 24
 FEWEST_COLUMNS = 8
 WIDEST_COLUMN_M = 1.2
 MOST_COLUMNS = 64
-CROWN_PART = 0.35  # a column is at most this part of the narrowest crown wide
+CROWN_PART = 0.25  # a column is at most this part of the narrowest crown wide
 LEAF_PARTS = 4  # steps of leaf share for the diffuse views: a quarter changes them by under 0.01 as a rule
 GROUND_EVERY_S = 1800.0  # the ground's light is worked out this often and joined by straight lines
 
