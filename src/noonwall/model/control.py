@@ -7,6 +7,13 @@ from typing import Literal
 from noonwall.model.fields import ABSENT, COMMON, Record, entry, word
 
 Spot = Literal["gap top", "absorber", "glazing", "room"]
+SwitchKind = Literal["close on rise", "open on rise", "difference", "clock", "light", "by hand"]
+FEELS_HEAT = ("close on rise", "open on rise", "difference")
+HourPair = tuple[str, str]
+DayPair = tuple[str, str]
+
+MAINS_V, MODULE_V = 120.0, 12.0  # usual voltages where none is given; common practice, no source
+POWER_FACTOR = 0.65  # of small shaded-pole fan motors on mains, 0.5 to 0.8; common practice, no source
 
 
 class Fan(Record):
@@ -70,35 +77,124 @@ class Fan(Record):
         why="an outlet or a battery",
         source=COMMON,
     )
+    voltage_v: float | None = entry(
+        "voltage",
+        "voltage",
+        None,
+        low=1.0,
+        high=600.0,
+        doc="voltage the fan is made for",
+        why="120 V on mains, 12 V from a module",
+        source=COMMON,
+    )
+    current_a: float | None = entry(
+        "current",
+        "current",
+        None,
+        low=0.005,
+        high=100.0,
+        doc="running current of one fan, as its label says",
+        why="power over voltage; on mains over a power factor of 0.65 too, as small fan motors have",
+        source=COMMON,
+    )
+    start_ratio: float = entry(
+        "start_ratio",
+        "number",
+        6.0,
+        low=1.0,
+        high=20.0,
+        doc="starting current over running current",
+        why="a motor draws six times its running current while it starts",
+        source="switch makers' guides to kinds of load, quoted in public pages",
+    )
+
+    @property
+    def volts(self) -> float:
+        """Voltage, the usual one of its supply unless given [V]."""
+        usual = MAINS_V if self.supply == "mains" else MODULE_V
+        return usual if self.voltage_v is None else self.voltage_v
+
+    @property
+    def running_a(self) -> float:
+        """Running current of one fan, from its power unless given [A]."""
+        factor = POWER_FACTOR if self.supply == "mains" else 1.0
+        return self.power_w / (self.volts * factor) if self.current_a is None else self.current_a
 
 
 class Switch(Record):
-    """A temperature switch in the fans' circuit."""
+    """A switch in the fans' circuit: it feels heat or light, keeps hours, or is set by hand."""
 
     name: str = word("name", doc="what to call it")
-    kind: Literal["close on rise", "open on rise", "difference"] = word(
+    kind: SwitchKind = word(
         "kind",
         "close on rise",
-        doc="closes when warm, opens when warm (a limit), or closes when the spot is warmer than the room",
+        doc="closes when warm; opens when warm (a limit); closes when the spot is warmer than the room; closes "
+        "in its hours; closes in the sun; stands closed on the days told",
         why="a snap switch that starts the fans",
         source=COMMON,
     )
     spot: Spot = word("spot", "gap top", doc="what it senses", why="where the air is warmest", source=COMMON)
-    close: float = entry(
+    height_m: float | None = entry(
+        "height",
+        "length",
+        None,
+        low=0.0,
+        high=30.0,
+        doc="for a switch that senses the room: its height above the floor; the air is warmer higher up, by "
+        "shop.warmer_per_metre",
+        why="half the eaves' height, where the shop's temperature is the mean",
+        source="definition",
+    )
+    close: float | None = entry(
         "close",
         "temperature",
+        None,
         low=-40.0,
         high=150.0,
         kind_if=("kind", "difference", "temperature_difference"),
         doc="temperature at which it closes (for 'difference': kelvin above the room)",
+        source=ABSENT,
     )
-    open: float = entry(
+    open: float | None = entry(
         "open",
         "temperature",
+        None,
         low=-40.0,
         high=150.0,
         kind_if=("kind", "difference", "temperature_difference"),
         doc="temperature at which it opens (for 'difference': kelvin above the room)",
+        source=ABSENT,
+    )
+    hours: tuple[HourPair, ...] = word(
+        "hours",
+        (),
+        doc="for 'clock': hours in which it is closed, as [from, to] in HH:MM standard time",
+        source=ABSENT,
+    )
+    days: tuple[DayPair, ...] = word(
+        "days",
+        (),
+        doc="for 'by hand' and 'clock': stretches of the year in which it is closed, as [from, to] in MM-DD; "
+        "a clock without them keeps its hours all year",
+        source=ABSENT,
+    )
+    close_sun_w_m2: float | None = entry(
+        "close_sun",
+        "irradiance",
+        None,
+        low=1.0,
+        high=1500.0,
+        doc="for 'light': sun on the wall at which it closes, watts per square metre",
+        source=ABSENT,
+    )
+    open_sun_w_m2: float | None = entry(
+        "open_sun",
+        "irradiance",
+        None,
+        low=0.0,
+        high=1500.0,
+        doc="for 'light': sun on the wall at which it opens again",
+        source=ABSENT,
     )
     lag_s: float = entry(
         "lag",
@@ -106,10 +202,31 @@ class Switch(Record):
         90.0,
         low=0.0,
         high=3600.0,
-        doc="thermal lag of the switch body",
+        doc="thermal lag of the switch body; a clock, a light switch and a hand have none",
         why="a bimetal disc in slow air",
         source=COMMON,
     )
+    contact_a: float | None = entry(
+        "contact",
+        "current",
+        None,
+        low=0.01,
+        high=200.0,
+        doc="current its contact is rated for",
+        source=ABSENT,
+    )
+    contact_for: Literal["resistive", "motor"] = word(
+        "contact_for",
+        "resistive",
+        doc="load that rating is printed for",
+        why="a rating with no word beside it is for lamps and heaters, not for motors",
+        source=COMMON,
+    )
+
+    @property
+    def feels_heat(self) -> bool:
+        """Whether a temperature moves it."""
+        return self.kind in FEELS_HEAT
 
 
 class Circuit(Record):
@@ -127,4 +244,42 @@ class Circuit(Record):
         doc="names in series; a nested list is a parallel group; default: all switches in series",
         why="every switch can stop the fans",
         source=COMMON,
+    )
+    module_fans: Literal["straight", "through the switches"] = word(
+        "module_fans",
+        "straight",
+        doc="how fans with supply = 'pv' are wired: to their module alone, or through the switches too",
+        why="module and fan joined by two wires, nothing between",
+        source=COMMON,
+    )
+    cable_m: float | None = entry(
+        "cable",
+        "length",
+        None,
+        low=0.1,
+        high=1000.0,
+        doc="length of the cable from the supply to the fans, one way",
+        source=ABSENT,
+    )
+    wire_m2: float | None = entry(
+        "wire",
+        "area",
+        None,
+        low=1e-7,
+        high=5e-4,
+        doc="copper of one conductor, such as '2.5 mm2'",
+        source=ABSENT,
+    )
+    wire_gauge: int | None = word(
+        "wire_gauge", None, low=0, high=36, doc="the same as an American gauge number", source=ABSENT
+    )
+    most_drop_share: float = entry(
+        "most_drop",
+        "share",
+        0.03,
+        low=0.001,
+        high=0.5,
+        doc="share of the voltage that the cable may eat",
+        why="3 % on a branch is what the code recommends (it does not require it)",
+        source="NEC 210.19(A), informational note, quoted in public pages",
     )

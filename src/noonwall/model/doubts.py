@@ -119,12 +119,15 @@ def _air(project: Project) -> Iterator[Fault]:
 
 
 def _control(project: Project) -> Iterator[Fault]:
-    mains = [fan for fan in project.fans if fan.supply == "mains"]
+    switched = project.circuit.module_fans != "straight"
+    mains = [fan for fan in project.fans if fan.supply == "mains" or switched]
     if mains and project.circuit.fans == "automatic" and not project.switches:
         yield Fault(("circuit", "fans"), "there is no [[switch]], so the fans never run")
     if any(fan.supply == "pv" for fan in project.fans) and not project.pv:
         yield Fault(("fan",), "a fan runs straight from PV, but no [[pv]] is described")
     for i, switch in enumerate(project.switches):
+        if switch.close is None or switch.open is None:
+            continue
         spread = abs(switch.close - switch.open)
         if switch.kind != "difference" and not SLOWEST_SWITCH_K <= spread <= WIDEST_SWITCH_K:
             told = (

@@ -68,6 +68,29 @@ class Money(Record):
     )
 
 
+class Variant(Record):
+    """One other way of building or running it, to be set beside this one."""
+
+    name: str = word("name", doc="what to call it")
+    change: tuple[str, ...] = word(
+        "change",
+        (),
+        doc="what is different: remedies by name, such as 'flap', or 'key=value', such as 'wall.gap=120 mm'",
+        source=ABSENT,
+    )
+
+
+class Hot(Record):
+    """What the builder has seen of the worst hours and lives with."""
+
+    accepted: tuple[str, ...] = word(
+        "accepted",
+        (),
+        doc="cases that no longer make `noonwall hot` end with exit code 1, each word for word as it names them",
+        source=ABSENT,
+    )
+
+
 class Project(Record):
     """A described shop, wall and site."""
 
@@ -94,3 +117,7 @@ class Project(Record):
     pv: tuple[PvField, ...] = word("pv", (), doc="PV modules", source=ABSENT)
     weather: WeatherChoice = word("weather", WeatherChoice(), doc="where the weather comes from")
     money: Money = word("money", Money(), doc="prices")
+    hot: Hot = word("hot", Hot(), doc="what is accepted of the worst hours")
+    variants: tuple[Variant, ...] = word(
+        "variant", (), doc="other ways, for `noonwall compare`", source=ABSENT
+    )

@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING, Literal
 
 from noonwall.errors import ProjectError
 from noonwall.model import catalogue
+from noonwall.model.calendar import minute_of_day
+from noonwall.model.cases import CASES
 from noonwall.model.convert import Fault
 from noonwall.model.place import Placed
 from noonwall.model.species import day_number
 from noonwall.model.surroundings import site_faults
-from noonwall.units import quoted, show
+from noonwall.units import Kind, quoted, show
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -29,6 +31,9 @@ HOURS, MONTHS = 24, 12
 MOST_SKINS = 3
 MOST_LISTED = 12
 MOST_POINTS = 16
+MOST_VARIANTS = 7  # beside the project itself
+HIGHEST_EAVES = 2.0  # a switch above twice the eaves is above any roof
+SWITCH_KEYS = {"clock": ("hours",), "light": ("close_sun", "open_sun"), "by hand": ("days",)}
 Row = Literal["bottom", "top"]
 
 
@@ -36,7 +41,7 @@ def faults(project: Project) -> list[Fault]:
     """Return everything that cannot be, each with the key to mend."""
     checks: tuple[Callable[[Project], Iterator[Fault]], ...] = (
         _file, _names, _site, _shop, _heater, _wall, _glazing, _vents, _fans, _switches, _circuit, _stretches,
-        _weather, site_faults,
+        _hours, _cover, _studs, _accepted, _variants, _weather, site_faults,
     )  # fmt: skip
     return [fault for check in checks for fault in check(project)]
 
@@ -52,6 +57,7 @@ def _names(project: Project) -> Iterator[Fault]:
     lists: tuple[tuple[Path, Sequence[str]], ...] = (
         (("shop", "part"), [p.name for p in project.shop.parts]),
         (("switch",), [s.name for s in project.switches]),
+        (("variant",), [v.name for v in project.variants]),
         (("standing_point",), [p.name for p in project.standing_points]),
         (("obstacle",), [o.name for o in project.obstacles]),
         (("pv",), [p.name for p in project.pv]),
@@ -278,28 +284,62 @@ def _curve(fan: Fan, path: Path) -> Iterator[Fault]:
 def _switches(project: Project) -> Iterator[Fault]:
     for i, switch in enumerate(project.switches):
         path: Path = ("switch", i)
-        close, opened = _points(switch)
-        if switch.kind == "open on rise" and switch.open <= switch.close:
-            told = (
-                f"{opened} is not above close, {close}; a limit opens when it gets warm and closes below that"
-            )
-            yield Fault((*path, "open"), told)
-        elif switch.kind != "open on rise" and switch.open >= switch.close:
-            told = f"{opened} is not below close, {close}; it closes when it gets warm and opens below that"
-            yield Fault((*path, "open"), told)
-        if switch.kind == "difference" and switch.spot == "room":
-            yield Fault((*path, "spot"), "a difference from the room needs another spot than the room")
-        if switch.kind == "difference" and switch.open < 0.0:
+        yield from _wanted_keys(switch, path)
+        if switch.kind == "light":
+            yield from _light(switch, path)
+        elif switch.close is not None and switch.open is not None and switch.feels_heat:
+            yield from _heat(switch, switch.close, switch.open, path)
+        if switch.height_m is not None and (switch.spot != "room" or not switch.feels_heat):
             yield Fault(
-                (*path, "open"), f"{opened}: below the room the wall would cool the shop; give 0 or more"
+                (*path, "height"), 'only a switch that senses the room hangs at a height; spot = "room"'
             )
+        elif switch.height_m is not None and switch.height_m > project.shop.eaves_m * HIGHEST_EAVES:
+            eaves = show(project.shop.eaves_m, "length")
+            told = f"{show(switch.height_m, 'length')} is above the roof; the eaves are at {eaves}"
+            yield Fault((*path, "height"), told)
 
 
-def _points(switch: Switch) -> tuple[str, str]:
-    """Return closing and opening point for reading."""
-    if switch.kind == "difference":
-        return show(switch.close, "temperature_difference"), show(switch.open, "temperature_difference")
-    return show(switch.close, "temperature"), show(switch.open, "temperature")
+def _wanted_keys(switch: Switch, path: Path) -> Iterator[Fault]:
+    """Keys that a kind of switch must have, and those that mean nothing to it."""
+    given = {
+        "close": switch.close is not None,
+        "open": switch.open is not None,
+        "hours": bool(switch.hours),
+        "days": bool(switch.days),
+        "close_sun": switch.close_sun_w_m2 is not None,
+        "open_sun": switch.open_sun_w_m2 is not None,
+    }
+    needs = ("close", "open") if switch.feels_heat else SWITCH_KEYS[switch.kind]
+    may = {*needs, "days"} if switch.kind == "clock" else {*needs}
+    if missing := [key for key in needs if not given[key]]:
+        yield Fault((*path, missing[0]), f'missing; kind = "{switch.kind}" needs {" and ".join(needs)}')
+    for key in (k for k, there in given.items() if there and k not in may):
+        yield Fault(
+            (*path, key), f'means nothing to kind = "{switch.kind}", which takes {" and ".join(needs)}'
+        )
+
+
+def _light(switch: Switch, path: Path) -> Iterator[Fault]:
+    close, opened = switch.close_sun_w_m2, switch.open_sun_w_m2
+    if close is not None and opened is not None and opened >= close:
+        told = f"{show(opened, 'irradiance')} is not below close_sun, {show(close, 'irradiance')}"
+        yield Fault((*path, "open_sun"), f"{told}; it closes in the sun and opens below that")
+
+
+def _heat(switch: Switch, close: float, opens: float, path: Path) -> Iterator[Fault]:
+    """Set points of a switch that feels heat."""
+    kind: Kind = "temperature_difference" if switch.kind == "difference" else "temperature"
+    closed, opened = show(close, kind), show(opens, kind)
+    if switch.kind == "open on rise" and opens <= close:
+        told = f"{opened} is not above close, {closed}; a limit opens when it gets warm and closes below that"
+        yield Fault((*path, "open"), told)
+    elif switch.kind != "open on rise" and opens >= close:
+        told = f"{opened} is not below close, {closed}; it closes when it gets warm and opens below that"
+        yield Fault((*path, "open"), told)
+    if switch.kind == "difference" and switch.spot == "room":
+        yield Fault((*path, "spot"), "a difference from the room needs another spot than the room")
+    if switch.kind == "difference" and opens < 0.0:
+        yield Fault((*path, "open"), f"{opened}: below the room the wall would cool the shop; give 0 or more")
 
 
 def _circuit(project: Project) -> Iterator[Fault]:
@@ -312,6 +352,8 @@ def _circuit(project: Project) -> Iterator[Fault]:
             yield Fault(path, f"no switch is called {quoted(name)}; {there}")
     if twice := [n for n, count in Counter(named).items() if count > 1]:
         yield Fault(path, f"{quoted(twice[0])} stands in the circuit twice")
+    if project.circuit.wire_m2 is not None and project.circuit.wire_gauge is not None:
+        yield Fault(("circuit", "wire_gauge"), "the wire is given by its copper too; keep one of the two")
     if any(not isinstance(group, str) and not group for group in project.circuit.series):
         yield Fault(path, "holds an empty group; name the switches that are in parallel, or leave it out")
 
@@ -324,6 +366,7 @@ def _stretches(project: Project) -> Iterator[Fault]:
         (("wall", "cover", "hung"), wall.cover.hung),
         (("wall", "summer_vent", "open"), wall.summer_vent.open),
     ]
+    places += [(("switch", i, "days"), switch.days) for i, switch in enumerate(project.switches)]
     places += [
         (("obstacle", i, "hung"), item.hung)
         for i, item in enumerate(project.obstacles)
@@ -336,6 +379,63 @@ def _stretches(project: Project) -> Iterator[Fault]:
             except ProjectError as error:
                 yield Fault(path, str(error))
                 break
+
+
+def _hours(project: Project) -> Iterator[Fault]:
+    """Hours of the day, wherever they stand."""
+    places: list[tuple[Path, Sequence[tuple[str, str]]]] = [
+        (("wall", "vents", "shut_hours"), project.wall.vents.shut_hours)
+    ]
+    places += [(("switch", i, "hours"), switch.hours) for i, switch in enumerate(project.switches)]
+    for path, pairs in places:
+        for begin, end in pairs:
+            try:
+                first, last = minute_of_day(begin), minute_of_day(end)
+            except ProjectError as error:
+                yield Fault(path, str(error))
+                break
+            if first == last:
+                yield Fault(
+                    path, f'from "{begin}" to "{end}" is no time at all; the whole day is 00:00 to 24:00'
+                )
+                break
+
+
+def _cover(project: Project) -> Iterator[Fault]:
+    cover, path = project.wall.cover, ("wall", "cover")
+    if cover.take_down_below_c is not None and not cover.by_rule:
+        yield Fault(
+            (*path, "take_down_below"),
+            "says when it comes down, nothing says when it is hung; give hang_above",
+        )
+    if cover.hang_above_c is not None and cover.down_c >= cover.hang_above_c:
+        told = f"{show(cover.down_c, 'temperature')} is not below hang_above, {show(cover.hang_above_c, 'temperature')}"
+        yield Fault((*path, "take_down_below"), told)
+
+
+def _studs(project: Project) -> Iterator[Fault]:
+    studs = project.wall.frame.studs
+    if studs is not None and not catalogue.known("material", studs):
+        yield _unknown(("wall", "frame", "studs"), "material", studs)
+
+
+def _accepted(project: Project) -> Iterator[Fault]:
+    for name in project.hot.accepted:
+        if name not in CASES:
+            yield Fault(("hot", "accepted"), f"no case is called {quoted(name)}; there are {_listed(CASES)}")
+            break
+
+
+def _variants(project: Project) -> Iterator[Fault]:
+    if len(project.variants) > MOST_VARIANTS:
+        told = f"{len(project.variants)} variants, wanted {MOST_VARIANTS} at most: a page shows no more side by side"
+        yield Fault(("variant", MOST_VARIANTS), told)
+    for i, variant in enumerate(project.variants):
+        if not variant.change:
+            yield Fault(
+                ("variant", i, "change"),
+                "is empty; say what is different, such as 'flap' or 'wall.gap=120 mm'",
+            )
 
 
 def _weather(project: Project) -> Iterator[Fault]:

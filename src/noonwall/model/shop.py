@@ -345,6 +345,16 @@ class Shop(Record):
         why="a shop without water and without drying",
         source=COMMON,
     )
+    warmer_per_metre_k: float = entry(
+        "warmer_per_metre",
+        "temperature_difference",
+        0.5,
+        low=0.0,
+        high=5.0,
+        doc="how much warmer the air is for each metre up; only a switch at a height of its own feels it",
+        why="a shop of one storey without a stirring fan: 0.3 to 1 K for each metre",
+        source=COMMON,
+    )
 
     @property
     def floor_m2(self) -> float:

@@ -12,6 +12,8 @@ from noonwall.model.layers import Layer
 
 Arrangement = Literal["air in front", "air behind", "mesh"]
 MonthDay = str
+HourPair = tuple[str, str]
+DOWN_BELOW_K, DOWN_C = 3.0, 12.0  # when a cover's rule takes it down unless told; common practice, no source
 
 
 class OwnSkin(Record):
@@ -228,6 +230,18 @@ class Frame(Record):
         why="verticals 38 mm wide every 1.2 m, sills, a middle rail",
         source=COMMON,
     )
+    studs: str | None = word(
+        "studs",
+        None,
+        doc="what stands behind the absorber and touches it; name from the catalogue of materials",
+        why="the same as the frame",
+        source=COMMON,
+    )
+
+    @property
+    def stud_material(self) -> str:
+        """Name of the studs' material, the frame's unless given."""
+        return self.material if self.studs is None else self.studs
 
 
 class VentRow(Record):
@@ -280,6 +294,12 @@ class Vents(Record):
     closed: tuple[tuple[MonthDay, MonthDay], ...] = word(
         "closed", (), doc="stretches of the year with the vents shut, as [from, to] in MM-DD", source=ABSENT
     )
+    shut_hours: tuple[HourPair, ...] = word(
+        "shut_hours",
+        (),
+        doc="hours in which somebody shuts them every day, as [from, to] in HH:MM standard time",
+        source=ABSENT,
+    )
 
 
 class Flap(Record):
@@ -329,6 +349,34 @@ class Cover(Record):
     hung: tuple[tuple[MonthDay, MonthDay], ...] = word(
         "hung", (), doc="stretches of the year it hangs, as [from, to] in MM-DD", source=ABSENT
     )
+    hang_above_c: float | None = entry(
+        "hang_above",
+        "temperature",
+        None,
+        low=-20.0,
+        high=40.0,
+        doc="rule: it is hung once the past week's mean outdoors is above this",
+        source=ABSENT,
+    )
+    hot_days: int | None = word(
+        "hot_days",
+        None,
+        low=1,
+        high=7,
+        doc="rule: it is hung once the shop got too hot on so many of the past seven days; the days are those "
+        "of the same year without the cover",
+        source=ABSENT,
+    )
+    take_down_below_c: float | None = entry(
+        "take_down_below",
+        "temperature",
+        None,
+        low=-20.0,
+        high=40.0,
+        doc="rule: it comes down once the past week's mean outdoors is below this",
+        why="3 K below the one for hanging; 12 °C where the shop's hot days do the hanging",
+        source=COMMON,
+    )
     passes_share: float = entry(
         "passes",
         "share",
@@ -339,6 +387,18 @@ class Cover(Record):
         why="an opaque cloth with light at its edges",
         source=COMMON,
     )
+
+    @property
+    def by_rule(self) -> bool:
+        """Whether a rule, not only dates, hangs it."""
+        return self.hang_above_c is not None or self.hot_days is not None
+
+    @property
+    def down_c(self) -> float:
+        """Weekly mean outdoors below which the rule takes it down [°C]."""
+        if self.take_down_below_c is not None:
+            return self.take_down_below_c
+        return DOWN_C if self.hang_above_c is None else self.hang_above_c - DOWN_BELOW_K
 
 
 class Overhang(Record):

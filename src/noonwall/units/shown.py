@@ -56,6 +56,7 @@ _US: dict[Kind, tuple[Step, ...]] = {
     "loss_per_length": _steps(("Btu/h ft F", BTU / HOUR / FOOT * 1.8, 0.0)),
     "speed": _steps(("mph", 1609.344 / HOUR, 0.0)),
     "daily_sun": _steps(("Btu/ft2 day", BTU / _FT2 / 3.6e6, 0.0)),
+    "irradiance": _steps(("Btu/h ft2", BTU / HOUR / _FT2, 0.0)),
     "leak_per_length": _steps(("in2/ft", _INCH**2 / FOOT, 0.0)),
     "growth": _steps(("ft/year", FOOT, 1.0), ("in/year", _INCH, 0.0)),
     "temperature_difference": _steps(("°F", 5.0 / 9.0, 0.0)),

@@ -13,8 +13,8 @@ Kind = Literal[
     "length", "area", "volume", "temperature", "temperature_difference", "flow", "pressure", "power",
     "angle", "latitude", "longitude", "bearing", "u_value", "r_value", "conductivity", "density",
     "specific_heat", "mass", "heat_capacity", "time", "share", "per_year", "per_kelvin", "per_hour", "growth",
-    "loss_per_length", "leak_per_length", "speed", "daily_sun", "resistance", "current", "voltage", "number",
-    "money",
+    "loss_per_length", "leak_per_length", "speed", "daily_sun", "irradiance", "resistance", "current",
+    "voltage", "number", "money",
 ]  # fmt: skip
 System = Literal["metric", "us"]
 
@@ -231,6 +231,7 @@ KINDS: dict[Kind, KindFacts] = {
     "daily_sun": KindFacts(
         "kWh/m2 day", Dims(0, 1, -3), 3.6e6 / 86_400.0, "a day's sun", ("3.2 kWh/m2 day", "1010 Btu/ft2 day")
     ),
+    "irradiance": KindFacts("W/m2", Dims(0, 1, -3), 1.0, "a strength of sun", ("300 W/m2", "95 Btu/h ft2")),
     "resistance": KindFacts("ohm", UNITS["ohm"][1], 1.0, "an electrical resistance", ("12 ohm", "20 mohm")),
     "current": KindFacts("A", Dims(a=1), 1.0, "a current", ("0.4 A", "400 mA")),
     "voltage": KindFacts("V", UNITS["V"][1], 1.0, "a voltage", ("17 V", "250 mV")),
