@@ -59,11 +59,11 @@ if JIT:
 
     def formula(function: F) -> F:
         """Mark a scalar formula: plain Python where it stands, compiled where a kernel calls it."""
-        return register_jitable(function)  # type: ignore[no-any-return]
+        return register_jitable(error_model="numpy")(function)  # type: ignore[no-any-return]
 
     def inlined(function: F) -> F:
         """Mark a part of a kernel that takes whole records: laid into its caller, where a call would copy them."""
-        return register_jitable(forceinline=True)(function)  # type: ignore[no-any-return]
+        return register_jitable(forceinline=True, error_model="numpy")(function)  # type: ignore[no-any-return]
 
     def kernel(function: F) -> F:
         """Mark a kernel: compiled on its first call and kept on disk for the next run."""

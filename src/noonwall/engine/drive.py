@@ -76,16 +76,15 @@ def gains_w(project: Project, time: NDArray[np.datetime64]) -> Floats:
 
 
 def faces(course: SunCourse, fine: FineWeather) -> Callable[[float, float], Floats]:
-    """Return a function (tilt, azimuth) -> sun on that unshaded face [W/m2] at the steps; negative azimuth: flat."""
+    """Return a function (tilt, azimuth) -> sun on that unshaded face [W/m2], each face worked out once."""
     known: dict[tuple[float, float], Floats] = {}
 
     def sun_on(tilt_deg: float, azimuth_deg: float) -> Floats:
         key = (tilt_deg, azimuth_deg)
         if key not in known:
-            every = max(1, COARSE_S // course.step_s)
-            plane = on_plane(thinned(course, every), thinned(fine, every), tilt_deg, azimuth_deg)
+            plane = on_plane(course, fine, tilt_deg, azimuth_deg)
             total = plane.beam + plane.circumsolar + plane.isotropic + plane.horizon + plane.ground
-            known[key] = np.repeat(np.maximum(total, 0.0), every)[: course.steps]
+            known[key] = np.maximum(total, 0.0)
         return known[key]
 
     return sun_on
@@ -112,16 +111,14 @@ def build_drive(
     plane: PlaneSun,
     shade: WallShade,
     curves: GlazingCurves,
-    with_wall: bool,
 ) -> Drive:
     """Gather all that acts on wall and shop; see `Drive` for shapes."""
     n = course.steps
-    sun_on = faces(course, fine)
     wind = fine.wind_m_s
     shelter = SHELTER_FACTOR[project.site.shelter]
     height = project.wall.foot_m + 0.5 * project.wall.height_m
     local = wind * local_wind_m_s(1.0, shelter, height)
-    part_sun, window = envelope_sun(project, fine, sun_on, with_wall)
+    part_sun, window = envelope_sun(project, course, fine, with_wall=True)
     clear = 1.0 - project.wall.glazing.dirt_share
     angle = np.degrees(np.arccos(np.clip(plane.cos_incidence, 0.0, 1.0)))
     rows = [curves.absorbed_by_absorber, curves.absorbed_by_back, *curves.absorbed_by_skin]
@@ -181,22 +178,28 @@ def pv_fan_speed(plane: PlaneSun) -> Floats:
 
 
 def envelope_sun(
-    project: Project, fine: FineWeather, sun_on: Callable[[float, float], Floats], with_wall: bool
+    project: Project, course: SunCourse, fine: FineWeather, with_wall: bool
 ) -> tuple[Floats, Floats]:
-    """Return what gets in [W]: sun and cold sky through storing parts (parts, n), sun through windows (n,)."""
-    n = len(fine.air_c)
+    """Return what gets in [W]: sun and cold sky through storing parts (parts, n), sun through windows (n,).
+
+    Followed in quarter hours and held over each: these parts answer slowly and are seldom shaded alike anyway.
+    """
+    every = max(1, COARSE_S // course.step_s)
+    slow = thinned(fine, every)
+    sun_on = faces(thinned(course, every), slow)
     stores = envelope_stores(project, with_wall)
-    part_sun = np.zeros((len(stores), n))
+    part_sun = np.zeros((len(stores), len(slow.air_c)))
     for p, store in enumerate(stores):
         got = store.nodes.out_w_m2k * RSE  # share of heat at the surface that goes inward
         for face in store.faces:
-            part_sun[p] += face.area_m2 * got * surface_heat(face, fine, sun_on)
-    window = np.zeros(n)
+            part_sun[p] += face.area_m2 * got * surface_heat(face, slow, sun_on)
+    window = np.zeros(len(slow.air_c))
     for part in project.shop.parts:
         if part.kind == "window" and part.azimuth_deg is not None:
             share = part.solar_gain_share if part.solar_gain_share is not None else USUAL_SOLAR_GAIN
             window += part.area_m2 * share * WINDOW_SLANT * sun_on(90.0, part.azimuth_deg)
-    return part_sun, window
+    n = len(fine.air_c)
+    return np.repeat(part_sun, every, axis=1)[:, :n].copy(), np.repeat(window, every)[:n]
 
 
 USUAL_SOLAR_GAIN = 0.65  # double glass; ASHRAE Fundamentals, fenestration chapter (from memory)

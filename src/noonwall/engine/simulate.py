@@ -9,7 +9,7 @@ import numpy as np
 
 from noonwall.climate.load import load_weather
 from noonwall.engine import numbers as n
-from noonwall.engine.drive import build_drive
+from noonwall.engine.drive import build_drive, envelope_sun
 from noonwall.engine.kernel import run_steps
 from noonwall.engine.ledger import make_ledger
 from noonwall.engine.nodes import (
@@ -25,7 +25,7 @@ from noonwall.engine.state import State, scratch_for, start_state
 from noonwall.engine.year import Peak, Peaks, Table, Work, Year
 from noonwall.errors import SolveError
 from noonwall.shade.wall import wall_shade
-from noonwall.sky.fine import FineWeather, fine_weather, site_clock
+from noonwall.sky.fine import FineWeather, check_step, fine_weather, first_midnight, site_clock, whole_days
 from noonwall.sky.plane import PlaneSun, on_plane
 from noonwall.sky.sun import SunCourse, sun_course
 
@@ -72,37 +72,42 @@ def surroundings(project: Project, weather: Weather, step_s: int) -> Surrounding
     """Return sun, weather and unshaded light on the wall at every step of the weather's stretch."""
     site = project.site
     clock_h = site_clock(site, weather)
-    steps = weather.steps * weather.step_s // step_s
+    check_step(step_s)
+    begin_at, steps = weather.start, weather.steps * weather.step_s // step_s
+    if whole_days(weather) >= WHOLE_YEAR_DAYS:
+        # Some forms stamp a year from a quarter past midnight: it wraps, so it can be begun on the hour.
+        begin_at, steps = first_midnight(weather), whole_days(weather) * 86400 // step_s
     course = sun_course(
-        site.latitude_deg, site.longitude_deg, site.elevation_m, clock_h, weather.start, step_s, steps
+        site.latitude_deg, site.longitude_deg, site.elevation_m, clock_h, begin_at, step_s, steps
     )
     fine = fine_weather(weather, site, course)
     return Surroundings(course, fine, on_plane(course, fine, 90.0, project.wall.azimuth_deg))
 
 
-def build_case(
-    project: Project,
-    around: Surroundings,
-    with_wall: bool = True,
-    strips: int = STRIPS,
-    years_on: float = 0.0,
-) -> Case:
-    """Turn a project and its surroundings into numbers; ``with_wall`` False puts a plain wall in its place."""
+def build_case(project: Project, around: Surroundings, strips: int = STRIPS, years_on: float = 0.0) -> Case:
+    """Turn a project and its surroundings into numbers; ``years_on`` lets the trees grow that long [a]."""
     curves = curves_of(project)
     shade = wall_shade(project, around.course, strips, years_on)
-    drive = build_drive(project, around.course, around.fine, around.plane, shade, curves, with_wall)
+    drive = build_drive(project, around.course, around.fine, around.plane, shade, curves)
     wall = wall_numbers(project, strips, float(shade.sky_view.mean()))
-    if not with_wall:
-        wall = wall._replace(strips=0)
     switches = switch_numbers(project)
-    if not with_wall:
-        switches = switches._replace(mode=0)
     return Case(
         wall,
         air_numbers(project, leak_area_m2(project.shop)),
-        shop_numbers(project, with_wall),
+        shop_numbers(project, with_wall=True),
         switches,
         drive,
+    )
+
+
+def without_wall(project: Project, around: Surroundings, case: Case) -> Case:
+    """Return the same case with a plain wall where glazing and gap were, and no fans."""
+    part_sun, _ = envelope_sun(project, around.course, around.fine, with_wall=False)
+    return case._replace(
+        wall=case.wall._replace(strips=0),
+        shop=shop_numbers(project, with_wall=False),
+        switches=case.switches._replace(mode=0),
+        drive=case.drive._replace(part_sun_w=part_sun),
     )
 
 
@@ -164,7 +169,7 @@ def simulate(
     case = build_case(project, around, strips=strips)
     steps = len(case.drive.out_c)
     ran = run(case, begin(case), 0, steps)
-    bare = build_case(project, around, with_wall=False, strips=strips)
+    bare = without_wall(project, around, case)
     stride = max(1, WITHOUT_STEP_S // step_s)
     alone = run(bare, begin(bare), 0, steps, stride)
     spread_rows(alone.out, stride)

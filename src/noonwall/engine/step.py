@@ -59,8 +59,8 @@ if TYPE_CHECKING:
     from noonwall.engine.numbers import AirNumbers, Drive, Floats, ShopNumbers, WallNumbers
 
 MAX_PASSES = 8
-PASS_K = 0.15  # coefficients are renewed until no face moves by more than this between passes
-BUOYANCY_SHARE = 1e-3
+PASS_K = 0.3  # coefficients are renewed until no face moves by more than this between passes
+BUOYANCY_SHARE = 3e-3
 BUOYANCY_PA = 2e-6
 MAX_TRIALS = 60
 
