@@ -138,7 +138,8 @@ class Finding:
     ``evidence``   plain numbers by name, unit in the name
     ``verdict``    what becomes of the stretch when readings are handed out
     ``mend``       how it can be mended: {"swap": other channel}, {"shift_s": [at from, at to]} or
-                   {"zero": , "scale": } as a Conversion on the SI value; None when it can only be set aside
+                   {"zero": , "scale": } as a Conversion on the SI value; {"daily_utc_s": [from, to]} when only
+                   those hours of each day are meant; None when it can only be set aside as a whole
     """
 
     kind: str

@@ -109,7 +109,7 @@ def stretches(readings: Readings) -> tuple[Floats, Floats, Floats]:
         gaps, typical, limit = np.empty(0), np.full(1, 60.0), np.full(1, 60.0)
     else:
         gaps = np.diff(times)
-        typical, limit = _patience(gaps, _LONGEST_STATE_S if kind == "state" else _LONGEST_POINT_S)
+        typical, limit = patience(gaps, _LONGEST_STATE_S if kind == "state" else _LONGEST_POINT_S)
     if kind == "counter":
         return _counted(times, values)
     if kind == "state" or readings.channel.stamp == "begin":
@@ -125,7 +125,7 @@ def stretches(readings: Readings) -> tuple[Floats, Floats, Floats]:
     return begin, end, values / (end - begin) if kind == "amount" else values
 
 
-def _patience(gaps: Floats, longest_s: float) -> tuple[Floats, Floats]:
+def patience(gaps: Floats, longest_s: float) -> tuple[Floats, Floats]:
     """Return for each reading its logger's usual interval and how long it is believed, shape (n,)."""
     blocks = -(-len(gaps) // _BLOCK)
     filled = np.resize(gaps, blocks * _BLOCK) if blocks == 1 else np.append(gaps, gaps[-_BLOCK:])

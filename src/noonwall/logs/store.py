@@ -238,6 +238,17 @@ class Store:
                     found += _differing(channel.name, first, late, most - len(found))
         return tuple(found)
 
+    def repeated(self, channel: Channel) -> tuple[int, int, int]:
+        """Return how many stamps of a channel come twice within their import, the first and last of them."""
+        twice: list[int] = []
+        rows = self._ask(_PARTS, (channel.id, -_EVER, _EVER))
+        for _, group in groupby(rows, key=lambda row: (row[0], row[1])):
+            parts = list(group)
+            if len(parts) > 1 or not parts[0][3]:
+                times = np.sort(np.concatenate([_opened(row)[1] for row in parts]))
+                twice += times[1:][times[1:] == times[:-1]].tolist()
+        return len(twice), min(twice, default=0), max(twice, default=0)
+
     def append(self, import_id: int, readings: Iterable[tuple[int, int, float]]) -> None:
         """Take single readings of a running import at once, as one transaction.
 
@@ -300,7 +311,7 @@ class Store:
         known = next((item for item in self.findings() if item.id == finding_id), None)
         if known is None:
             raise ReadingsError(f"{self.path}: the last check made no finding {finding_id}")
-        if verdict == "mended" and known.mend is None:
+        if verdict == "mended" and (known.mend is None or "daily_utc_s" in known.mend):
             raise ReadingsError(
                 f"{self.path}: finding {finding_id} ({known.kind}) cannot be mended, only set aside"
             )

@@ -7,10 +7,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from noonwall.logs.records import Conversion, Finding, Readings
+from noonwall.logs.records import Conversion, Readings
 
 if TYPE_CHECKING:
-    from noonwall.logs.records import Channel
+    from collections.abc import Callable, Sequence
+
+    from noonwall.logs.records import Channel, Finding, Whole
     from noonwall.logs.store import Store
 
 _MOST_SHIFT_S = 2 * 86_400
@@ -24,40 +26,59 @@ def usable(store: Store, channel: Channel, start_s: int, end_s: int) -> Readings
     findings = store.findings(channel)
     if not findings:
         return store.read(channel, start_s, end_s)
-    raw = store.read(channel, start_s - _MOST_SHIFT_S, end_s + _MOST_SHIFT_S)
-    for finding in findings:
-        if finding.verdict == "mended" and finding.mend and "swap" in finding.mend:
-            raw = _swapped(store, raw, finding, finding.mend["swap"])
+    low, high = start_s - _MOST_SHIFT_S, end_s + _MOST_SHIFT_S
+
+    def other(name: str) -> Readings | None:
+        known = [item for item in store.channels() if item.name == name]
+        return store.read(known[0], low, high) if known else None
+
+    out = judged(store.read(channel, low, high), findings, other)
+    keep = (out.time_s >= start_s) & (out.time_s < end_s)
+    return replace(out, time_s=out.time_s[keep], value=out.value[keep])
+
+
+def judged(raw: Readings, findings: Sequence[Finding], other: Callable[[str], Readings | None]) -> Readings:
+    """Return one channel's readings after the verdicts on its findings.
+
+    raw        as they are in the store;  findings   of this channel
+    other      gives another channel's raw readings by its name, None when there is none
+    """
+    mended = [finding for finding in findings if finding.verdict == "mended" and finding.mend]
+    for finding in mended:
+        if finding.mend and "swap" in finding.mend and (twin := other(finding.mend["swap"])) is not None:
+            raw = _exchanged(raw, twin, finding)
     times, values = raw.time_s.copy(), raw.value.copy()
     keep = np.ones(len(times), bool)
     for finding in findings:
         inside = (raw.time_s >= finding.from_s) & (raw.time_s <= finding.to_s)
+        mend = finding.mend or {}
         if finding.verdict == "set aside":
-            keep &= ~inside
-        elif finding.verdict == "mended" and finding.mend:
-            if "shift_s" in finding.mend:
-                ends = [finding.from_s, finding.to_s]
-                shift = np.interp(raw.time_s[inside], ends, finding.mend["shift_s"])
-                times[inside] += np.rint(shift).astype(np.int64)
-            if "scale" in finding.mend:
-                rule = Conversion("", finding.mend["zero"], finding.mend["scale"])
-                values[inside] = rule.si(values[inside])
-    keep &= (times >= start_s) & (times < end_s)
+            keep &= ~(inside & _hours_meant(raw.time_s, finding))
+        elif finding.verdict == "mended" and "shift_s" in mend:
+            ends = [finding.from_s, finding.to_s]
+            times[inside] += np.rint(np.interp(raw.time_s[inside], ends, mend["shift_s"])).astype(np.int64)
+        elif finding.verdict == "mended" and "scale" in mend:
+            values[inside] = Conversion("", mend["zero"], mend["scale"]).si(values[inside])
     stamps, first = np.unique(times[keep], return_index=True)
-    return Readings(channel, stamps, values[keep][first])
+    return replace(raw, time_s=stamps, value=values[keep][first])
 
 
-def _swapped(store: Store, raw: Readings, finding: Finding, name: str) -> Readings:
+def _hours_meant(times: Whole, finding: Finding) -> np.ndarray:
+    """Return which stamps lie in the hours of the day a finding is about; all when it names none."""
+    if not finding.mend or "daily_utc_s" not in finding.mend:
+        return np.ones(len(times), bool)
+    low, high = finding.mend["daily_utc_s"]
+    second = times % 86_400
+    after, before = np.asarray(second >= low), np.asarray(second <= high)
+    return np.asarray(after & before if low <= high else after | before)
+
+
+def _exchanged(raw: Readings, twin: Readings, finding: Finding) -> Readings:
     """Return readings in which one stretch comes from the other channel."""
-    known = [item for item in store.channels() if item.name == name]
-    if not known or len(raw) == 0:
-        return raw
-    low = max(finding.from_s, int(raw.time_s[0]))
-    high = min(finding.to_s, int(raw.time_s[-1]))
-    other = store.read(known[0], low, high + 1)
     before, after = raw.time_s < finding.from_s, raw.time_s > finding.to_s
+    inside = (twin.time_s >= finding.from_s) & (twin.time_s <= finding.to_s)
     return replace(
         raw,
-        time_s=np.concatenate([raw.time_s[before], other.time_s, raw.time_s[after]]),
-        value=np.concatenate([raw.value[before], other.value, raw.value[after]]),
+        time_s=np.concatenate([raw.time_s[before], twin.time_s[inside], raw.time_s[after]]),
+        value=np.concatenate([raw.value[before], twin.value[inside], raw.value[after]]),
     )

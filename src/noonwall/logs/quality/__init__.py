@@ -1,0 +1,1 @@
+"""What is doubtful about readings, and how much of them is affected."""
