@@ -101,7 +101,7 @@ def test_finer_patches_converge():
 
 def test_ground_cells_carry_the_view_of_level_ground():
     # Witness: crossed strings, upright strip at height h to endless ground out to D: (1 - h/hypot(h, D))/2;
-    # the grid is 15 m wider than the wall, so it holds a little less.
+    # the grid is 6 m wider than the wall, so it holds a little less.
     frame = Frame.of(demo().wall)
     cells = ground_receiver(frame)
     weights = ground_weights(frame, STRIPS, cells)
@@ -109,7 +109,7 @@ def test_ground_cells_carry_the_view_of_level_ground():
     h = frame.foot_m + frame.height_m * (np.arange(STRIPS) + 0.5) / STRIPS
     endless = 1.0 - h / np.hypot(h, out)
     assert np.all(weights.sum(axis=1) <= endless + 0.01)
-    assert np.all(weights.sum(axis=1) > endless - 0.06)
+    assert np.all(weights.sum(axis=1) > endless - 0.12)
 
 
 def test_rising_ground_takes_sky_and_gives_ground():

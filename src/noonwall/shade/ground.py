@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from noonwall.shade.frame import Frame
     from noonwall.shade.record import Floats, Ints
 
-OUT_EDGES_M = (0.0, 0.4, 0.9, 1.6, 2.6, 4.0, 6.0, 9.0, 14.0, 22.0)
-BESIDE_M = (1.5, 5.0, 15.0)
+OUT_EDGES_M = (0.0, 0.4, 0.9, 1.6, 2.6, 4.0, 6.0, 9.0, 14.0)
+BESIDE_M = (1.5, 6.0)
 FINE = 8
 WHOLE_VIEW = 0.5  # view factor from an upright plane to endless level ground
 

@@ -13,9 +13,9 @@ from noonwall.shade.frame import Frame
 from noonwall.shade.reach import Reach
 from noonwall.shade.receiver import Receiver
 from noonwall.shade.scene import ALWAYS, Solid
-from noonwall.shade.season import day_rows, days_of_year, seasons_of
+from noonwall.shade.season import blend_of, day_rows, days_of_year, seasons_of
 from noonwall.shade.site import scene_of
-from noonwall.shade.wall import LEAF_PARTS, sun_ways
+from noonwall.shade.wall import sun_ways
 from noonwall.shade.works import module_plane
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ def module_shade(project: Project, field: PvField, course: SunCourse, years_on: 
     panel = Reach(scene, frame, receiver)
     ways, day = sun_ways(frame, course), day_rows(course)
     of_year = days_of_year(course, int(day[-1]) + 1)
-    exact, coarse = seasons_of(scene, of_year), seasons_of(scene, of_year, LEAF_PARTS)
+    exact, coarse = seasons_of(scene, of_year), blend_of(scene, of_year)
     beam = np.ones((len(ways), receiver.count))
     lit = np.flatnonzero((ways @ receiver.axes[2] > 0.0) & (ways[:, 2] > 0.0))
     panel.write_shares(ways[lit], lit, exact.states, exact.of_day[day[lit]], beam)
@@ -65,9 +65,9 @@ def module_shade(project: Project, field: PvField, course: SunCourse, years_on: 
     level = Reach(scene.without_slope(), frame, receiver)
     return ModuleShade(
         beam_share=beam,
-        sky_view=panel.view(sky, coarse.states)[coarse.of_day],
-        horizon_view=panel.view(band_patches(receiver.axes), coarse.states)[coarse.of_day],
-        ground_view=level.view(ground, coarse.states)[coarse.of_day],
+        sky_view=coarse.by_day(panel.view(sky, coarse.states)),
+        horizon_view=coarse.by_day(panel.view(band_patches(receiver.axes), coarse.states)),
+        ground_view=coarse.by_day(level.view(ground, coarse.states)),
         day=day,
     )
 

@@ -4,21 +4,24 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import repeat
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from noonwall.compiled import kernel
+from noonwall.shade.cover import hull
 from noonwall.shade.horizon import skyline_deg
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from noonwall.shade.frame import Frame
-    from noonwall.shade.record import Floats
+    from noonwall.shade.record import Floats, Ints
     from noonwall.shade.scene import Crown, Pole, Scene
 
-AROUND = 24
-LEVELS = 12
+AROUND = 16
+LEVELS = 7
 EDGE_PARTS = 12
 SKY_STEP_DEG = 1.0
 NEAREST_M = 0.05
@@ -52,8 +55,8 @@ def sky_silhouettes(scene: Scene, frame: Frame, along_m: float, height_m: float)
     Returns            a silhouette for each shape; bodies behind the wall are left out
     """
     eye = np.array([along_m, 0.0, height_m])
-    found = []
-    for name, solid, points in _bodies(scene):
+    found: list[tuple[str, bool, Floats]] = []
+    for name, solid, points in _bodies(scene, edges=True):
         seen = points - eye
         seen = seen[seen[:, 1] > NEAREST_M]
         if len(seen) < 3:
@@ -63,13 +66,16 @@ def sky_silhouettes(scene: Scene, frame: Frame, along_m: float, height_m: float)
         middle = frame.azimuth_deg
         azimuth = middle + (azimuth - middle + 180.0) % 360.0 - 180.0
         elevation = np.degrees(np.arctan2(seen[:, 2], np.hypot(seen[:, 0], seen[:, 1])))
-        found.append(_band(name, solid, azimuth, elevation))
-    return tuple(found)
+        found.append((name, solid, np.column_stack([azimuth, elevation])))
+    if not found:
+        return ()
+    starts = np.cumsum([0, *(len(cloud) for _, _, cloud in found)])
+    outlines = outer(np.concatenate([cloud for _, _, cloud in found]), starts)
+    return tuple(_band(name, solid, line) for (name, solid, _), line in zip(found, outlines, strict=True))
 
 
-def _band(name: str, solid: bool, azimuth: Floats, elevation: Floats) -> Silhouette:
-    """Return the lowest and highest of a cloud of outline points at each azimuth."""
-    outline = np.asarray(outer(np.column_stack([azimuth, elevation])))
+def _band(name: str, solid: bool, outline: Floats) -> Silhouette:
+    """Return the lowest and highest of an outline at each azimuth."""
     left, right = outline[:, 0].min(), outline[:, 0].max()
     turns = np.linspace(left, right, max(3, int((right - left) / SKY_STEP_DEG) + 2))
     low, high = np.full(len(turns), np.inf), np.full(len(turns), -np.inf)
@@ -82,24 +88,30 @@ def _band(name: str, solid: bool, azimuth: Floats, elevation: Floats) -> Silhoue
     return Silhouette(name, solid, turns, low, high)
 
 
-def plan_shapes(scene: Scene, frame: Frame, way: Floats | None = None) -> tuple[Ground, ...]:
-    """Return the obstacles on the plan, with their shadows if the sun is up.
+class Plan:
+    """The obstacles of a scene on the plan, ready to throw their shadows for one sun after the other."""
 
-    way  (3,) unit vector to the sun in (east, north, up); None or below the horizon: no shadows
-    """
-    shapes = []
-    for name, solid, points in _bodies(scene):
-        flat = np.asarray(outer(points[:, :2]))
-        east, north = frame.world(flat[:, 0], flat[:, 1])
-        shadow = np.zeros((0, 2))
+    def __init__(self, scene: Scene, frame: Frame) -> None:
+        bodies = list(_bodies(scene, edges=False))
+        self.kinds = [(name, solid) for name, solid, _ in bodies]
+        self.starts = np.cumsum([0, *(len(points) for _, _, points in bodies)])
+        points = np.concatenate([np.zeros((0, 3)), *(points for _, _, points in bodies)])
+        self.places = np.column_stack(frame.world(points[:, 0], points[:, 1]))
+        self.heights = np.maximum(points[:, 2:], 0.0)
+        self.footprints = outer(self.places, self.starts)
+
+    def shapes(self, way: Floats | None = None) -> tuple[Ground, ...]:
+        """Return footprints, with their shadows if the sun is up.
+
+        way  (3,) unit vector to the sun in (east, north, up); None or below the horizon: no shadows
+        """
+        shadows = [np.zeros((0, 2))] * len(self.kinds)
         if way is not None and way[2] > 0.0:
-            all_east, all_north = frame.world(points[:, 0], points[:, 1])
-            reach = np.maximum(points[:, 2], 0.0) / way[2]
-            shadow = np.asarray(
-                outer(np.column_stack([all_east - reach * way[0], all_north - reach * way[1]]))
-            )
-        shapes.append(Ground(name, solid, np.column_stack([east, north]), shadow))
-    return tuple(shapes)
+            shadows = outer(self.places - self.heights / way[2] * way[:2], self.starts)
+        return tuple(
+            Ground(name, solid, footprint, shadow)
+            for (name, solid), footprint, shadow in zip(self.kinds, self.footprints, shadows, strict=True)
+        )
 
 
 def skyline_points(scene: Scene, step_deg: float = 2.0) -> tuple[Floats, Floats]:
@@ -108,41 +120,47 @@ def skyline_points(scene: Scene, step_deg: float = 2.0) -> tuple[Floats, Floats]
     return turns, skyline_deg(scene.skyline, turns)
 
 
-def _bodies(scene: Scene) -> Iterator[tuple[str, bool, Floats]]:
-    """Yield (name, opaque, points) whose hull is each shape, in the wall's axes."""
-    for crown in scene.crowns:
-        yield scene.names[crown.owner], False, crown_points(crown)
-    for block in scene.blocks:
-        yield scene.names[block.owner], False, _along_edges(np.asarray(block.corners))
-    for solid in scene.solids:
-        if solid.owner >= 0:
-            yield scene.names[solid.owner], True, _along_edges(np.asarray(solid.corners))
-    for board in scene.boards:
-        yield scene.names[board.owner], True, _along_edges(np.asarray(board.corners))
-    for pole in scene.poles:
-        yield scene.names[pole.owner], True, _pole_points(pole)
+def _bodies(scene: Scene, *, edges: bool) -> Iterator[tuple[str, bool, Floats]]:
+    """Yield (name, opaque, points) whose hull is each shape, in the wall's axes.
+
+    edges  points along the edges too, for against the sky a straight edge is bent
+    """
+    yield from zip((scene.names[c.owner] for c in scene.crowns), repeat(False), crown_points(scene.crowns))
+    flat_sided = [(block.owner, False, block.corners) for block in scene.blocks]
+    flat_sided += [(solid.owner, True, solid.corners) for solid in scene.solids if solid.owner >= 0]
+    flat_sided += [(board.owner, True, board.corners) for board in scene.boards]
+    for owner, opaque, corners in flat_sided:
+        points = np.asarray(corners)
+        yield scene.names[owner], opaque, _along_edges(points) if edges else points
+    yield from zip((scene.names[p.owner] for p in scene.poles), repeat(True), _pole_points(scene.poles))
 
 
-def crown_points(crown: Crown) -> Floats:
-    """Return points on a crown's outside, (k, 3) in the wall's axes."""
-    tall = crown.tip_m - crown.base_m
-    rise = np.linspace(0.0, max(0.0, crown.cut_m - crown.base_m), LEVELS)
-    if crown.cone:
-        wide = crown.radius_m * (1.0 - rise / tall)
-    else:
-        wide = crown.radius_m * np.sqrt(np.maximum(0.0, 1.0 - (2.0 * rise / tall - 1.0) ** 2))
-    turn = np.linspace(0.0, 2.0 * math.pi, AROUND, endpoint=False)
-    x = crown.middle[0] + wide[:, None] * np.cos(turn)
-    y = crown.middle[1] + wide[:, None] * np.sin(turn)
-    z = np.repeat(crown.base_m + rise, AROUND)
-    return np.column_stack([x.ravel(), y.ravel(), z])
+def crown_points(crowns: Sequence[Crown]) -> Floats:
+    """Return points on the outside of crowns, (crowns, points, 3) in the wall's axes."""
+    table = np.array(
+        [(*c.middle, c.base_m, c.tip_m - c.base_m, c.cut_m - c.base_m, c.radius_m, c.cone) for c in crowns]
+    ).reshape(-1, 7)
+    x, y, base, tall, cut, radius, cone = (column[:, None] for column in table.T)
+    rise = np.maximum(cut, 0.0) * np.linspace(0.0, 1.0, LEVELS)
+    egg = np.sqrt(np.maximum(0.0, 1.0 - (2.0 * rise / tall - 1.0) ** 2))
+    wide = radius * np.where(cone > 0.0, 1.0 - rise / tall, egg)
+    return _rings(x, y, wide, base + rise, AROUND)
 
 
-def _pole_points(pole: Pole) -> Floats:
-    turn = np.linspace(0.0, 2.0 * math.pi, 8, endpoint=False)
-    x = pole.middle[0] + 0.5 * pole.width_m * np.cos(turn)
-    y = pole.middle[1] + 0.5 * pole.width_m * np.sin(turn)
-    return np.concatenate([np.column_stack([x, y, np.full(8, z)]) for z in (pole.base_m, pole.top_m)])
+def _pole_points(poles: Sequence[Pole]) -> Floats:
+    table = np.array([(*p.middle, p.base_m, p.top_m, 0.5 * p.width_m) for p in poles]).reshape(-1, 5)
+    x, y, wide = table[:, :1], table[:, 1:2], table[:, 4:5]
+    return _rings(x, y, np.hstack([wide, wide]), table[:, 2:4], 8)
+
+
+def _rings(x: Floats, y: Floats, wide: Floats, high: Floats, around: int) -> Floats:
+    """Return the points of level rings: x, y (m, 1), radius and height (m, k) -> (m, k * around, 3)."""
+    turn = np.linspace(0.0, 2.0 * math.pi, around, endpoint=False)
+    points = np.empty((*wide.shape, around, 3))
+    points[..., 0] = x[:, :, None] + wide[:, :, None] * np.cos(turn)
+    points[..., 1] = y[:, :, None] + wide[:, :, None] * np.sin(turn)
+    points[..., 2] = high[:, :, None]
+    return points.reshape(len(wide), -1, 3)
 
 
 def _along_edges(corners: Floats) -> Floats:
@@ -152,24 +170,29 @@ def _along_edges(corners: Floats) -> Floats:
     return np.concatenate(lines)
 
 
-def outer(points: Floats) -> list[tuple[float, float]]:
-    """Return the convex outline of points of a plane, in order.
+def outer(points: Floats, starts: Ints) -> list[Floats]:
+    """Return the convex outlines of clouds of points of a plane that lie one after the other.
 
-    *Source*  monotone chain, Andrew 1979, Information Processing Letters 9, 216-219 (from memory)
+    points  (n, 2);  starts  (clouds + 1,) where each cloud begins, and the end
+    Returns (k, 2) in order for each cloud
     """
-    rising = sorted({(float(x), float(y)) for x, y in points})
-    if len(rising) < 3:
-        return rising
-    chains: list[list[tuple[float, float]]] = []
-    for order in (rising, rising[::-1]):
-        chain: list[tuple[float, float]] = []
-        for point in order:
-            while len(chain) > 1 and _left(chain[-2], chain[-1], point) <= 0.0:
-                chain.pop()
-            chain.append(point)
-        chains.append(chain[:-1])
-    return chains[0] + chains[1]
+    corners, counts = np.zeros((len(points) + 2 * len(starts), 2)), np.zeros(len(starts) - 1, np.int64)
+    _hulls(points, starts, corners, counts)
+    return [
+        corners[first + 2 * i :][:count] for i, (first, count) in enumerate(zip(starts, counts, strict=False))
+    ]
 
 
-def _left(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]) -> float:
-    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+@kernel
+def _hulls(points: Floats, starts: Ints, corners: Floats, counts: Ints) -> None:
+    most = 0
+    for i in range(len(counts)):
+        most = max(most, starts[i + 1] - starts[i])
+    cloud, line, order = np.zeros((most, 2)), np.zeros((2 * most + 2, 2)), np.zeros(most, np.int64)
+    for i in range(len(counts)):
+        size = starts[i + 1] - starts[i]
+        for k in range(size):
+            cloud[k, 0], cloud[k, 1] = points[starts[i] + k, 0], points[starts[i] + k, 1]
+        counts[i] = hull(cloud, size, order, line)
+        for k in range(counts[i]):
+            corners[starts[i] + 2 * i + k, 0], corners[starts[i] + 2 * i + k, 1] = line[k, 0], line[k, 1]

@@ -14,7 +14,7 @@ from noonwall.shade.ground import ground_receiver, ground_weights
 from noonwall.shade.reach import Reach
 from noonwall.shade.receiver import Receiver, wall_receiver
 from noonwall.shade.record import WallShade
-from noonwall.shade.season import day_rows, days_of_year, seasons_of
+from noonwall.shade.season import blend_of, day_rows, days_of_year, seasons_of
 from noonwall.shade.site import scene_of
 
 if TYPE_CHECKING:
@@ -22,14 +22,15 @@ if TYPE_CHECKING:
     from noonwall.shade.dome import Patches
     from noonwall.shade.record import Floats, Ints
     from noonwall.shade.scene import Scene
+    from noonwall.shade.season import Seasons
     from noonwall.sky.sun import SunCourse
 
 FEWEST_ROWS = 24
 FEWEST_COLUMNS = 8
 WIDEST_COLUMN_M = 1.2
 MOST_COLUMNS = 64
-CROWN_PART = 0.25  # a column is at most this part of the narrowest crown wide
-LEAF_PARTS = 4  # steps of leaf share for the diffuse views: a quarter changes them by under 0.01 as a rule
+DOWN_RINGS, DOWN_SPOKES = 12, 48
+CROWN_PART = 0.35  # a column is at most this part of the narrowest crown wide
 GROUND_EVERY_S = 1800.0  # the ground's light is worked out this often and joined by straight lines
 
 
@@ -62,25 +63,23 @@ def shade_in(scene: Scene, frame: Frame, course: SunCourse, strips: int) -> Wall
     wall = Reach(scene, frame, wall_cells(frame, strips, scene))
     ways = sun_ways(frame, course)
     of_year = days_of_year(course, days)
-    exact, coarse = seasons_of(scene, of_year), seasons_of(scene, of_year, LEAF_PARTS)
+    exact, coarse = seasons_of(scene, of_year), blend_of(scene, of_year)
     beam = np.ones((len(ways), strips))
     lit = np.flatnonzero((ways[:, 1] > 0.0) & (ways[:, 2] > 0.0))
     wall.write_shares(ways[lit], lit, exact.states, exact.of_day[day[lit]], beam)
-    sky, down = plane_patches(wall.receiver.axes)
-    seen = _ground_seen(scene, wall, sky, down, coarse.states)
-    seen_by_step = seen if len(seen) == 1 else seen[coarse.of_day[day]]
+    sky, _ = plane_patches(wall.receiver.axes)
+    seen = _ground_seen(scene, wall, sky, coarse.states)
+    seen_by_day = coarse.by_day(seen)
     yard = Reach(scene, frame, ground_receiver(frame))
     weights = ground_weights(frame, strips, yard.receiver)
     dome, _ = plane_patches(yard.receiver.axes, LEVEL_RINGS, LEVEL_SPOKES)
     sky_on_ground = 1.0 - (1.0 - yard.view(dome, coarse.states)) @ weights.T
     return WallShade(
         beam_share=beam,
-        sky_view=wall.view(sky, coarse.states)[coarse.of_day],
-        horizon_view=wall.view(band_patches(wall.receiver.axes), coarse.states)[coarse.of_day],
-        ground_share=_ground_lit(
-            yard, ways, course.step_s, exact.states, exact.of_day[day], weights, seen_by_step
-        ),
-        ground_sky=(sky_on_ground * seen)[coarse.of_day],
+        sky_view=coarse.by_day(wall.view(sky, coarse.states)),
+        horizon_view=coarse.by_day(wall.view(band_patches(wall.receiver.axes), coarse.states)),
+        ground_share=_ground_lit(yard, ways, course.step_s, exact, day, weights, seen_by_day),
+        ground_sky=coarse.by_day(sky_on_ground * seen),
         day=day,
     )
 
@@ -106,8 +105,9 @@ def sun_ways(frame: Frame, course: SunCourse) -> Floats:
     return np.column_stack([along, out, course.up])
 
 
-def _ground_seen(scene: Scene, wall: Reach, sky: Patches, down: Patches, states: Floats) -> Floats:
+def _ground_seen(scene: Scene, wall: Reach, sky: Patches, states: Floats) -> Floats:
     """Return how much ground each strip sees per ground seen on an open, level site, (states, strips)."""
+    _, down = plane_patches(wall.receiver.axes, DOWN_RINGS, DOWN_SPOKES)
     if scene.slope is None:
         return wall.view(down, states)
     # A slope in front takes sky and gives ground of the same brightness.
@@ -117,12 +117,12 @@ def _ground_seen(scene: Scene, wall: Reach, sky: Patches, down: Patches, states:
 
 
 def _ground_lit(
-    yard: Reach, ways: Floats, step_s: int, states: Floats, state: Ints, weights: Floats, seen: Floats
+    yard: Reach, ways: Floats, step_s: int, seasons: Seasons, day: Ints, weights: Floats, seen: Floats
 ) -> Floats:
     """Return the light from sunlit ground per light on an open site, (n, strips); 1 at night.
 
-    ways, state  sun and season by step;  weights  (strips, cells) of the ground grid
-    seen         (n or 1, strips) how much ground each strip sees
+    ways, day  sun by step, and the day it is on;  weights  (strips, cells) of the ground grid
+    seen       (days, strips) how much ground each strip sees
     """
     lit = np.flatnonzero(ways[:, 2] > 0.0)
     share = np.ones((len(ways), weights.shape[0]))
@@ -131,24 +131,26 @@ def _ground_lit(
     ends = np.flatnonzero(np.diff(lit) > 1)
     every = max(1, round(GROUND_EVERY_S / step_s))
     picked = np.unique(np.concatenate([np.arange(0, len(lit), every), ends, ends + 1, [len(lit) - 1]]))
-    cells = yard.shares(ways[lit[picked]], states, state[lit[picked]])
-    joined(lit, picked, 1.0 - (1.0 - cells) @ weights.T, seen, share)
+    chosen = lit[picked]
+    cells = yard.shares(ways[chosen], seasons.states, seasons.of_day[day[chosen]])
+    joined(lit, picked, 1.0 - (1.0 - cells) @ weights.T, day, seen, share)
     return share
 
 
 @kernel
-def joined(lit: Ints, picked: Ints, known: Floats, seen: Floats, share: Floats) -> None:
+def joined(lit: Ints, picked: Ints, known: Floats, day: Ints, seen: Floats, share: Floats) -> None:
     """Join known values by straight lines, times what is seen of the ground.
 
     lit     (m,) steps to fill;  picked  (k,) which of them are known, first and last among them
-    known   (k, strips);  seen  (n or 1, strips);  share  (n, strips), written at ``lit``
+    known   (k, strips);  day  (n,) row of ``seen``;  seen  (days, strips)
+    share   (n, strips), written at ``lit``
     """
     for k in range(len(picked)):
         here, there = picked[k], picked[k + 1] if k + 1 < len(picked) else picked[k] + 1
         start, way = lit[here], max(1, (lit[there] if there < len(lit) else lit[here] + 1) - lit[here])
         for i in range(here, there):
             part = (lit[i] - start) / way
-            row = lit[i] if len(seen) > 1 else 0
+            row = day[lit[i]]
             for j in range(share.shape[1]):
                 rise = known[k + 1, j] - known[k, j] if part > 0.0 else 0.0
                 share[lit[i], j] = (known[k, j] + part * rise) * seen[row, j]
