@@ -59,6 +59,7 @@ def invented_year(step_s: int = 3600, start: str = "2001-01-01", days: int = 365
         absorber_c=absorber,
         glazing_inner_c=0.5 * absorber + 0.5 * air,
         glazing_outer_c=0.3 * absorber + 0.7 * air,
+        glazing_cold_c=0.2 * room + 0.8 * air,
         flow_kg_s=np.where(running, 0.35, -0.02),
         fan_share=running.astype(float),
         fan_starts=np.diff(running.astype(float), prepend=0.0).clip(0.0),

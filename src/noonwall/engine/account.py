@@ -116,7 +116,7 @@ def book_shop(t: int, span_s: float, work: Scratch, shop: ShopNumbers, drive: Dr
 
 @inlined
 def record_part(
-    t: int, span_s: float, fan_on: float, sun_w: float, keep: bool, work: Scratch,
+    t: int, span_s: float, sun_w: float, keep: bool, work: Scratch,
     wall: WallNumbers, air: AirNumbers, shop: ShopNumbers, drive: Drive, out: Floats, ledger: Floats, step_s: float,
 ) -> None:  # fmt: skip
     """Add one accepted part to the ledger and, when ``keep``, to its step's row."""
@@ -137,7 +137,7 @@ def record_part(
         gained += CP * surplus * (room - drive.out_c[t])
     out[t, n.SUN] = sun_w
     out[t, n.FLOW] += work.path[P_FLOW] * share
-    out[t, n.FAN_SHARE] += fan_on * share if work.path[P_FAN_W] > 0.0 else 0.0
+    out[t, n.FAN_SHARE] += share if work.path[P_FAN_W] > 0.0 else 0.0
     out[t, n.FAN_W] += work.path[P_FAN_W] * share
     out[t, n.DELIVERED] += max(gained, 0.0) * share
     out[t, n.REVERSED] += max(-gained, 0.0) * share
@@ -149,12 +149,42 @@ def record_part(
         return
     out[t, n.GAP_BOTTOM], out[t, n.GAP_TOP] = work.air[0], work.air[wall.strips - 1]
     absorber = inner = outer = hot = -300.0
+    cold = 1e4
     for i in range(wall.strips):
         face = work.mesh[i] if wall.mesh == 1 else work.right[0, i]
         if wall.plate >= 0:
             face = work.left[wall.plate, i]
         absorber = max(absorber, face)
         inner = max(inner, work.left[wall.inner_skin, i])
+        cold = min(cold, work.left[wall.inner_skin, i])
         outer = max(outer, work.left[0, i])
         hot = max(hot, work.air[i])
     out[t, n.ABSORBER], out[t, n.INNER], out[t, n.OUTER], out[t, n.GAP_HOT] = absorber, inner, outer, hot
+    out[t, n.INNER_COLD] = cold
+    if out.shape[1] > n.COLUMNS:
+        record_nodes(t, work, wall, out)
+
+
+@inlined
+def record_nodes(t: int, work: Scratch, wall: WallNumbers, out: Floats) -> None:
+    """Write the hottest strip of every node of the wall into the row's columns beyond the usual ones."""
+    column = n.COLUMNS
+    for k in range(len(wall.left_capacity)):
+        out[t, column] = hottest(work.left, k)
+        column += 1
+    for k in range(len(wall.right_capacity)):
+        out[t, column] = hottest(work.right, k)
+        column += 1
+    if wall.mesh == 1:
+        out[t, column] = work.mesh[0]
+        for i in range(1, wall.strips):
+            out[t, column] = max(out[t, column], work.mesh[i])
+
+
+@inlined
+def hottest(table: Floats, row: int) -> float:
+    """Highest value of one row of a small table."""
+    most: float = table[row, 0]
+    for i in range(1, table.shape[1]):
+        most = max(most, table[row, i])
+    return most

@@ -6,10 +6,10 @@ from dataclasses import fields, replace
 from typing import TYPE_CHECKING, TypeVar
 
 import numpy as np
-from numpy.typing import NDArray
 
 from noonwall.engine.nodes import RSE, Face, envelope_stores
 from noonwall.engine.numbers import Drive, Floats
+from noonwall.engine.schedule import cover_passes, in_stretches, switch_rows, vents_open
 from noonwall.physics.convection import local_wind_m_s, wind_film_w_m2k
 from noonwall.physics.ground import SOIL_DIFFUSIVITY_M2_D, ground_temperature_c
 from noonwall.physics.radiation import sky_sight
@@ -18,7 +18,9 @@ from noonwall.sky.plane import PlaneSun, on_plane
 from noonwall.sky.sun import SunCourse
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
+
+    from numpy.typing import NDArray
 
     from noonwall.model.project import Project
     from noonwall.physics.optics import GlazingCurves
@@ -37,7 +39,6 @@ ENVELOPE_EMITTANCE = 0.9
 DEEP_M = 2.0
 COARSE_S = 900  # facades other than the wall are followed in quarter hours
 
-Mask = NDArray[np.bool_]
 R = TypeVar("R", SunCourse, FineWeather)
 
 
@@ -46,21 +47,6 @@ def days_of(time: NDArray[np.datetime64]) -> NDArray[np.int64]:
     day = time.astype("datetime64[D]")
     out: NDArray[np.int64] = (day - day.astype("datetime64[Y]")).astype(np.int64)
     return out
-
-
-def in_stretches(time: NDArray[np.datetime64], stretches: Sequence[tuple[str, str]]) -> Mask:
-    """Whether each step lies in one of the stretches of the year ('MM-DD' to 'MM-DD', both included)."""
-    inside = np.zeros(len(time), dtype=bool)
-    if not stretches:
-        return inside
-    month = time.astype("datetime64[M]")
-    number = month.astype(np.int64) % 12 + 1
-    mday = (time.astype("datetime64[D]") - month.astype("datetime64[D]")).astype(np.int64) + 1
-    code = number * 100 + mday
-    for begin, end in stretches:
-        first, last = (int(text[:2]) * 100 + int(text[3:]) for text in (begin, end))
-        inside |= (code >= first) & (code <= last) if first <= last else (code >= first) | (code <= last)
-    return inside
 
 
 def gains_w(project: Project, time: NDArray[np.datetime64]) -> Floats:
@@ -129,7 +115,7 @@ def build_drive(
         fine.dni_w_m2 * np.maximum(course.up, 0.0), fine.ghi_w_m2, out=np.zeros(n), where=fine.ghi_w_m2 > 1.0
     )
     ground_beam = plane.ground * np.clip(beam_ground, 0.0, 1.0)
-    hung = in_stretches(fine.time, project.wall.cover.hung)
+    light = plane.beam + plane.circumsolar + plane.isotropic + plane.horizon + plane.ground
     return Drive(
         step_s=float(course.step_s),
         out_c=np.ascontiguousarray(fine.air_c),
@@ -154,12 +140,12 @@ def build_drive(
         ground_share=np.ascontiguousarray(shade.ground_share, dtype=float),
         ground_view=np.ascontiguousarray(shade.ground_sky, dtype=float),
         day=np.ascontiguousarray(shade.day, dtype=np.int64),
-        pass_share=np.where(hung, project.wall.cover.passes_share, 1.0),
-        vents_open=np.where(in_stretches(fine.time, project.wall.vents.closed), 0.0, 1.0),
+        pass_share=cover_passes(project.wall.cover, fine.time, fine.air_c),
+        vents_open=vents_open(project, fine.time),
         summer_open=np.where(in_stretches(fine.time, project.wall.summer_vent.open), 1.0, 0.0),
         mains=np.ones(n),
-        fan_speed=pv_fan_speed(plane),
-        rows=np.zeros((1, n)),
+        fan_speed=pv_fan_speed(plane) if project.circuit.fans != "off" else np.zeros(n),
+        rows=switch_rows(project, fine.time, light),
         gains_w=gains_w(project, fine.time),
         window_w=window,
         part_sun_w=part_sun,

@@ -229,7 +229,7 @@ def run_steps(
                 if switch < 0 or span - acts < 0.5 or span <= LEAST_PART_S:
                     break
                 span = max(acts, LEAST_PART_S)
-            record_part(t, span, fan_on, sun_w, keep, work, wall, air, shop, drive, out, ledger, step_s)
+            record_part(t, span, sun_w, keep, work, wall, air, shop, drive, out, ledger, step_s)
             accept(state, work, spots, span, switches)
             effort[0] += 1.0
             left_s -= span

@@ -9,6 +9,7 @@ import numpy as np
 
 from noonwall.engine.layers import TwoNodes, chain_of, two_nodes
 from noonwall.engine.numbers import AirNumbers, Floats, ShopNumbers, SwitchNumbers, WallNumbers
+from noonwall.engine.schedule import timed_switches
 from noonwall.model.catalogue import (
     GlazingSpec,
     air_changes_50pa,
@@ -27,6 +28,7 @@ from noonwall.physics.radiation import exchange_emittance, sky_sight
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from noonwall.model.control import Switch
     from noonwall.model.project import Project
     from noonwall.model.shop import Part, PartKind, Shop
     from noonwall.model.wall import VentRow, Wall
@@ -222,6 +224,7 @@ def air_numbers(project: Project, room_leak_m2: float) -> AirNumbers:
         fan_pressure_pa=pressure,
         fan_w=np.array([fan.power_w * fan.count for fan in project.fans]),
         fan_pv=np.array([int(fan.supply == "pv") for fan in project.fans], dtype=np.int64),
+        pv_free=int(project.circuit.module_fans == "straight"),
     )
 
 
@@ -390,6 +393,7 @@ def slab_numbers(shop: Shop) -> dict[str, float]:
 
 
 KINDS = {"close on rise": 0, "open on rise": 1, "difference": 2}
+BY_ROW = 3  # a clock, a light switch, a hand: what it does is known beforehand
 SPOTS = {"gap top": 0, "absorber": 1, "glazing": 2, "room": 3}
 
 
@@ -402,17 +406,32 @@ def switch_numbers(project: Project) -> SwitchNumbers:
         for name in (entry,) if isinstance(entry, str) else entry:
             group_of[name] = number
     wired = [s for s in switches if s.name in group_of]
+    timed = [s.name for s in timed_switches(project)]
     mode = {"off": 0, "automatic": 1, "on": 2}[project.circuit.fans]
     if not project.fans:
         mode = 0
+    points = np.array([set_points(project, s) for s in wired], dtype=float).reshape(-1, 2)
     return SwitchNumbers(
         mode=mode,
-        kind=np.array([KINDS[s.kind] for s in wired], dtype=np.int64),
+        kind=np.array([KINDS.get(s.kind, BY_ROW) for s in wired], dtype=np.int64),
         spot=np.array([SPOTS[s.spot] for s in wired], dtype=np.int64),
-        close_c=np.array([s.close for s in wired], dtype=float),
-        open_c=np.array([s.open for s in wired], dtype=float),
+        close_c=points[:, 0].copy(),
+        open_c=points[:, 1].copy(),
         lag_s=np.array([s.lag_s for s in wired], dtype=float),
-        row=np.zeros(len(wired), dtype=np.int64),
+        row=np.array([timed.index(s.name) if s.name in timed else 0 for s in wired], dtype=np.int64),
         group=np.array([group_of[s.name] for s in wired], dtype=np.int64),
         groups=len(series),
     )
+
+
+def set_points(project: Project, switch: Switch) -> tuple[float, float]:
+    """Return where a switch closes and opens, told by the shop's mean air for one that hangs at a height.
+
+    The shop's air is one node. A switch at a height feels that node plus a fixed difference for each metre
+    above half the eaves' height, so its set points are moved down by as much.
+    """
+    if switch.close is None or switch.open is None:
+        return 0.0, 0.0
+    above_m = 0.0 if switch.height_m is None else switch.height_m - 0.5 * project.shop.eaves_m
+    warmer = above_m * project.shop.warmer_per_metre_k
+    return switch.close - warmer, switch.open - warmer

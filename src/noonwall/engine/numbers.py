@@ -82,6 +82,7 @@ class AirNumbers(NamedTuple):
     fan_pressure_pa: Floats  # (kinds, points) falling
     fan_w: Floats  # (kinds,) electric power of all of that kind
     fan_pv: Ints  # (kinds,) 1 if fed straight from a PV module
+    pv_free: int  # 1 if the module's fans run without asking the switches
 
 
 class ShopNumbers(NamedTuple):
@@ -167,7 +168,9 @@ class Drive(NamedTuple):
 # Columns of the kernel's result, one row a step.
 ROOM, FLOOR, CONTENTS, GAP_BOTTOM, GAP_TOP, ABSORBER, INNER, OUTER = range(8)
 FLOW, FAN_SHARE, FAN_STARTS, FAN_W, DELIVERED, REVERSED, BACK, BACKUP, USEFUL, SUN, GAP_HOT = range(8, 19)
-COLUMNS = 19
+INNER_COLD = 19  # coldest strip of the innermost skin; all other faces are told by their hottest strip
+COLUMNS = 20
+# Asked for, more columns follow: the hottest strip of each left node, of each right node, of the mesh.
 
 # Ledger entries [J]: first what crosses the border of wall and shop, then exchanges inside.
 (

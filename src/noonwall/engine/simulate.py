@@ -21,6 +21,7 @@ from noonwall.engine.nodes import (
     switch_numbers,
     wall_numbers,
 )
+from noonwall.engine.schedule import cover_passes, days_of_run
 from noonwall.engine.state import State, scratch_for, start_state
 from noonwall.engine.year import Peak, Peaks, Table, Work, Year
 from noonwall.errors import SolveError
@@ -106,6 +107,7 @@ def without_wall(project: Project, around: Surroundings, case: Case) -> Case:
     return case._replace(
         wall=case.wall._replace(strips=0),
         shop=shop_numbers(project, with_wall=False),
+        air=case.air._replace(pv_free=0),
         switches=case.switches._replace(mode=0),
         drive=case.drive._replace(part_sun_w=part_sun),
     )
@@ -134,10 +136,22 @@ def begin(case: Case) -> State:
     return state
 
 
-def run(case: Case, state: State, first: int, last: int, stride: int = 1, keep: bool = True) -> Ran:
-    """Run the kernel from ``state`` (which it moves on) over steps ``first`` to ``last``."""
+def run(
+    case: Case,
+    state: State,
+    first: int,
+    last: int,
+    stride: int = 1,
+    keep: bool = True,
+    nodes: bool = False,
+) -> Ran:
+    """Run the kernel from ``state`` (which it moves on) over steps ``first`` to ``last``.
+
+    nodes  write the hottest strip of each of the wall's nodes too, see `numbers.COLUMNS`
+    """
     before = copy_state(state)
-    out = np.zeros((last if keep else 0, n.COLUMNS))
+    more = len(case.wall.left_capacity) + len(case.wall.right_capacity) + case.wall.mesh if nodes else 0
+    out = np.zeros((last if keep else 0, n.COLUMNS + more))
     ledger, effort = np.zeros(n.ENTRIES), np.zeros(3)
     run_steps(
         first, last, stride, state, scratch_for(case.wall, case.shop), np.zeros(4), case.wall, case.air, case.shop,
@@ -166,7 +180,7 @@ def simulate(
     if weather is None:
         weather = load_weather(project, ".")
     around = surroundings(project, weather, step_s)
-    case = build_case(project, around, strips=strips)
+    case = hang_by_hot_days(project, around, build_case(project, around, strips=strips))
     steps = len(case.drive.out_c)
     ran = run(case, begin(case), 0, steps)
     bare = without_wall(project, around, case)
@@ -174,6 +188,23 @@ def simulate(
     alone = run(bare, begin(bare), 0, steps, stride)
     spread_rows(alone.out, stride)
     return make_year(project, weather, around, case, ran, alone, clock.perf_counter() - began)
+
+
+def hang_by_hot_days(project: Project, around: Surroundings, case: Case) -> Case:
+    """Hang a cover whose rule counts the shop's hot days: those of the same stretch without any cover."""
+    cover, drive = project.wall.cover, case.drive
+    if cover.hot_days is None:
+        return case
+    steps, stride = len(drive.out_c), max(1, WITHOUT_STEP_S // int(drive.step_s))
+    open_case = case._replace(drive=drive._replace(pass_share=np.ones(steps)))
+    ran = run(open_case, begin(open_case), 0, steps, stride)
+    spread_rows(ran.out, stride)
+    day = days_of_run(around.fine.time)
+    hottest = np.full(day[-1] + 1, -300.0)
+    np.maximum.at(hottest, day, ran.out[:, n.ROOM])
+    hot_day = hottest > project.shop.comfort.too_hot_c
+    passed = cover_passes(cover, around.fine.time, around.fine.air_c, hot_day)
+    return case._replace(drive=drive._replace(pass_share=passed))
 
 
 def spread_rows(out: Floats, stride: int) -> None:
@@ -208,6 +239,7 @@ def make_year(
         absorber_c=out[:, n.ABSORBER],
         glazing_inner_c=out[:, n.INNER],
         glazing_outer_c=out[:, n.OUTER],
+        glazing_cold_c=out[:, n.INNER_COLD],
         flow_kg_s=out[:, n.FLOW],
         fan_share=out[:, n.FAN_SHARE],
         fan_starts=out[:, n.FAN_STARTS],

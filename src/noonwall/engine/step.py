@@ -102,7 +102,7 @@ def copy_strips(
 def fans_now(t: int, fan_on: float, drive: Drive, air: AirNumbers) -> tuple[float, float, float]:
     """Return (mains fans' speed, PV fans' speed, electric power [W]) for this step."""
     running = 1.0 if fan_on > 0.5 and drive.mains[t] > 0.5 else 0.0
-    speed = drive.fan_speed[t] if fan_on > 0.5 else 0.0
+    speed = drive.fan_speed[t] if fan_on > 0.5 or air.pv_free == 1 else 0.0
     watts = 0.0
     for kind in range(len(air.fan_row)):
         own = running if air.fan_pv[kind] == 0 else speed

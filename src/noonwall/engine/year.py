@@ -37,6 +37,7 @@ class Table:
     absorber_c: Floats  # hottest strip
     glazing_inner_c: Floats  # hottest strip, inner face
     glazing_outer_c: Floats  # hottest strip, outer face
+    glazing_cold_c: Floats  # coldest strip, inner face
     flow_kg_s: Floats  # air through the gap, upward positive, mean of the step
     fan_share: Floats  # share of the step in which the fans ran
     fan_starts: Floats  # starts within the step
