@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from noonwall.compiled import inlined, kernel
+from noonwall.compiled import inlined, lean_kernel
 from noonwall.engine import numbers as n
 from noonwall.engine.account import record_part
 from noonwall.engine.room import AIR
@@ -185,7 +185,7 @@ def accept(state: State, work: Scratch, spots: Floats, span_s: float, switches: 
     scalar[S_SLOPE], scalar[S_ROOM_PA] = path[P_SLOPE], path[P_ROOM_PA]
 
 
-@kernel
+@lean_kernel
 def run_steps(
     first: int, last: int, stride: int, state: State, work: Scratch, spots: Floats, wall: WallNumbers,
     air: AirNumbers, shop: ShopNumbers, switches: SwitchNumbers, drive: Drive, out: Floats, ledger: Floats,

@@ -59,8 +59,8 @@ if TYPE_CHECKING:
     from noonwall.engine.numbers import AirNumbers, Drive, Floats, ShopNumbers, WallNumbers
 
 MAX_PASSES = 8
-PASS_K = 0.3  # coefficients are renewed until no face moves by more than this between passes
-BUOYANCY_SHARE = 3e-3
+PASS_K = 0.1  # coefficients are renewed until no face moves by more than this between passes
+BUOYANCY_SHARE = 5e-4
 BUOYANCY_PA = 2e-6
 MAX_TRIALS = 60
 
@@ -69,8 +69,8 @@ MAX_TRIALS = 60
 def mean_of(row: Floats) -> float:
     """Mean of a short array (a call to the library's would cost more than the sum)."""
     total = 0.0
-    for value in row:
-        total += value
+    for i in range(len(row)):
+        total += float(row[i])
     return total / len(row)
 
 
