@@ -13,7 +13,7 @@ import os
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
-from typing import TypeVar
+from typing import Any, TypeVar
 
 F = TypeVar("F", bound=Callable[..., object])
 
@@ -57,13 +57,15 @@ if JIT:
 
     numba.config.CACHE_DIR = str(CACHE)
 
+    UNCOUNTED: dict[str, Any] = {"_nrt": False}
+
     def formula(function: F) -> F:
         """Mark a scalar formula: plain Python where it stands, compiled where a kernel calls it."""
         return register_jitable(error_model="numpy")(function)  # type: ignore[no-any-return]
 
     def inlined(function: F) -> F:
         """Mark a part of a lean kernel that takes whole records: laid into its caller, a call would copy them."""
-        return register_jitable(forceinline=True, error_model="numpy", _nrt=False)(function)  # type: ignore[no-any-return]
+        return register_jitable(forceinline=True, error_model="numpy", **UNCOUNTED)(function)  # type: ignore[no-any-return]
 
     def kernel(function: F) -> F:
         """Mark a kernel: compiled on its first call and kept on disk for the next run."""
@@ -75,7 +77,7 @@ if JIT:
         That counting, atomic and at every touch of a record's array, cost two thirds of the stepper's time. An
         allocation or a slice inside such a kernel is refused when it is compiled.
         """
-        return numba.njit(cache=True, error_model="numpy", _nrt=False)(function)  # type: ignore[no-any-return]
+        return numba.njit(cache=True, error_model="numpy", **UNCOUNTED)(function)  # type: ignore[no-any-return]
 
 else:
 
