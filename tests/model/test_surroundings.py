@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import pytest
 
 from noonwall.errors import ProjectError
@@ -10,6 +12,9 @@ from noonwall.model.fields import ABSENT, facts_of, record_in
 from noonwall.model.project import Project
 from noonwall.model.surroundings import check_site, site_faults
 from noonwall.model.templates import demo_text
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 DEMO = demo_text()
 
@@ -102,6 +107,53 @@ def test_a_skyline_must_go_round(points: str, gap: str):
     assert f"no point between {gap} deg" in str(caught.value)
     round_one = "[[0, 0], [90, 5], [180, 8], [270, 4]]"
     assert file.from_text(DEMO.replace("[site]\n", f"[site]\nhorizon = {round_one}\n")).site.horizon
+
+
+ROUND = "azimuth;elevation\n# seen from the wall\n0;2\n90;5\n180;8.5\n270;4\n"
+
+
+def put(folder: Path, skyline: str, more: str = "") -> None:
+    (folder / "noonwall.toml").write_text(
+        DEMO.replace("[site]\n", f'[site]\nhorizon_file = "sky.csv"\n{more}')
+    )
+    (folder / "sky.csv").write_text(skyline)
+
+
+@pytest.mark.parametrize("separator", [";", ",", "\t", "  "])
+def test_a_skyline_may_stand_in_its_own_file(tmp_path: Path, separator: str):
+    put(tmp_path, ROUND.replace(";", separator))
+    assert file.load(tmp_path).site.horizon == ((0.0, 2.0), (90.0, 5.0), (180.0, 8.5), (270.0, 4.0))
+
+
+@pytest.mark.parametrize(
+    ("skyline", "said"),
+    [
+        ("", "empty"),
+        ("azimuth,elevation\n", "no points"),
+        ("90,5\n180,8\n270,4\n", "does not go round"),
+        ("0,1\n-90,5\n", "sky.csv:2: azimuth -90 is outside 0-360"),
+        ("0,1\n90,95\n", "sky.csv:2: elevation 95"),
+        ("0,1\n90\n", "sky.csv:2: wanted two numbers"),
+        ("0,1\n90,five\n", "sky.csv:2: wanted two numbers"),
+        ("0,1\n90,nan\n", "sky.csv:2: elevation nan"),
+        ("0,1\n90,5\n90,6\n", "sky.csv:3: azimuth 90 deg is there twice"),
+    ],
+)
+def test_a_skyline_file_that_does_not_read_is_refused_in_one_line(tmp_path: Path, skyline: str, said: str):
+    put(tmp_path, skyline)
+    with pytest.raises(ProjectError) as caught:
+        file.load(tmp_path)
+    assert said in str(caught.value)
+    assert "\n" not in str(caught.value)
+
+
+def test_a_skyline_has_one_place(tmp_path: Path):
+    put(tmp_path, ROUND, "horizon = [[0, 0], [90, 5], [180, 8], [270, 4]]\n")
+    with pytest.raises(ProjectError, match="keep one of the two"):
+        file.load(tmp_path)
+    (tmp_path / "noonwall.toml").write_text(DEMO.replace("[site]\n", '[site]\nhorizon_file = "none.csv"\n'))
+    with pytest.raises(ProjectError, match=r"none\.csv"):
+        file.load(tmp_path)
 
 
 def test_what_can_be_passes():

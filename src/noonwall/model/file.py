@@ -14,6 +14,7 @@ from noonwall.model.disk import PROJECT_FILE, project_file, read_text, write_tex
 from noonwall.model.doubts import doubts
 from noonwall.model.lines import line_of, lines_of
 from noonwall.model.project import Project
+from noonwall.model.skyline import with_skyline
 
 if TYPE_CHECKING:
     import os
@@ -46,7 +47,7 @@ def load(path: str | os.PathLike[str]) -> Project:
     raises   ProjectError: one line with file, line, key, what was wrong and what would be right
     """
     file = project_file(path)
-    return from_text(read_text(file), file.name)
+    return with_skyline(from_text(read_text(file), file.name), file.parent)
 
 
 def from_text(text: str, name: str = PROJECT_FILE) -> Project:

@@ -82,6 +82,12 @@ class Site(Record):
         why="nobody described a skyline, so the sun rises from level ground",
         source=COMMON,
     )
+    horizon_file: str | None = word(
+        "horizon_file",
+        None,
+        doc="file in the project folder with the skyline instead: azimuth, elevation, one point a line",
+        source=ABSENT,
+    )
     shelter: Shelter = word(
         "shelter",
         "some",

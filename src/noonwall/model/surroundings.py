@@ -69,16 +69,25 @@ def _from_nowhere(project: Project, item: object) -> bool:
 
 
 def _skyline(project: Project) -> Iterator[Fault]:
-    """Ask of a skyline that it goes round: no stretch without a point may be wider than a quarter."""
-    turns = sorted(azimuth % 360.0 for azimuth, _ in project.site.horizon)
+    if project.site.horizon and project.site.horizon_file is not None:
+        yield Fault(("site", "horizon_file"), "there is site.horizon too; keep one of the two")
+    for told in skyline_faults(project.site.horizon):
+        yield Fault(("site", "horizon"), told)
+
+
+def skyline_faults(points: tuple[tuple[float, float], ...]) -> Iterator[str]:
+    """Yield what keeps a skyline from going round: a stretch without a point wider than a quarter.
+
+    points  (azimuth, elevation) pairs [deg]; none: a level horizon, which is fine
+    """
+    turns = sorted(azimuth % 360.0 for azimuth, _ in points)
     for here, there in zip(turns, turns[1:] + turns[:1], strict=True):
         gap = (there - here) % 360.0 or (360.0 if len(turns) == 1 else 0.0)
         if gap > WIDEST_GAP_DEG:
-            told = (
+            yield (
                 f"does not go round: no point between {here:g} and {there:g} deg; add some there, "
                 "elevation 0 where it is open"
             )
-            yield Fault(("site", "horizon"), told)
             return
 
 
