@@ -69,7 +69,7 @@ if JIT:
 
     def kernel(function: F) -> F:
         """Mark a kernel: compiled on its first call and kept on disk for the next run."""
-        return numba.njit(cache=True, error_model="numpy")(function)  # type: ignore[no-any-return]
+        return numba.njit(cache=True, nogil=True, error_model="numpy")(function)  # type: ignore[no-any-return]
 
     def lean_kernel(function: F) -> F:
         """Mark a kernel that allocates nothing: numba then leaves out its counting of references.
@@ -77,7 +77,7 @@ if JIT:
         That counting, atomic and at every touch of a record's array, cost two thirds of the stepper's time. An
         allocation or a slice inside such a kernel is refused when it is compiled.
         """
-        return numba.njit(cache=True, error_model="numpy", **UNCOUNTED)(function)  # type: ignore[no-any-return]
+        return numba.njit(cache=True, nogil=True, error_model="numpy", **UNCOUNTED)(function)  # type: ignore[no-any-return]
 
 else:
 
