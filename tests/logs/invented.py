@@ -6,6 +6,7 @@ Not the engine: a few balances of first order are enough to give sensors their w
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 import numpy as np
 
@@ -41,6 +42,12 @@ class Log:
 
 def invent(seed: int, days: int = 60, step_s: int = 600, first_day: int = 0) -> Log:
     """Return faultless readings, weather and noise by seed."""
+    log = _invented(seed, days, step_s, first_day)
+    return Log(log.time_s.copy(), {name: values.copy() for name, values in log.columns.items()})
+
+
+@lru_cache(maxsize=64)
+def _invented(seed: int, days: int, step_s: int, first_day: int) -> Log:
     random = np.random.default_rng(seed)
     steps = days * 86_400 // step_s
     start = START_S + first_day * 86_400

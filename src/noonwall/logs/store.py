@@ -166,6 +166,19 @@ class Store:
             f'{self.path}: no channel "{name[:60]}"; there are {", ".join(c.name for c in known) or "none"}'
         )
 
+    def loggers(self) -> list[list[str]]:
+        """Return the channels' names grouped by logger: those that came together in any import."""
+        rows = self._ask(
+            "SELECT s.import_id, c.name FROM source s JOIN channel c ON c.id = s.channel_id ORDER BY 1, c.id"
+        )
+        groups: list[list[str]] = []
+        for _, batch in groupby(rows, key=lambda row: row[0]):
+            names = [row[1] for row in batch]
+            known = [group for group in groups if set(group) & set(names)]
+            groups = [group for group in groups if group not in known]
+            groups.append(list(dict.fromkeys([*(name for group in known for name in group), *names])))
+        return groups
+
     def span(self, channel: Channel | None = None) -> tuple[int, int] | None:
         """Return first and last stamp [s since 1970 UTC] of a channel or of all; None for none."""
         low, high = self._ask(_BOUNDS, {"channel": channel.id if channel else None})[0]

@@ -51,9 +51,12 @@ def check(store: Store, site: Site | None = None, progress: Progress | None = No
             panel = panel_of(raw, site)
     for i, item in enumerate(raw.values()):
         tell(0.6 + 0.2 * i / len(raw), f"checking {item.channel.name}")
-        found += [*single.spikes(item), *single.out_of_range(item)]
+        leaps = single.spikes(item)
+        far = [f for f in single.out_of_range(item) if not any(_within(f, leap) for leap in leaps)]
+        found += [*leaps, *far]
     tell(0.8, "clocks against the sun")
-    found += [*clock.clock_faults(panel), *events.late_answers(panel)]
+    loggers = store.loggers()
+    found += [*clock.clock_faults(panel, loggers), *events.late_answers(panel, loggers)]
     tell(0.9, "places of sensors")
     found += [*places.sun_on_thermometer(panel), *places.wrong_places(panel)]
     tell(1.0, "done")
@@ -66,6 +69,11 @@ def check_and_keep(
     """Check, keep the findings in the store, and return them with the builder's own verdicts."""
     store.keep_findings(check(store, site, progress))
     return store.findings()
+
+
+def _within(finding: Finding, other: Finding) -> bool:
+    """Return whether a finding lies in another's time, an hour more on either side."""
+    return other.from_s - 3600 <= finding.from_s and finding.to_s <= other.to_s + 3600
 
 
 def _mended(raw: dict[str, Readings], findings: list[Finding]) -> dict[str, Readings]:

@@ -39,30 +39,18 @@ class Course:
     beyond: float  # how far beyond its own doubt a leap must go
 
 
-def clock_faults(panel: Panel) -> list[Finding]:
-    """Return leaps, drifts and standing errors of the clocks behind the channels."""
+def clock_faults(panel: Panel, loggers: list[list[str]]) -> list[Finding]:
+    """Return leaps, drifts and standing errors of the clocks behind the channels.
+
+    loggers   names of the channels that share a clock
+    """
     found: list[Finding] = []
-    for names in _loggers(panel):
+    for group in loggers:
+        names = [name for name in group if name in panel.channels]
         course = _course(panel, names)
         if course is not None:
             found += _judged(panel, course, names)
     return found
-
-
-def _loggers(panel: Panel) -> list[list[str]]:
-    """Return the channels' names grouped by the stamps they share: one clock each."""
-    groups: list[list[str]] = []
-    for name in panel.channels:
-        times = panel.raw[name].time_s
-        for group in groups:
-            other = panel.raw[group[0]].time_s
-            shared = len(np.intersect1d(times, other, assume_unique=True))
-            if shared > 0.5 * min(len(times), len(other)):
-                group.append(name)
-                break
-        else:
-            groups.append([name])
-    return groups
 
 
 def _course(panel: Panel, names: list[str]) -> Course | None:
@@ -71,12 +59,14 @@ def _course(panel: Panel, names: list[str]) -> Course | None:
     if light and panel.sun_deg is not None:
         minutes = first_and_last_light(panel, panel.columns[light[0]])
         if np.count_nonzero(np.isfinite(minutes)) >= 4:
-            return Course(light[0], minutes, True, _LEAP_MIN, 5.0)
+            coarse = 1.25 * panel.interval_s(light[0]) / 60.0
+            return Course(light[0], minutes, True, max(_LEAP_MIN, coarse), 5.0)
     warm = [name for name in panel.of("gap top", "absorber", "gap bottom", "air out") if name in names]
     if warm:
         minutes = middle_of_warmth(panel, panel.columns[warm[0]])
         if np.count_nonzero(np.isfinite(minutes)) >= 8:
-            return Course(warm[0], minutes, False, _LEAP_BY_WARMTH_MIN, 4.0)
+            coarse = 1.25 * panel.interval_s(warm[0]) / 60.0
+            return Course(warm[0], minutes, False, max(_LEAP_BY_WARMTH_MIN, coarse), 4.0)
     return None
 
 
@@ -153,7 +143,7 @@ def _judged(panel: Panel, course: Course, names: list[str]) -> list[Finding]:
         return drift
     # without a sun sensor the level nearest to noon is taken as right: walls face south, more or less
     right = 0.0 if course.absolute else min(levels, key=abs)
-    limit = _OFF_MIN if course.absolute else course.leap_min
+    limit = max(_OFF_MIN, course.leap_min) if course.absolute else course.leap_min
     found = []
     for i, (a, b) in enumerate(parts):
         off = levels[i] - right
@@ -208,9 +198,10 @@ def _shifted(names: list[str], course: Course, begin: int, end: int, off: float,
     late = "ahead of" if off > 0.0 else "behind"
     seconds = -round(off * 60.0 / 300.0) * 300
     sure = course.absolute and days >= 4
-    said = f"the clock runs {abs(off):.0f} min {late} the sun; " + (
-        "its stamps are moved back by as much" if sure else "heat and sun are laid on the wrong hours"
+    done = (
+        f"its stamps are moved by {seconds / 60:+.0f} min" if sure else "heat and sun may lie on wrong hours"
     )
+    said = f"the clock runs {abs(off):.0f} min {late} the sun; {done}"
     return [
         Finding(
             "clock",

@@ -17,17 +17,17 @@ _FEWEST = 4  # starts in a stretch, fewer are no evidence
 _STRETCH_DAYS = 10
 
 
-def late_answers(panel: Panel) -> list[Finding]:
+def late_answers(panel: Panel, loggers: list[list[str]]) -> list[Finding]:
     """Return stretches in which the air answers the fan at another time than it should.
 
     Only when fan and air are kept by different loggers can this be a clock; it is told, not mended: which of
-    the two clocks is wrong, the sun must say.
+    the two clocks is wrong, the sun must say. ``loggers`` names the channels that share a clock.
     """
     fans, airs = panel.of("fan"), panel.of("air out", "gap top")
     if not fans or not airs:
         return []
     fan, air = fans[0], airs[0]
-    if _same_logger(panel, fan, air):
+    if any(fan in group and air in group for group in loggers):
         return []
     starts = np.flatnonzero((panel.columns[fan][1:] > 0.5) & (panel.columns[fan][:-1] <= 0.5)) + 1
     found: list[Finding] = []
@@ -47,11 +47,6 @@ def late_answers(panel: Panel) -> list[Finding]:
             begin = panel.begin_of(max(0, day - _STRETCH_DAYS))
         found.append(Finding("clocks apart", air, begin, end, evidence, said))
     return found
-
-
-def _same_logger(panel: Panel, one: str, other: str) -> bool:
-    a, b = panel.raw[one].time_s, panel.raw[other].time_s
-    return len(np.intersect1d(a, b, assume_unique=True)) > 0.5 * min(len(a), len(b))
 
 
 def answer_lag(air: Floats, starts: np.ndarray) -> int | None:

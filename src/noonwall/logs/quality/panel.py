@@ -46,6 +46,11 @@ class Panel:
         """How many days it reaches over."""
         return int(self.day[-1]) + 1 if len(self.day) else 0
 
+    def interval_s(self, name: str) -> float:
+        """Return the usual interval of a channel's readings [s]."""
+        times = self.raw[name].time_s
+        return float(np.median(np.diff(times))) if len(times) > 1 else float(STEP_S)
+
     def dark(self) -> np.ndarray | None:
         """Return where it is surely night, shape (n,); None when neither the site nor the sun is known."""
         if self.sun_deg is not None:

@@ -27,7 +27,7 @@ def sun_on_thermometer(panel: Panel) -> list[Finding]:
         rise = np.full(len(values), np.nan)
         rise[_HALF_HOUR:] = values[_HALF_HOUR:] - values[:-_HALF_HOUR]
         moves = np.abs(rise[np.isfinite(rise)])
-        if len(moves) < 300:
+        if len(moves) < 300 or panel.interval_s(name) > 1200.0:
             continue
         limit = max(_SUNBEAM_K, 6.0 * float(np.median(moves)))
         up = _leaps(panel, rise > limit)
