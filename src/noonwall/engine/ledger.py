@@ -26,8 +26,7 @@ BORDER_NAMES = {
     n.L_FAN: "fan power",
     n.L_HEATER: "backup heater",
     n.L_LIGHT: "windows and doors",
-    n.L_PART_SUN: "sun and cold sky on walls and roof",
-    n.L_PARTS_OUT: "walls and roof to outdoors",
+    n.L_PARTS_OUT: "walls and roof",
     n.L_AIR_CHANGE: "air change",
     n.L_EDGE_OUT: "slab edge to outdoors",
     n.L_DEEP: "slab to deep ground",
@@ -96,6 +95,8 @@ def make_ledger(wall: WallNumbers, shop: ShopNumbers, led: Floats, before: State
     stored = stored_j(wall, shop, before, after)
     total = sum(stored.values())
     terms = {name: float(led[entry]) for entry, name in BORDER_NAMES.items()}
+    # Sun on a wall's outside mostly goes straight back: alone it would swell the throughput.
+    terms[BORDER_NAMES[n.L_PARTS_OUT]] += float(led[n.L_PART_SUN])
     error = sum(terms.values()) - total
     through = max(sum(term for term in terms.values() if term > 0.0), 1.0)
     worst = max(abs(miss) / max(size, 1.0) for miss, size in node_balances(shop, led, stored).values())
