@@ -63,6 +63,7 @@ PASS_K = 0.1  # coefficients are renewed until no face moves by more than this b
 BUOYANCY_SHARE = 5e-4
 BUOYANCY_PA = 2e-6
 MAX_TRIALS = 60
+MOST_ROOM_PA = 400.0
 
 
 @inlined
@@ -120,8 +121,8 @@ def room_pressure_network(
     Writes the flows into ``path``; returns the network iterations spent.
     """
     unbalanced = air.inlet_outdoors == 1 or (summer > 0.0 and air.summer_top_m2 + air.summer_bottom_m2 > 1e-9)
-    low, high, low_miss, high_miss = -400.0, 400.0, 0.0, 0.0
-    guess = room_pa
+    low, high = -MOST_ROOM_PA, MOST_ROOM_PA
+    guess, last, last_miss = room_pa, 0.0, 0.0
     spent = 0
     for trial in range(60):
         channel, foot, b_in, b_back, b_out, t_out, t_back, t_leak, n = solve_network(
@@ -135,22 +136,23 @@ def room_pressure_network(
         if not unbalanced:
             break
         surplus = t_out - t_back + b_back - b_in
-        out, _ = opening_flow(guess, air.room_leak_m2, densities[0])
+        out, rise = opening_flow(guess, air.room_leak_m2, densities[0])
         miss = surplus - out
-        if abs(miss) < 1e-6 + 1e-5 * abs(channel) or high - low < 1e-9:
+        if abs(miss) < 1e-6 + 1e-4 * abs(channel) or high - low < 1e-7:
             break
         if miss > 0.0:
-            low, low_miss = guess, miss
+            low = guess
         else:
-            high, high_miss = guess, miss
-        if low_miss > 0.0 and high_miss < 0.0 and trial % 3 != 2:
-            guess = low + (high - low) * low_miss / (low_miss - high_miss)
-        elif low_miss > 0.0 and high_miss < 0.0:
-            guess = 0.5 * (low + high)
-        elif miss > 0.0:
-            guess = min(high, guess + 1.0 + 2.0 * abs(guess))
-        else:
-            guess = max(low, guess - 1.0 - 2.0 * abs(guess))
+            high = guess
+        # The leak's own slope to begin with, then the chord of the last two trials; the bracket's middle if it strays.
+        step = miss / rise
+        if trial > 0 and abs(last_miss - miss) > 1e-15:
+            step = miss * (guess - last) / (last_miss - miss)
+        last, last_miss = guess, miss
+        trial_pa = guess + step
+        if trial_pa <= low or trial_pa >= high:
+            trial_pa = 0.5 * (low + high) if trial > 0 else max(low, min(high, trial_pa))
+        guess = trial_pa
     return spent
 
 
