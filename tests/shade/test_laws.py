@@ -16,6 +16,7 @@ from noonwall.model.obstacle import Awning, Building, Post, Row, Slope, Stand, T
 from noonwall.model.wall import Overhang
 from noonwall.shade.dome import plane_patches
 from noonwall.shade.frame import Frame
+from noonwall.shade.reach import Reach
 from noonwall.shade.site import scene_of
 from noonwall.shade.wall import wall_cells, wall_shade
 from noonwall.sky.sun import sun_course
@@ -158,6 +159,22 @@ def test_a_year_of_shade_keeps_its_shape_and_bounds():
     grown = wall_shade(project, course(), 6, years_on=10.0)
     assert grown.beam_share.mean() < shade.beam_share.mean()
     assert np.all(grown.sky_view <= shade.sky_view + 1e-9)
+
+
+def test_days_between_bare_and_leaf_are_blended_closely():
+    maple = Tree(name="maple", species="sugar maple", along=1.0, out=9.0, height=13.0, crown_width=9.0)
+    oak = Tree(
+        name="oak", species="oak", along=-6.0, out=12.0, height=12.0, crown_width=8.0, leaf_out="05-12"
+    )
+    project = site(maple, oak)
+    shade = wall_shade(project, course(3600), 8)
+    asked = Reach(
+        scene_of(project), Frame.of(project.wall), wall_cells(Frame.of(project.wall), 8, scene_of(project))
+    )
+    sky, _ = plane_patches(asked.receiver.axes)
+    for day in (10, 118, 124, 130, 200, 288):
+        exact = asked.view(sky, asked.scene.calendar(np.array([float(day)])))[0]
+        assert shade.sky_view[day] == pytest.approx(exact, abs=0.01)
 
 
 def test_thinning_and_topping_give_light_back_and_never_more_than_felling():

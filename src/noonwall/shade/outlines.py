@@ -22,7 +22,6 @@ if TYPE_CHECKING:
 
 AROUND = 16
 LEVELS = 7
-EDGE_PARTS = 12
 SKY_STEP_DEG = 1.0
 NEAREST_M = 0.05
 
@@ -52,47 +51,47 @@ def sky_silhouettes(scene: Scene, frame: Frame, along_m: float, height_m: float)
     """Return what stands against the sky for an eye on the wall.
 
     along_m, height_m  the eye: along the wall from its middle, and above the ground at its foot [m]
-    Returns            a silhouette for each shape; bodies behind the wall are left out
+    Returns            a silhouette for each shape; what lies behind the wall's plane is left out
     """
     eye = np.array([along_m, 0.0, height_m])
-    found: list[tuple[str, bool, Floats]] = []
-    for name, solid, points in _bodies(scene, edges=True):
+    found = []
+    for name, solid, points in _bodies(scene):
         seen = points - eye
-        seen = seen[seen[:, 1] > NEAREST_M]
-        if len(seen) < 3:
-            continue
-        east, north = frame.world(seen[:, 0], seen[:, 1])
-        azimuth = np.degrees(np.arctan2(east, north))
-        middle = frame.azimuth_deg
-        azimuth = middle + (azimuth - middle + 180.0) % 360.0 - 180.0
-        elevation = np.degrees(np.arctan2(seen[:, 2], np.hypot(seen[:, 0], seen[:, 1])))
-        found.append((name, solid, np.column_stack([azimuth, elevation])))
-    if not found:
-        return ()
-    starts = np.cumsum([0, *(len(cloud) for _, _, cloud in found)])
-    outlines = outer(np.concatenate([cloud for _, _, cloud in found]), starts)
-    return tuple(_band(name, solid, line) for (name, solid, _), line in zip(found, outlines, strict=True))
+        if seen[:, 1].max() > NEAREST_M:
+            seen[:, 1] = np.maximum(seen[:, 1], NEAREST_M)
+            found.append(_silhouette(name, solid, seen, frame))
+    return tuple(found)
 
 
-def _band(name: str, solid: bool, outline: Floats) -> Silhouette:
-    """Return the lowest and highest of an outline at each azimuth."""
-    left, right = outline[:, 0].min(), outline[:, 0].max()
+def _silhouette(name: str, solid: bool, seen: Floats, frame: Frame) -> Silhouette:
+    """Return the lowest and highest of a convex body at each azimuth, by upright cuts through the eye.
+
+    seen  (k, 3) points whose hull the body is, from the eye, all before it
+    """
+    bearing = np.degrees(np.arctan2(seen[:, 0], seen[:, 1]))
+    left, right = bearing.min(), bearing.max()
     turns = np.linspace(left, right, max(3, int((right - left) / SKY_STEP_DEG) + 2))
-    low, high = np.full(len(turns), np.inf), np.full(len(turns), -np.inf)
-    for (x0, y0), (x1, y1) in zip(outline, np.roll(outline, -1, axis=0), strict=True):
-        if abs(x1 - x0) < 1e-9:
-            continue
-        on = (turns >= min(x0, x1) - 1e-9) & (turns <= max(x0, x1) + 1e-9)
-        heights = y0 + (y1 - y0) / (x1 - x0) * (turns[on] - x0)
-        low[on], high[on] = np.minimum(low[on], heights), np.maximum(high[on], heights)
-    return Silhouette(name, solid, turns, low, high)
+    aim = np.radians(turns)
+    side = seen[:, :1] * np.cos(aim) - seen[:, 1:2] * np.sin(aim)
+    ahead = seen[:, :1] * np.sin(aim) + seen[:, 1:2] * np.cos(aim)
+    one, other = np.triu_indices(len(seen), 1)
+    apart = side[one] - side[other]
+    crossed = (side[one] * side[other] <= 1e-9) & (np.abs(apart) > 1e-12)
+    part = np.where(crossed, side[one] / np.where(crossed, apart, 1.0), 0.0)
+    far = ahead[one] + part * (ahead[other] - ahead[one])
+    high = seen[one, 2:] + part * (seen[other, 2:] - seen[one, 2:])
+    rise = np.degrees(np.arctan2(high, far))
+    low_deg = np.where(crossed, rise, np.inf).min(axis=0)
+    high_deg = np.where(crossed, rise, -np.inf).max(axis=0)
+    there = np.isfinite(low_deg)
+    return Silhouette(name, solid, frame.azimuth_deg + turns[there], low_deg[there], high_deg[there])
 
 
 class Plan:
     """The obstacles of a scene on the plan, ready to throw their shadows for one sun after the other."""
 
     def __init__(self, scene: Scene, frame: Frame) -> None:
-        bodies = list(_bodies(scene, edges=False))
+        bodies = list(_bodies(scene))
         self.kinds = [(name, solid) for name, solid, _ in bodies]
         self.starts = np.cumsum([0, *(len(points) for _, _, points in bodies)])
         points = np.concatenate([np.zeros((0, 3)), *(points for _, _, points in bodies)])
@@ -120,18 +119,14 @@ def skyline_points(scene: Scene, step_deg: float = 2.0) -> tuple[Floats, Floats]
     return turns, skyline_deg(scene.skyline, turns)
 
 
-def _bodies(scene: Scene, *, edges: bool) -> Iterator[tuple[str, bool, Floats]]:
-    """Yield (name, opaque, points) whose hull is each shape, in the wall's axes.
-
-    edges  points along the edges too, for against the sky a straight edge is bent
-    """
+def _bodies(scene: Scene) -> Iterator[tuple[str, bool, Floats]]:
+    """Yield (name, opaque, points) whose hull is each shape, in the wall's axes."""
     yield from zip((scene.names[c.owner] for c in scene.crowns), repeat(False), crown_points(scene.crowns))
     flat_sided = [(block.owner, False, block.corners) for block in scene.blocks]
     flat_sided += [(solid.owner, True, solid.corners) for solid in scene.solids if solid.owner >= 0]
     flat_sided += [(board.owner, True, board.corners) for board in scene.boards]
     for owner, opaque, corners in flat_sided:
-        points = np.asarray(corners)
-        yield scene.names[owner], opaque, _along_edges(points) if edges else points
+        yield scene.names[owner], opaque, np.asarray(corners)
     yield from zip((scene.names[p.owner] for p in scene.poles), repeat(True), _pole_points(scene.poles))
 
 
@@ -160,14 +155,7 @@ def _rings(x: Floats, y: Floats, wide: Floats, high: Floats, around: int) -> Flo
     points[..., 0] = x[:, :, None] + wide[:, :, None] * np.cos(turn)
     points[..., 1] = y[:, :, None] + wide[:, :, None] * np.sin(turn)
     points[..., 2] = high[:, :, None]
-    return points.reshape(len(wide), -1, 3)
-
-
-def _along_edges(corners: Floats) -> Floats:
-    """Return points along all lines between corners, for straight edges bend against the sky."""
-    part = np.linspace(0.0, 1.0, EDGE_PARTS)[:, None]
-    lines = [a + part * (b - a) for i, a in enumerate(corners) for b in corners[i + 1 :]]
-    return np.concatenate(lines)
+    return points.reshape(len(wide), wide.shape[1] * around, 3)
 
 
 def outer(points: Floats, starts: Ints) -> list[Floats]:
