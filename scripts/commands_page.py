@@ -23,7 +23,15 @@ Progress and complaints go to standard error. Exit codes: 0 done, 1 a check that
 def page() -> str:
     """Return the page's text."""
     found = [(name, program.get_command(click.Context(program), name)) for name in COMMANDS]
-    return "\n".join([HEAD, *(_section(name, command) for name, command in found if command is not None)])
+    return "\n".join(
+        [HEAD, *(text for name, command in found if command for text in _sections(name, command))]
+    )
+
+
+def _sections(name: str, command: click.Command) -> list[str]:
+    parts = command.commands if isinstance(command, click.Group) else {}
+    below = [text for word, part in parts.items() for text in _sections(f"{name} {word}", part)]
+    return [_section(name, command), *below]
 
 
 def _section(name: str, command: click.Command) -> str:

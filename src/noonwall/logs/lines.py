@@ -6,6 +6,7 @@ import codecs
 import gzip
 import hashlib
 import io
+import re
 import zlib
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 BLOCK_BYTES = 1 << 20
 LONGEST_LINE = 1 << 18  # 2000 columns of 100 characters; more is no table of readings
 _LOOK_BYTES = 1 << 16
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\x80-\x9f]")  # no such character belongs in a table
 _STRANGE = {
     b"PK\x03\x04": "a zip or a spreadsheet; save its sheet as CSV",
     b"SQLite format 3": "a database; export its readings as CSV",
@@ -118,7 +120,7 @@ def batches(path: Path, form: TextForm) -> Iterator[Batch]:
             block = stream.read(BLOCK_BYTES)
             text = pending + decoder.decode(block, final=not block)
             nul = text.count("\x00")
-            lines = (text.replace("\x00", "") if nul else text).split("\n")
+            lines = (_CONTROL.sub("", text) if _CONTROL.search(text) else text).split("\n")
             pending = lines.pop() if block else ""
             if not block and lines and lines[-1] == "":
                 lines.pop()

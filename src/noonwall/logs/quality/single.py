@@ -84,7 +84,7 @@ def spikes(item: Readings) -> list[Finding]:
     times, values = item.time_s, item.value
     typical, _ = patience(np.diff(times).astype(np.float64), 3 * _HOUR)
     away = np.abs(values[1:-1] - 0.5 * (values[:-2] + values[2:]))
-    limit = max(_LEAP[measure], 6.0 * float(np.quantile(away, 0.997)))
+    limit = max(_LEAP[measure], 6.0 * float(np.quantile(away, min(0.997, 1.0 - 12.0 / n))))
     hit = np.zeros(n, bool)
     for width in (1, 2, 3):
         before, after = values[: n - width - 1], values[width + 1 :]
@@ -109,7 +109,8 @@ def _leaps(item: Readings, hit: np.ndarray) -> list[Finding]:
             item.value[group][np.argmax(np.abs(item.value[group] - item.value[max(0, group[0] - 1)]))]
         )
         usual = float(item.value[max(0, group[0] - 1)])
-        said = f"leaps from {usual:.1f} to {far:.1f} and back within {len(group)} readings; left out"
+        many = "one reading" if len(group) == 1 else f"{len(group)} readings"
+        said = f"leaps from {usual:.1f} to {far:.1f} and back within {many}; left out"
         evidence = {"readings": float(len(group)), "from_value": usual, "to_value": far}
         found.append(Finding("spike", item.channel.name, begin, end, evidence, said, "set aside"))
     found.sort(key=lambda f: -abs(f.evidence["to_value"] - f.evidence["from_value"]))
