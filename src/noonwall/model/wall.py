@@ -115,6 +115,25 @@ class Glazing(Record):
         doc='own skins, outermost first, with kind = "own"; sheet_gap stands between them',
         source=ABSENT,
     )
+    sheet_width_m: float = entry(
+        "sheet_width",
+        "length",
+        1.22,
+        low=0.05,
+        high=15.0,
+        doc="width of one sheet, from bar to bar; it moves as one piece and bows between its bars",
+        why="4 ft, the usual width of sheets and spacing of bars",
+        source=COMMON,
+    )
+    service_limit_c: float | None = entry(
+        "service_limit",
+        "temperature",
+        None,
+        low=30.0,
+        high=400.0,
+        doc="temperature the maker of the sheet allows in lasting use; goes before the catalogue's",
+        source=ABSENT,
+    )
     dirt_share: float = entry(
         "dirt",
         "share",
