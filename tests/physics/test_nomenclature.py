@@ -21,6 +21,10 @@ ROOMS = (
     "noonwall.model.shop",
     "noonwall.model.layers",
     "noonwall.model.control",
+    "noonwall.model.place",
+    "noonwall.model.obstacle",
+    "noonwall.model.pv",
+    "noonwall.shade.record",
 )
 # Longest ending first: the first that fits names the unit.
 UNITS = {

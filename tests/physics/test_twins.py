@@ -65,7 +65,7 @@ def every_formula(out: np.ndarray, x: float, flows: np.ndarray, pressures: np.nd
     out[35] = envelope.balance_point_c(15.0, 300.0 * x, 150.0) + envelope.degree_day_energy_kwh(
         150.0, 100.0 * x
     )
-    out[36] = ground.slab_edge_loss_w_mk(3.0 * x, 1.5 * x) + ground.slab_loss_w_k(1.2, 40.0 * x)
+    out[36] = ground.slab_loss_w_k(1.2, 40.0 * x)
     out[37] = ground.ground_temperature_c(8.0, 12.0, 3.0 * x, 100.0, 35.0, 0.06)
     out[38] = solids.free_bow_m(2.0, 0.01, 6.5e-5, 40.0 * x) + solids.gripped_bow_m(2.0, 0.01 * (x - 0.5))
     out[39] = solids.bow_radius_m(0.01, 6.5e-5, 1.0 + x) + solids.buckling_rise_k(0.6, 0.01 + x, 6.5e-5)

@@ -11,6 +11,7 @@ import math
 from typing import TYPE_CHECKING
 
 from noonwall.compiled import inlined
+from noonwall.physics.flow import channel_friction_factor
 
 if TYPE_CHECKING:
     from noonwall.engine.numbers import AirNumbers, WallNumbers
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 LAMINAR_PA = 0.002
 TINY_M2 = 1e-9
 LEAST_SPEED = 1e-3
+LAMINAR_TO_RE = 2035.0  # where the friction law's two branches meet
 SHUT_SHARE = 0.002  # what a hand shutter leaves open; common practice, no source
 
 
@@ -151,24 +153,19 @@ def channel_friction(
 ) -> tuple[float, float]:
     """Pressure lost along the channel [Pa], sign of the flow, and its slope [Pa s/kg].
 
-    Source  laminar 96/Re between wide plates (Shah & London 1978); turbulent 0.316 Re^-0.25 (Blasius 1913) on the
-    hydraulic diameter 2 x gap, whichever is larger; turns at both ends on the channel's velocity head.
+    Source  friction factor on the hydraulic diameter (2 x gap) from ``physics.flow``; turns at both ends on the
+    channel's velocity head
     """
     hydraulic = 2.0 * wall.gap_m
-    speed = abs(flow) / (density * wall.channel_m2)
+    size_flow = max(abs(flow), 1e-9)
+    speed = size_flow / (density * wall.channel_m2)
     reynolds = density * speed * hydraulic / viscosity
-    factor_re = 96.0
-    power = 1.0
-    if reynolds > 1000.0:
-        turbulent = 0.316 * reynolds**0.75
-        if turbulent > factor_re:
-            factor_re = turbulent
-            power = 1.75
-    wall_part = 0.5 * factor_re * viscosity * speed * wall.height_m / (hydraulic * hydraulic)
-    turns = 0.5 * density * speed * speed * air.turn_loss
-    slope_floor = 48.0 * viscosity * wall.height_m / (hydraulic * hydraulic) / (density * wall.channel_m2)
-    size = wall_part + turns
-    slope = (power * wall_part + 2.0 * turns) / abs(flow) if abs(flow) > 1e-9 else slope_floor
+    head = 0.5 * density * speed * speed
+    along = channel_friction_factor(reynolds) * wall.height_m / hydraulic * head
+    turns = head * air.turn_loss
+    power = 1.0 if reynolds < LAMINAR_TO_RE else 1.75
+    slope = (power * along + 2.0 * turns) / size_flow
+    size = along + turns if abs(flow) > 1e-9 else 0.0
     return (size if flow >= 0.0 else -size), slope
 
 

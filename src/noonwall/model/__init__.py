@@ -1,1 +1,1 @@
-"""model"""
+"""What a builder describes, as plain validated records; the project file in and out."""

@@ -7,8 +7,6 @@ import math
 from noonwall.compiled import formula
 
 YEAR_D = 365.0
-IP_R_M2K_W = 0.176110
-IP_F_W_MK = 1.730735
 SOIL_DIFFUSIVITY_M2_D = 0.06
 
 
@@ -26,44 +24,6 @@ def slab_loss_w_k(loss_w_mk: float, perimeter_m: float) -> float:
     43.1
     """
     return loss_w_mk * perimeter_m
-
-
-@formula
-def _between(r_ip: float, at0: float, at5: float, at10: float, at15: float) -> float:
-    """Interpolate over the insulation's conductance step, knots at R 0, 5, 10, 15 [h ft² °F/Btu]."""
-    if r_ip <= 5.0:
-        # Most of the gain comes with the first inch: follow 1/(1 + R), not R.
-        w = (1.0 - 1.0 / (1.0 + r_ip)) / (1.0 - 1.0 / 6.0)
-        return at0 + w * (at5 - at0)
-    if r_ip <= 10.0:
-        return at5 + (r_ip - 5.0) / 5.0 * (at10 - at5)
-    return at10 + min(1.0, (r_ip - 10.0) / 5.0) * (at15 - at10)
-
-
-@formula
-def slab_edge_loss_w_mk(insulation_r_m2k_w: float, insulation_depth_m: float) -> float:
-    """Loss per length of edge (F-factor) of an unheated slab with vertical edge insulation.
-
-    insulation_r_m2k_w : float  resistance of the insulation, 0 for none [m² K/W]
-    insulation_depth_m : float  how deep it goes [m]
-    Returns                     F [W/(m K)]
-    Source                      ashrae_901_2019, table A6.3.1 (unheated; none, 2 ft and 4 ft vertical, R 5,
-                                10, 15)
-    Valid                       0 to 1.22 m and R 0 to 2.64; beyond, the last value holds
-    Departs                     between the table's points: straight lines, and 1/(1 + R) below R 5
-    >>> round(slab_edge_loss_w_mk(0.0, 0.6), 3), round(slab_edge_loss_w_mk(1.7611, 0.6096), 3)
-    (1.263, 0.935)
-    """
-    r = insulation_r_m2k_w / IP_R_M2K_W
-    none = 0.73
-    shallow = _between(r, none, 0.58, 0.54, 0.52)
-    deep = _between(r, none, 0.54, 0.48, 0.45)
-    depth = insulation_depth_m / 0.6096
-    if depth <= 1.0:
-        f = none + depth * (shallow - none)
-    else:
-        f = shallow + min(1.0, depth - 1.0) * (deep - shallow)
-    return f * IP_F_W_MK
 
 
 @formula
