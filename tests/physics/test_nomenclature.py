@@ -40,6 +40,7 @@ UNITS = {
     "_kg_s": "kg/s",
     "_m_s": "m/s",
     "_per_h": "1/h",
+    "_per_k": "1/K",
     "_1_m": "1/m",
     "_share": "share 0 to 1",
     "_kwh": "kWh",
