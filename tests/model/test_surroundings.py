@@ -64,6 +64,7 @@ CASES = [
     (tree() + tree(), "obstacle[2].name:", "is there already"),
     (modules(lower_edge='"-30 cm"'), "pv[1].lower_edge:", "below the ground"),
     (modules(name='"fir"') + tree(), "pv[1].name:", "obstacle's name already"),
+    (tree(name='"overhang"'), "obstacle[1].name:", "take another"),
     (modules(strings="[[1, 2, 9]]"), "pv[1].strings:", "no module 9"),
     (modules(strings="[[1, 2], [2, 3]]"), "pv[1].strings:", "wired twice"),
     (modules(lower_edge="-"), "pv[1].lower_edge:", "give either"),

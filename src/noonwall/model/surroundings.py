@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 WIDEST_GAP_DEG = 90.0
 FEWEST_CORNERS = 3
+RESERVED = ("overhang", "skyline")  # names under which the wall's own overhang and the horizon are told
 
 
 def check_site(project: Project) -> None:
@@ -43,6 +44,10 @@ def site_faults(project: Project) -> Iterator[Fault]:
         yield Fault(("obstacle", slopes[1]), "there is a slope already; the ground can have but one")
     for i, item in enumerate(project.obstacles):
         path: Path = ("obstacle", i)
+        if item.name.strip() in RESERVED:
+            yield Fault(
+                (*path, "name"), f"{quoted(item.name)} is what the program itself calls a part; take another"
+            )
         if _from_nowhere(project, item):
             continue
         try:
