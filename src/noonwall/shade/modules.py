@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
     from noonwall.model.project import Project
     from noonwall.model.pv import PvField
+    from noonwall.shade.reach import Tracer
     from noonwall.shade.record import Floats, Ints
     from noonwall.shade.scene import Scene
     from noonwall.sky.sun import SunCourse
@@ -51,10 +52,20 @@ def module_shade(project: Project, field: PvField, course: SunCourse, years_on: 
     project, field  the described site and one of its PV fields
     course          sun at the middle of each of n steps;  years_on  years of growth to add [a]
     """
+    return module_shade_in(scene_of(project, years_on), project, field, course)
+
+
+def module_shade_in(
+    surrounding: Scene, project: Project, field: PvField, course: SunCourse, tracer: Tracer = Reach
+) -> ModuleShade:
+    """Return the same for a scene of plain shapes, to which the shop is added.
+
+    tracer  makes the Reach that is asked for shares of light; another may remember what it has traced
+    """
     frame = Frame.of(project.wall)
-    scene = with_shop(scene_of(project, years_on), project)
+    scene = with_shop(surrounding, project)
     receiver = module_receiver(project, field)
-    panel = Reach(scene, frame, receiver)
+    panel = tracer(scene, frame, receiver)
     ways, day = sun_ways(frame, course), day_rows(course)
     of_year = days_of_year(course, int(day[-1]) + 1)
     exact, coarse = seasons_of(scene, of_year), blend_of(scene, of_year)
@@ -62,7 +73,7 @@ def module_shade(project: Project, field: PvField, course: SunCourse, years_on: 
     lit = np.flatnonzero((ways @ receiver.axes[2] > 0.0) & (ways[:, 2] > 0.0))
     panel.write_shares(ways[lit], lit, exact.states, exact.of_day[day[lit]], beam)
     sky, ground = plane_patches(receiver.axes, MODULE_RINGS, MODULE_SPOKES)
-    level = Reach(scene.without_slope(), frame, receiver)
+    level = tracer(scene.without_slope(), frame, receiver)
     return ModuleShade(
         beam_share=beam,
         sky_view=coarse.by_day(panel.view(sky, coarse.states)),

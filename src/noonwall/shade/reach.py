@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
@@ -74,3 +74,11 @@ class Reach:
             shares = self.shares(ways, states[i : i + 1], np.zeros(len(ways), np.int64))
             views[i] = 1.0 - patches.weight @ (1.0 - shares)
         return views
+
+
+class Tracer(Protocol):
+    """What sets a scene before a receiver: ``Reach`` itself, or one that remembers what it has traced."""
+
+    def __call__(self, scene: Scene, frame: Frame, receiver: Receiver, /) -> Reach:
+        """Return the scene before the receiver, ready to be asked."""
+        ...

@@ -20,6 +20,7 @@ from noonwall.shade.site import scene_of
 if TYPE_CHECKING:
     from noonwall.model.project import Project
     from noonwall.shade.dome import Patches
+    from noonwall.shade.reach import Tracer
     from noonwall.shade.record import Floats, Ints
     from noonwall.shade.scene import Scene
     from noonwall.shade.season import Seasons
@@ -31,6 +32,7 @@ WIDEST_COLUMN_M = 1.2
 MOST_COLUMNS = 64
 DOWN_RINGS, DOWN_SPOKES = 12, 48
 CROWN_PART = 0.35  # a column is at most this part of the narrowest crown wide
+BEAM_EVERY_S = 300
 GROUND_EVERY_S = 1800.0  # the ground's light is worked out this often and joined by straight lines
 
 
@@ -47,8 +49,11 @@ def wall_shade(project: Project, course: SunCourse, strips: int, years_on: float
     return shade_in(scene_of(project, years_on), Frame.of(project.wall), course, strips)
 
 
-def shade_in(scene: Scene, frame: Frame, course: SunCourse, strips: int) -> WallShade:
-    """Return the same for a scene of plain shapes."""
+def shade_in(scene: Scene, frame: Frame, course: SunCourse, strips: int, tracer: Tracer = Reach) -> WallShade:
+    """Return the same for a scene of plain shapes.
+
+    tracer  makes the Reach that is asked for shares of light; another may remember what it has traced
+    """
     day = day_rows(course)
     days = int(day[-1]) + 1
     if scene.empty:
@@ -60,17 +65,15 @@ def shade_in(scene: Scene, frame: Frame, course: SunCourse, strips: int) -> Wall
             ground_sky=np.ones((days, strips)),
             day=day,
         )
-    wall = Reach(scene, frame, wall_cells(frame, strips, scene))
+    wall = tracer(scene, frame, wall_cells(frame, strips, scene))
     ways = sun_ways(frame, course)
     of_year = days_of_year(course, days)
     exact, coarse = seasons_of(scene, of_year), blend_of(scene, of_year)
-    beam = np.ones((len(ways), strips))
-    lit = np.flatnonzero((ways[:, 1] > 0.0) & (ways[:, 2] > 0.0))
-    wall.write_shares(ways[lit], lit, exact.states, exact.of_day[day[lit]], beam)
+    beam = _beam_lit(wall, ways, course.step_s, exact, day, strips)
     sky, _ = plane_patches(wall.receiver.axes)
-    seen = _ground_seen(scene, wall, sky, coarse.states)
+    seen = _ground_seen(scene, wall, sky, coarse.states, tracer)
     seen_by_day = coarse.by_day(seen)
-    yard = Reach(scene, frame, ground_receiver(frame))
+    yard = tracer(scene, frame, ground_receiver(frame))
     weights = ground_weights(frame, strips, yard.receiver)
     dome, _ = plane_patches(yard.receiver.axes, LEVEL_RINGS, LEVEL_SPOKES)
     sky_on_ground = 1.0 - (1.0 - yard.view(dome, coarse.states)) @ weights.T
@@ -105,7 +108,7 @@ def sun_ways(frame: Frame, course: SunCourse) -> Floats:
     return np.column_stack([along, out, course.up])
 
 
-def _ground_seen(scene: Scene, wall: Reach, sky: Patches, states: Floats) -> Floats:
+def _ground_seen(scene: Scene, wall: Reach, sky: Patches, states: Floats, tracer: Tracer) -> Floats:
     """Return how much ground each strip sees per ground seen on an open, level site, (states, strips)."""
     _, down = plane_patches(wall.receiver.axes, DOWN_RINGS, DOWN_SPOKES)
     if scene.slope is None:
@@ -113,7 +116,30 @@ def _ground_seen(scene: Scene, wall: Reach, sky: Patches, states: Floats) -> Flo
     # A slope in front takes sky and gives ground of the same brightness.
     rise = sky.up - scene.slope[0] * sky.along - scene.slope[1] * sky.out
     hidden = float(sky.weight[rise <= 0.0].sum())
-    return hidden + Reach(scene.without_slope(), wall.frame, wall.receiver).view(down, states)
+    return hidden + tracer(scene.without_slope(), wall.frame, wall.receiver).view(down, states)
+
+
+def _beam_lit(wall: Reach, ways: Floats, step_s: int, seasons: Seasons, day: Ints, strips: int) -> Floats:
+    """Return the share of beam that reaches each strip, (n, strips); 1 while the sun is not before the wall.
+
+    Steps finer than five minutes are joined by straight lines: in that time the sun moves a degree and a quarter.
+    """
+    share = np.ones((len(ways), strips))
+    lit = np.flatnonzero((ways[:, 1] > 0.0) & (ways[:, 2] > 0.0))
+    every = max(1, BEAM_EVERY_S // step_s)
+    if every == 1 or len(lit) < MOST_COLUMNS:
+        wall.write_shares(ways[lit], lit, seasons.states, seasons.of_day[day[lit]], share)
+        return share
+    picked = _picked(lit, every)
+    known = wall.shares(ways[lit[picked]], seasons.states, seasons.of_day[day[lit[picked]]])
+    joined(lit, picked, known, day, np.ones((int(day[-1]) + 1, strips)), share)
+    return share
+
+
+def _picked(lit: Ints, every: int) -> Ints:
+    """Return which of the lit steps to work out: one in ``every``, and both ends of each stretch of light."""
+    ends = np.flatnonzero(np.diff(lit) > 1)
+    return np.unique(np.concatenate([np.arange(0, len(lit), every), ends, ends + 1, [len(lit) - 1]]))
 
 
 def _ground_lit(
@@ -128,9 +154,7 @@ def _ground_lit(
     share = np.ones((len(ways), weights.shape[0]))
     if len(lit) == 0:
         return share
-    ends = np.flatnonzero(np.diff(lit) > 1)
-    every = max(1, round(GROUND_EVERY_S / step_s))
-    picked = np.unique(np.concatenate([np.arange(0, len(lit), every), ends, ends + 1, [len(lit) - 1]]))
+    picked = _picked(lit, max(1, round(GROUND_EVERY_S / step_s)))
     chosen = lit[picked]
     cells = yard.shares(ways[chosen], seasons.states, seasons.of_day[day[chosen]])
     joined(lit, picked, 1.0 - (1.0 - cells) @ weights.T, day, seen, share)
