@@ -14,11 +14,15 @@ import sys
 import time
 from contextlib import closing
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from logs.stores import everything
 from noonwall.logs import intake
 from noonwall.logs.importer import guess_file, import_file
 from noonwall.logs.store import Store
+
+if TYPE_CHECKING:
+    from noonwall.logs.guess import Guess
 
 
 def write(path: Path, first_day: int) -> None:
@@ -30,13 +34,13 @@ def write(path: Path, first_day: int) -> None:
     path.write_text("Time (UTC),Outdoor (C),Shop (C)\n" + "\n".join(rows) + "\n")
 
 
-def start(folder: Path, file: Path) -> int:
+def start(folder: Path, guess: Guess) -> int:
     """Start an importer in a process of its own and return its number."""
     child = os.fork()
     if child == 0:
         try:
             with Store(folder) as store:
-                import_file(store, guess_file(file), now_s=0)
+                import_file(store, guess, now_s=0)
         finally:
             os._exit(0)
     return child
@@ -51,10 +55,11 @@ def main(folder: Path, rounds: int) -> None:
     write(file, 5)  # three days of it are known already
     with Store(folder) as store:
         import_file(store, guess_file(before_file), now_s=0)
+    guess = guess_file(file)
     path = folder / "readings.db"
     before = everything(path)
     begin = time.perf_counter()
-    os.waitpid(start(folder, file), 0)
+    os.waitpid(start(folder, guess), 0)
     whole_s = time.perf_counter() - begin
     after = everything(path)
     with Store(folder) as store:
@@ -64,7 +69,7 @@ def main(folder: Path, rounds: int) -> None:
     for turn in range(3 * rounds):
         if found["killed"] == rounds:
             break
-        child = start(folder, file)
+        child = start(folder, guess)
         time.sleep(random.uniform(0.0, 1.05 * whole_s))
         os.kill(child, signal.SIGKILL)
         _, status = os.waitpid(child, 0)

@@ -244,3 +244,33 @@ def test_a_long_file_keeps_each_channels_own_clock_through_the_autumn_change(tmp
         read(store, tmp_path, text, "zone=America/Denver", "unit=C")
         for name in ("outdoor", "shop"):
             assert np.diff(store.read(store.channel(name)).time_s).tolist() == [3600] * 5
+
+
+def test_a_long_files_map_serves_the_next_one_with_fewer_or_more_channels(tmp_path: Path) -> None:
+    def text(*names: str) -> str:
+        return "when,sensor,value\n" + "\n".join(
+            f"2025-02-03T{h:02d}:00Z,{name},{h}" for h in range(20) for name in names
+        )
+
+    first = look(tmp_path, text("a", "b"), "a=shop; unit=F", "b=outdoor; unit=F")
+    maps.keep(tmp_path, first.table.names, first.as_map())
+    second = look(tmp_path, text("b", "c"), folder=tmp_path)
+    assert {c.column: c.role for c in second.columns} == {"b": "outdoor", "c": "other"}
+    maps.keep(tmp_path, second.table.names, second.as_map())
+    third = look(tmp_path, text("a", "b", "c"), folder=tmp_path)
+    assert third.columns[0].spec().text() == "shop; unit=F; name=a"
+    with pytest.raises(ReadingsError, match='no column "d"'):
+        look(tmp_path, text("a", "b"), "d=shop", folder=tmp_path)
+
+
+def test_a_map_of_ones_own_is_a_file_of_the_same_words(tmp_path: Path) -> None:
+    mine = tmp_path / "mine.toml"
+    mine.write_text(
+        'zone = "UTC-7"\nunit = "F"\n\n[columns]\n"T1" = "shop at 8 ft; name=bench"\n"T2" = "skip"\n'
+    )
+    text = "Time,T1,T2\n" + "\n".join(f"2025-02-03 {h}:00,{h + 50},{h}" for h in range(24))
+    guess = look(tmp_path, text, str(mine), "T2=outdoor")
+    assert [c.spec().text() for c in guess.columns] == [
+        "shop; unit=F; name=bench; height=2.4384 m",
+        "outdoor; unit=F; name=outdoor T2",
+    ]

@@ -16,7 +16,7 @@ from noonwall.logs.store import Store
 from noonwall.model.site import Site
 
 MEASURED = Path(__file__).parents[3] / "shared" / "measured"
-SEEDS = range(400, 404)  # none of them was looked at while the checks were tuned
+SEEDS = range(400, 403)  # none of them was looked at while the checks were tuned
 
 
 @pytest.mark.parametrize("name", FAULTS)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import re
 from dataclasses import replace
 from typing import TYPE_CHECKING, cast
@@ -59,11 +60,11 @@ def guess_file(
     if folder is not None:
         words = words.over(maps.saved(folder, table.names))
     general = words.general
-    _refuse_unknown(path, words, table)
     decimal = general.get("decimal") or decimal_sign(_sample_columns(table))
     rule, order_reason, questions = _date_order(path, table, general.get("dates"), today)
     layout, channel_place, value_place = _layout(path, table, decimal, general)
     found = survey(path, table, rule, channel_place, progress, cancel)
+    _refuse_unknown(path, said, table, list(found.channels))
     zone = _zone(table, rule, found, general.get("zone"), utc_offset_h)
     samples = _samples(table, rule, layout, channel_place, value_place, found)
     setting = Setting(decimal, " ".join(re.split(r"[_\-.\s]+", path.name.split(".")[0])), general.get("unit"))
@@ -97,14 +98,12 @@ def guess_file(
     )
 
 
-def _refuse_unknown(path: Path, words: FileMap, table: Table) -> None:
-    """Refuse a column name that stands nowhere in a wide file; channels of a long file are judged later."""
-    import difflib
-
-    names = [*table.names, *(cell for row in table.rows for cell in map(str.strip, row.cells) if cell)]
-    for column in words.columns:
+def _refuse_unknown(path: Path, said: FileMap | None, table: Table, channels: list[str]) -> None:
+    """Refuse a name the builder typed that no column (in a long file: no channel) has."""
+    names = channels or list(table.names)
+    for column in said.columns if said else ():
         if column not in names:
-            near = difflib.get_close_matches(column, table.names, n=1, cutoff=0.4)
+            near = difflib.get_close_matches(column, names, n=1, cutoff=0.4)
             hint = f'; nearest is "{near[0]}"' if near else ""
             raise ReadingsError(f'{path}:{table.data_line}: no column "{column[:60]}"{hint}')
 

@@ -221,12 +221,13 @@ def saved(folder: Path, heading: Sequence[str]) -> FileMap:
 
 
 def keep(folder: Path, heading: Sequence[str], found: FileMap) -> None:
-    """Keep a map for files with this heading in the project folder, in the place of the one before.
+    """Keep a map for files with this heading in the project folder, over what was kept of them before.
 
     What else stands in the file stays, comments too. The file is written anew beside the old one and then put
     in its place.
     """
     path = folder / FILE
+    found = found.over(saved(folder, heading))
     document = tomlkit.parse(path.read_text(encoding="utf-8-sig")) if path.exists() else tomlkit.document()
     tables = document.get("file")
     if not isinstance(tables, tomlkit.items.AoT):

@@ -49,6 +49,7 @@ _PARTS = (
 )
 
 
+_DROP_UNUSED = "DELETE FROM piece WHERE id = ? AND NOT EXISTS (SELECT 1 FROM part WHERE piece_id = piece.id)"
 _BOUNDS = (
     "SELECT min(low), max(high) FROM ("
     "SELECT min(first_s) AS low, max(last_s) AS high FROM part "
@@ -142,7 +143,7 @@ class Store:
             ).fetchall()
             self._link.execute("DELETE FROM import WHERE id = ?", (import_id,))
             self._link.executemany(
-                "DELETE FROM piece WHERE id = ? AND id NOT IN (SELECT piece_id FROM part)",
+                _DROP_UNUSED,
                 pieces,
             )
             self._link.execute("DELETE FROM channel WHERE id NOT IN (SELECT channel_id FROM source)")
