@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import stat
-import time
 
 import pytest
 from pytest import approx
@@ -219,15 +218,13 @@ BROKEN = [
 
 
 @pytest.mark.parametrize(("content", "expected"), BROKEN)
-def test_files_that_are_no_projects_are_refused_in_one_line_and_soon(tmp_path, content, expected):
+def test_files_that_are_no_projects_are_refused_in_one_line(tmp_path, content, expected):
     put(tmp_path, content)
-    began = time.perf_counter()
     with pytest.raises(ProjectError) as caught:
         noonwall.load(tmp_path)
     assert expected in str(caught.value)
     assert "\n" not in str(caught.value)
     assert len(str(caught.value)) < 400
-    assert time.perf_counter() - began < 5.0
 
 
 def test_places_that_are_no_files_are_refused(tmp_path):
