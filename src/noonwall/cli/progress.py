@@ -58,6 +58,13 @@ def calculator(part: str = "year") -> Iterator[None]:
         return
 
 
+def is_prepared(part: str = "year") -> bool:
+    """Whether the calculator was compiled before, by its mark."""
+    from noonwall import compiled
+
+    return not compiled.JIT or _mark(compiled.CACHE, part).exists()
+
+
 def _mark(folder: Path, part: str) -> Path:
     version = sys.version_info
     return folder / f"prepared-{part}-{version.major}.{version.minor}"

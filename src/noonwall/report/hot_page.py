@@ -1,0 +1,272 @@
+"""The worst hours as text: what gets how hot in which failure, against which limit, and what moves."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from noonwall.report.phrases import heading_lines, kelvin_unit, kelvins, listed, measure
+from noonwall.report.reader import MONTHS, grouped, name_of
+from noonwall.report.tables import CAUTION_TEXT, filled, prose
+
+if TYPE_CHECKING:
+    from noonwall.assess.glazing import SheetMoves
+    from noonwall.assess.hot import CaseHeat, PieceHeat, Standing
+    from noonwall.assess.pieces import Piece
+    from noonwall.climate.weather import Weather
+    from noonwall.model.project import Project
+    from noonwall.report.reader import Reader
+    from noonwall.studies.hot import HotStudy
+
+HEADS = {
+    "as described": ("as de-", "scribed"),
+    "fans dead": ("fans", "dead"),
+    "fans stuck on": ("fans", "on"),
+    "switch dead": ("switch", "dead"),
+    "flap stuck open": ("flap", "open"),
+    "flap stuck shut": ("flap", "shut"),
+    "vents blocked": ("vents", "blocked"),
+    "cover forgotten": ("no", "cover"),
+    "power out for a week": ("power", "out"),
+}
+ABOVE, PERHAPS = "*", "'"
+NAME_WIDTH, CELL = 29, 8
+SLIGHT_K = 1.0
+
+
+def hot_page(study: HotStudy, project: Project, weather: Weather, reader: Reader) -> str:
+    """Return the page that ``noonwall hot`` prints."""
+    blocks = [
+        "\n".join(
+            [f"{name_of(project)}: the worst credible hours", *heading_lines(project, weather, reader)]
+        ),
+        prose(_days_made_of(study)),
+        _heat_table(study, reader),
+        _month_table(study, reader),
+        prose(findings(study, reader)),
+        _limit_lines(study.standings, reader),
+        prose(_combustible(study, reader)),
+        _sheet_lines(study, reader),
+        _doubt_lines(study, reader),
+        prose(_verdict(study)),
+        CAUTION_TEXT,
+    ]
+    return "\n\n".join(block for block in blocks if block)
+
+
+def _days_made_of(study: HotStudy) -> list[str]:
+    rare = "as hot as one day in a hundred of the month"
+    snowy = [MONTHS[m.month - 1] for m in study.worst.months if m.snowy is not None]
+    snow = f"Snow lies in front in {listed(snowy)}." if snowy else "No month has snow in front."
+    said = (
+        f"Every day of this year is clear and dry, without wind, and {rare}. {snow} The hours above a limit are "
+        "those of a usual year in which the failure lasts all year (a power cut: its worst week)."
+    )
+    return [said]
+
+
+def _heat_table(study: HotStudy, reader: Reader) -> str:
+    cases = study.cases
+    lines = [
+        f"{f'HOTTEST HOUR, {reader.degree}':<{NAME_WIDTH}}"
+        + "".join(f"{HEADS[c.case][0]:>{CELL}}" for c in cases),
+        f"{'':<{NAME_WIDTH}}" + "".join(f"{HEADS[c.case][1]:>{CELL}}" for c in cases),
+    ]
+    for place, heat in enumerate(cases[0].pieces):
+        cells = "".join(f"{_marked(case.pieces[place], reader):>{CELL}}" for case in cases)
+        lines.append(f"{_short(heat.piece):<{NAME_WIDTH}}{cells}".rstrip())
+    months = "".join(f"{MONTHS[case.worst_month - 1][:3]:>{CELL}}" for case in cases)
+    lines.append(f"{'  absorber hottest in':<{NAME_WIDTH}}{months}")
+    note = f"{ABOVE} above a published limit of its material  {PERHAPS} above a figure from memory only"
+    left_out = [f"Left out: {case}, {why}." for case, why in study.left_out]
+    return "\n".join([*lines, note, *(filled(line) for line in left_out)])
+
+
+def _short(piece: Piece) -> str:
+    return piece.label.replace("oriented strand board", "strand board")
+
+
+def _marked(heat: PieceHeat, reader: Reader) -> str:
+    over = [limit for limit in heat.piece.limits if heat.hottest_c > limit.value_c]
+    mark = ABOVE if any(limit.published for limit in over) else PERHAPS if over else " "
+    return f"{reader.degrees(heat.hottest_c):.0f}{mark}"
+
+
+def _month_table(study: HotStudy, reader: Reader) -> str:
+    face = next(i for i, heat in enumerate(study.cases[0].pieces) if heat.piece.name.startswith("absorber"))
+    name = study.cases[0].pieces[face].piece.name
+    title = f"{name.upper()}, {reader.degree}"
+    lines = [f"{title:<24}" + "".join(f"{month[:3]:>5}" for month in MONTHS)]
+    for case in study.cases:
+        cells = "".join(f"{reader.degrees(c):5.0f}" for c in case.pieces[face].by_month_c)
+        lines.append(f"{case.case:<24}{cells}")
+    return "\n".join(lines)
+
+
+def findings(study: HotStudy, reader: Reader) -> list[str]:
+    """Return in plain sentences which month is worst, and how much a failure adds."""
+    base, worst = study.cases[0], max(study.cases, key=lambda case: _face(case).hottest_c)
+    face = _face(worst)
+    month = MONTHS[worst.worst_month - 1]
+    summer = MONTHS[(6 if _north(study) else 0)]
+    warm = face.by_month_c[6 if _north(study) else 0]
+    hottest = reader.degrees_text(face.hottest_c)
+    said = [
+        f"The worst hour comes in {month}: with {_case_words(worst.case)} the absorber reaches {hottest}."
+    ]
+    if month != summer and face.hottest_c - warm > SLIGHT_K:
+        said[0] += (
+            f" {summer} brings {reader.degrees_text(warm)} at most: the sun stands too high for an upright wall."
+        )
+    dead = next((case for case in study.cases if case.case == "fans dead"), None)
+    if dead is not None:
+        more = _face(dead).hottest_c - _face(base).hottest_c
+        if more > SLIGHT_K:
+            said.append(
+                f"Dead fans alone make the absorber {kelvins(more, reader)} hotter than the wall as described."
+            )
+    return said
+
+
+def _north(study: HotStudy) -> bool:
+    return study.worst.project.site.latitude_deg >= 0.0
+
+
+def _face(case: CaseHeat) -> PieceHeat:
+    return next(heat for heat in case.pieces if heat.piece.name.startswith("absorber"))
+
+
+def _case_words(case: str) -> str:
+    return {
+        "as described": "everything working",
+        "fans dead": "the fans dead",
+        "fans stuck on": "the fans stuck on",
+        "switch dead": "the switch dead",
+        "flap stuck open": "the flap stuck open",
+        "flap stuck shut": "the flap stuck shut",
+        "vents blocked": "the vents blocked by stock",
+        "cover forgotten": "the cover forgotten",
+        "power out for a week": "the power out for a week",
+    }[case]
+
+
+def _limit_lines(standings: tuple[Standing, ...], reader: Reader) -> str:
+    """Return each limit with the hottest case, its margin, hours a year, and who says so."""
+    degree, kelvin = reader.degree, kelvin_unit(reader)
+    head = f"{'AGAINST THE LIMITS':<37}{'limit':>6}{'hottest':>9}{'margin':>8}{'hours a year':>14}"
+    units = f"{'':<37}{degree:>6}{degree:>9}{kelvin:>8}{'usual':>7}{'worst':>7}  worst case"
+    lines = [head, units]
+    for one in standings:
+        hours = [grouped(h) if h else "-" for h in (one.usual_hours, one.year_hours)]
+        limit = f"{reader.degrees(one.limit.value_c):.0f}{' ' if one.limit.published else PERHAPS}"
+        name = f"{_short(one.piece)}: {one.limit.nature}"
+        lines.append(
+            f"{name[:36]:<37}{limit:>6}{reader.degrees(one.hottest_c):>9.0f}"
+            f"{reader.kelvins(one.margin_k):>+8.0f}{hours[0]:>7}{hours[1]:>7}  {one.case[:14]}"
+        )
+    sources: dict[str, str] = {}
+    for one in standings:
+        sources.setdefault(one.limit.name, f"  {one.limit.name}: {one.limit.told} ({one.limit.source})")
+    return "\n".join([*lines, *(filled(text, indent=4) for text in sources.values())])
+
+
+def _combustible(study: HotStudy, reader: Reader) -> list[str]:
+    """Return which combustible pieces stand in the hot zone, and what a metal frame changes."""
+    hot: dict[str, float] = {}
+    for one in study.standings:
+        if (
+            one.piece.burns
+            and one.margin_k < 0.0
+            and one.limit.nature in ("lasting", "strength", "softening")
+        ):
+            hot[one.piece.label] = one.hottest_c
+    if not hot:
+        return ["No combustible piece gets above a limit of its material in any case."]
+    named = listed([f"{name} ({reader.degrees_text(c)})" for name, c in hot.items()])
+    left = {one.piece.label for one in study.hard_standings if one.margin_k < 0.0 and one.limit.published}
+    held = [name for name in hot if "frame" in name or "studs" in name]
+    said = [f"Combustible and in the hot zone: {named}."]
+    if held:
+        rest = (
+            f"still above a published limit: {listed(sorted(left))}"
+            if left
+            else "nothing is above a published limit"
+        )
+        same = f"The same wall with frame and studs of sheet metal: {rest}."
+        said.append(
+            f"{same} Metal does not burn, but it carries heat inward: what it is screwed to must bear that."
+        )
+    return said
+
+
+def _sheet_lines(study: HotStudy, reader: Reader) -> str:
+    sheet = study.sheet
+    if sheet is None:
+        return "GLAZING: its expansion is not known; ask its maker how much it grows for each degree."
+    cold, hot = reader.degrees_text(sheet.coldest_c), reader.degrees_text(sheet.hottest_c)
+    sides = f"{measure(sheet.length_m, reader)} x {measure(sheet.width_m, reader)}"
+    grows = f"{measure(sheet.grows_m, reader)} in height and {measure(sheet.grows_wide_m, reader)} in width"
+    span = f"from {cold} (coldest night) to {hot} (hottest hour, {study.sheet_case})"
+    head = filled(f"A SHEET OF {sides} grows {grows} {span}.")
+    return "\n".join([head, _build_table(sheet, reader), prose(_bow_words(sheet, reader))])
+
+
+def _build_table(sheet: SheetMoves, reader: Reader) -> str:
+    unit = "in" if reader.us else "mm"
+    scale = 1.0 / 0.0254 if reader.us else 1000.0
+    digits = 2 if reader.us else 0
+    cells = [f"gap {unit}", f"bite {unit}"] * 2
+    head = f"{'leave on the day it is set':<30}{'head, foot':>20}{'each side':>20}{'holes':>12}"
+    units = f"{f'sheet at, {reader.degree}':<30}{''.join(f'{c:>10}' for c in cells)}{f'wider {unit}':>12}"
+    lines = [head, units]
+    for day in sheet.days:
+        sizes = (day.end_gap_m, day.end_bite_m, day.side_gap_m, day.side_bite_m)
+        row = "".join(f"{scale * size:>10.{digits}f}" for size in sizes)
+        lines.append(f"{reader.degrees(day.sheet_c):>20.0f}{'':<10}{row}{scale * day.hole_m:>12.{digits}f}")
+    return "\n".join(lines)
+
+
+def _bow_words(sheet: SheetMoves, reader: Reader) -> list[str]:
+    across = kelvins(sheet.across_k, reader)
+    gap = "Gap: room to grow into. Bite: how far the edge draws back in the cold; it must be held deeper than that."
+    holes = "Holes: wider than the screw by so much at the sheet's ends, if it is fixed at its middle."
+    bow = f"bows {measure(sheet.free_bow_m, reader)} towards its warm side, the gap"
+    wide = f"held along both sides, {measure(sheet.free_bow_wide_m, reader)} across its width"
+    room = f"in a gap of {measure(sheet.gap_m, reader)}"
+    said = [
+        f"{gap} {holes}",
+        f"With {across} between its skins a sheet that is free along its height {bow}; {wide}, {room}.",
+        f"Set tight on a mild day it has nowhere to grow and stands out {measure(sheet.tight_bow_m, reader)}.",
+    ]
+    if max(sheet.free_bow_wide_m, sheet.tight_bow_m) > sheet.gap_m:
+        said.append("That would touch the absorber: bars closer together, and room to grow, keep it off.")
+    said.append(
+        "No published figure for the spacing of fasteners on such a sheet is known here: its maker's table decides."
+    )
+    return said
+
+
+def _doubt_lines(study: HotStudy, reader: Reader) -> str:
+    named = ", ".join(f"{doubt.name} {reader.kelvins(doubt.kelvin):+.1f}" for doubt in study.doubts)
+    sure = max(study.sure_k.values())
+    unit = kelvin_unit(reader)
+    return filled(
+        f"HOW SURE: the hottest temperatures may be {kelvins(sure, reader)} higher: {named} {unit}, taken together "
+        "as the root of the sum of their squares."
+    )
+
+
+def _verdict(study: HotStudy) -> list[str]:
+    accepted = [case.case for case in study.cases if case.accepted]
+    seen = f" Accepted in the project: {listed(accepted)}." if accepted else ""
+    if not study.breaches:
+        return [f"No published limit is exceeded in a case that is not accepted.{seen}"]
+    cases = list(dict.fromkeys(case for case, _, _ in study.breaches))
+    pieces = list(dict.fromkeys(piece.label for _, piece, _ in study.breaches))
+    first = (
+        f"Published limits are exceeded in {len(cases)} of {len(study.cases)} cases: {listed(cases)}. "
+        f"Pieces: {listed(pieces)}.{seen}"
+    )
+    return [
+        first,
+        'A case the builder has thought about and lives with is named in the project: [hot] accepted = ["..."].',
+    ]
