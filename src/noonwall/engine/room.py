@@ -35,6 +35,20 @@ def balance_air_change(natural: float, surplus: float) -> float:
 
 
 @inlined
+def part_balance(
+    step_s: float, p: int, out_c: float, parts: Floats, part_sun: Floats, shop: ShopNumbers
+) -> tuple[float, float, float, float]:
+    """Diagonal and right-hand side of a part's outer node and, that eliminated, of its inner node [W/K, W]."""
+    g_out, g_mid = shop.part_out_w_k[p], shop.part_mid_w_k[p]
+    a_outer = shop.part_outer_capacity[p] / step_s + g_out + g_mid
+    b_outer = shop.part_outer_capacity[p] / step_s * parts[p, 0] + g_out * out_c + part_sun[p]
+    c_in = shop.part_inner_capacity[p] / step_s
+    a_inner = c_in + g_mid + shop.part_in_w_k[p] - g_mid * g_mid / a_outer
+    b_inner = c_in * parts[p, 1] + g_mid * b_outer / a_outer
+    return a_outer, b_outer, a_inner, b_inner
+
+
+@inlined
 def solve_room(
     step_s: float, old: Floats, parts: Floats, base: float, lean: float,
     out_c: float, deep_c: float, window_w: float, gains_w: float, part_sun: Floats,
@@ -59,12 +73,8 @@ def solve_room(
     diagonal += shop.contents_w_k - shop.contents_w_k**2 / a_contents
     load += shop.contents_w_k * b_contents / a_contents
     for p in range(len(shop.part_in_w_k)):
-        g_out, g_mid, g_in = shop.part_out_w_k[p], shop.part_mid_w_k[p], shop.part_in_w_k[p]
-        c_out, c_in = shop.part_outer_capacity[p] / step_s, shop.part_inner_capacity[p] / step_s
-        a_outer = c_out + g_out + g_mid
-        b_outer = c_out * parts[p, 0] + g_out * out_c + part_sun[p]
-        a_inner = c_in + g_mid + g_in - g_mid * g_mid / a_outer
-        b_inner = c_in * parts[p, 1] + g_mid * b_outer / a_outer
+        g_in = shop.part_in_w_k[p]
+        _, _, a_inner, b_inner = part_balance(step_s, p, out_c, parts, part_sun, shop)
         diagonal += g_in - g_in * g_in / a_inner
         load += g_in * b_inner / a_inner
     a_top = b_top = a_low = b_low = a_edge = b_edge = a_core = b_core = 1.0
@@ -89,14 +99,9 @@ def solve_room(
     new[AIR] = room
     new[CONTENTS] = (b_contents + shop.contents_w_k * room) / a_contents
     for p in range(len(shop.part_in_w_k)):
-        g_out, g_mid, g_in = shop.part_out_w_k[p], shop.part_mid_w_k[p], shop.part_in_w_k[p]
-        c_out, c_in = shop.part_outer_capacity[p] / step_s, shop.part_inner_capacity[p] / step_s
-        a_outer = c_out + g_out + g_mid
-        b_outer = c_out * parts[p, 0] + g_out * out_c + part_sun[p]
-        a_inner = c_in + g_mid + g_in - g_mid * g_mid / a_outer
-        b_inner = c_in * parts[p, 1] + g_mid * b_outer / a_outer
-        new_parts[p, 1] = (b_inner + g_in * room) / a_inner
-        new_parts[p, 0] = (b_outer + g_mid * new_parts[p, 1]) / a_outer
+        a_outer, b_outer, a_inner, b_inner = part_balance(step_s, p, out_c, parts, part_sun, shop)
+        new_parts[p, 1] = (b_inner + shop.part_in_w_k[p] * room) / a_inner
+        new_parts[p, 0] = (b_outer + shop.part_mid_w_k[p] * new_parts[p, 1]) / a_outer
     if shop.slab_w_k > 0.0:
         new[SLAB_TOP] = (b_top + shop.slab_w_k * room) / a_top
         new[SLAB_LOW] = (b_low + shop.slab_mid_w_k * new[SLAB_TOP]) / a_low
