@@ -154,8 +154,8 @@ def run(
     out = np.zeros((last if keep else 0, n.COLUMNS + more))
     ledger, effort = np.zeros(n.ENTRIES), np.zeros(3)
     run_steps(
-        first, last, stride, state, scratch_for(case.wall, case.shop), np.zeros(4), case.wall, case.air, case.shop,
-        case.switches, case.drive, out, ledger, effort,
+        first, last, stride, state, copy_state(state), scratch_for(case.wall, case.shop), np.zeros(4), case.wall,
+        case.air, case.shop, case.switches, case.drive, out, ledger, effort,
     )  # fmt: skip
     if not np.isfinite(ledger).all() or not np.isfinite(state.room).all():
         raise SolveError(

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from noonwall.engine.numbers import COLUMNS, ENTRIES
 from noonwall.engine.room import NODES
 
 if TYPE_CHECKING:
@@ -58,6 +59,7 @@ class Scratch(NamedTuple):
     entry: Floats  # (strips, 2)
     path: Floats  # flows and coefficients of the accepted step
     part_sun: Floats  # (parts,)
+    held: Floats  # (ENTRIES + COLUMNS,) ledger and row as they were before the part under way
 
 
 # Entries of ``Scratch.path``.
@@ -126,4 +128,5 @@ def scratch_for(wall: WallNumbers, shop: ShopNumbers) -> Scratch:
         entry=np.zeros((strips, 2)),
         path=np.zeros(PATHS),
         part_sun=np.zeros(parts),
+        held=np.zeros(ENTRIES + COLUMNS),
     )
