@@ -33,6 +33,14 @@ def fuel_saved(whole: Month, heater: Heater | None) -> FuelSaved | None:
     Returns  None without a heater: there is no fuel to displace
     Raises   ProjectError for a fuel or a unit of price that no catalogue row knows
     """
+    return fuel_between(whole.backup_without_wall_kwh, whole.backup_kwh, heater)
+
+
+def fuel_between(before_kwh: float, after_kwh: float, heater: Heater | None) -> FuelSaved | None:
+    """Return the fuel a heater burns less of when it has to give less heat; arguments else as `fuel_saved`.
+
+    before_kwh, after_kwh  heat it gives in the one case and in the other
+    """
     if heater is None:
         return None
     spec = fuel_named(heater.fuel)
@@ -41,7 +49,7 @@ def fuel_saved(whole: Month, heater: Heater | None) -> FuelSaved | None:
         raise ProjectError(
             f'shop.heater.price_unit: "{unit}" is no unit of {spec.name}; one of {", ".join(spec.kwh_per)} is'
         )
-    heat = whole.backup_without_wall_kwh - whole.backup_kwh
+    heat = before_kwh - after_kwh
     in_fuel = heat / heater.efficiency
     amount = in_fuel / spec.kwh_per[unit]
     price = heater.price_per_unit

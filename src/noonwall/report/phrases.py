@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from noonwall.report.tables import facing, place_lines
+from noonwall.report.reader import grouped
+from noonwall.report.tables import facing, few, place_lines, plural
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from noonwall.assess.fuel import FuelSaved
     from noonwall.climate.weather import Weather
     from noonwall.model.project import Project
     from noonwall.report.reader import Reader
@@ -51,3 +53,17 @@ def measure(metres: float, reader: Reader) -> str:
     if abs(metres) >= SMALL_M:
         return reader.show(metres, "length")
     return f"{metres / 0.0254:.2f} in" if reader.us else f"{1000.0 * metres:.0f} mm"
+
+
+def fuel_words(fuel: FuelSaved, currency: str, reader: Reader) -> str:
+    """Return an amount of fuel: "826 kWh of propane, 31 gallons, about 80 USD"."""
+    return f"{reader.heat_text(fuel.fuel_kwh)} of {fuel.fuel}, {fuel_amount(fuel, currency)}"
+
+
+def fuel_amount(fuel: FuelSaved, currency: str) -> str:
+    """Return an amount of fuel in its own unit and money: "31 gallons, 80 USD"; "-" for none."""
+    if abs(fuel.amount) < 0.05:
+        return "-"
+    amount = f"{few(fuel.amount)} {plural(fuel.unit, fuel.amount)}"
+    money = "" if fuel.money is None else f", {grouped(fuel.money)} {currency}"
+    return amount + money

@@ -246,12 +246,12 @@ def _fuel_text(fuel: FuelSaved | None, currency: str, reader: Reader) -> str:
     )
     text = f"{more}{heat} in {fuel.fuel} at {percent(fuel.efficiency)}"
     if fuel.amount is not None and fuel.unit is not None:
-        text += f" = {_few(abs(fuel.amount))} {_plural(fuel.unit, abs(fuel.amount))}"
-    return text + (f", {_money(abs(fuel.money), currency)}" if fuel.money is not None else "")
+        text += f" = {few(abs(fuel.amount))} {plural(fuel.unit, abs(fuel.amount))}"
+    return text + (f", {money_text(abs(fuel.money), currency)}" if fuel.money is not None else "")
 
 
 def _fan_text(kwh: float, money: float | None, currency: str) -> str:
-    return f"{grouped(kwh)} kWh" + (f", {_money(money, currency)}" if money is not None else "")
+    return f"{grouped(kwh)} kWh" + (f", {money_text(money, currency)}" if money is not None else "")
 
 
 def peak_lines(year: Year, reader: Reader) -> str:
@@ -357,15 +357,18 @@ def _warm_words(found: Answers, reader: Reader) -> str:
     return f"At {reader.degrees_text(found.warm.limit_c)} or warmer, fit to work in:"
 
 
-def _money(amount: float, currency: str) -> str:
+def money_text(amount: float, currency: str) -> str:
+    """Return "about 150 USD"."""
     return f"about {amount:,.0f} {currency}"
 
 
-def _few(amount: float) -> str:
+def few(amount: float) -> str:
+    """Return an amount, a small one with a decimal."""
     return f"{amount:.1f}" if amount < 10.0 else f"{amount:,.0f}"
 
 
-def _plural(unit: str, amount: float) -> str:
+def plural(unit: str, amount: float) -> str:
+    """Return a fuel's unit as it is counted: gallon, gallons, kWh."""
     counted = unit in {"gallon", "litre", "therm", "cord", "tonne"}
     return f"{unit}s" if counted and f"{amount:.1f}" != "1.0" else unit
 
