@@ -156,7 +156,8 @@ def _choices(axes: Axes, study: NightStudy, project: Project, reader: Reader) ->
     lost = np.array([reader.heat(c.lost_kwh) for c in study.choices])
     axes.barh(list(rows), use, 0.55, color=ink.HEAT, label="brought in and of use")
     axes.barh(
-        list(rows), -lost, 0.55, color=ink.COLD_PALE, edgecolor=ink.COLD, hatch="....", linewidth=0.6, label="lost at night"
+        list(rows), -lost, 0.55, color=ink.COLD_PALE, edgecolor=ink.COLD, hatch="....", linewidth=0.6,
+        label="lost at night",
     )  # fmt: skip
     net = use - lost
     low, high = 1.08 * max(float(lost.max()), 1.0), 1.04 * max(float(use.max()), 1.0)

@@ -1,0 +1,139 @@
+"""The warm season as text: hours too hot with each way of keeping cool, what it costs, when to hang the cover."""
+
+from __future__ import annotations
+
+import datetime as dt
+from typing import TYPE_CHECKING
+
+from noonwall.report.phrases import heading_lines, listed
+from noonwall.report.reader import MONTHS, grouped, name_of
+from noonwall.report.tables import CAUTION_TEXT, filled, prose
+from noonwall.studies.comfort import ALL, COVER, DESCRIBED, LIMIT, OFF, VENT
+
+if TYPE_CHECKING:
+    from noonwall.assess.comfort import Spread
+    from noonwall.climate.weather import Weather
+    from noonwall.model.project import Project
+    from noonwall.report.reader import Reader
+    from noonwall.studies.comfort import ComfortChoice, ComfortStudy
+
+FEW_H, NO_KWH, LITTLE = 1.0, 20.0, 0.7
+HEADS = {DESCRIBED: "as it stands"}
+
+
+def comfort_page(study: ComfortStudy, project: Project, weather: Weather, reader: Reader) -> str:
+    """Return the page that ``noonwall comfort`` prints."""
+    title = f"{name_of(project)}: too hot, when and what helps"
+    blocks = [
+        "\n".join([title, *heading_lines(project, weather, reader)]),
+        prose(findings(study, project, reader)),
+        _hours_table(study, project, reader),
+        _cost_table(study, reader),
+        _dates_words(study, reader),
+        CAUTION_TEXT,
+    ]
+    return "\n\n".join(block for block in blocks if block)
+
+
+def findings(study: ComfortStudy, project: Project, reader: Reader) -> list[str]:
+    """Return in plain sentences how often it is too hot, what helps most, and what that costs."""
+    base = study.choices[0]
+    hot = reader.degrees_text(project.shop.comfort.too_hot_c)
+    if base.whole.too_hot_h < FEW_H:
+        return [f"With nothing done about it the shop is above {hot} in less than an hour of the year."]
+    worst = max(base.months, key=lambda month: month.too_hot_h)
+    hours = f"{base.whole.too_hot_h:,.0f} hours of the year, most of them in {MONTHS[worst.month - 1]}"
+    said = [f"With nothing done about it the shop is above {hot} for {hours}."]
+    single = [c for c in study.choices[1:] if c.name not in (ALL, DESCRIBED)]
+    best = min(single, key=lambda c: c.whole.too_hot_h)
+    left = f"{best.whole.too_hot_h:,.0f} hours are left{_price(best, reader)}"
+    said.append(f"{_helps(best)} helps most of the single ways: {left}.")
+    weak = [_helps(c).lower() for c in single if c.whole.too_hot_h > LITTLE * base.whole.too_hot_h]
+    if weak:
+        does = f"By themselves {listed(weak)} do" if len(weak) > 1 else f"By itself {weak[0]} does"
+        said.append(f"{does} little: without fans the sun's own draught goes on.")
+    return said
+
+
+def _helps(choice: ComfortChoice) -> str:
+    words = {
+        LIMIT: "A room limit",
+        OFF: "Fans off",
+        COVER: "A cover",
+        VENT: "Venting the gap outdoors",
+    }
+    return words.get(choice.name, choice.name)
+
+
+def _price(choice: ComfortChoice, reader: Reader) -> str:
+    if choice.given_up_kwh < NO_KWH and choice.burned_kwh < NO_KWH:
+        return ", and no heat is given up in the cold months"
+    return f"; it gives up {reader.heat_text(choice.given_up_kwh)} of use in the cold months"
+
+
+def _hours_table(study: ComfortStudy, project: Project, reader: Reader) -> str:
+    hot = reader.degrees_text(project.shop.comfort.too_hot_c)
+    title = f"HOURS ABOVE {hot}"
+    months = study.choices[0].months
+    lines = [f"{title:<22}" + "".join(f"{MONTHS[m.month - 1][:3]:>5}" for m in months)]
+    for choice in study.choices:
+        cells = "".join(f"{grouped(m.too_hot_h):>5}" for m in choice.months)
+        lines.append(f"{HEADS.get(choice.name, choice.name):<22}{cells}")
+    return "\n".join(lines)
+
+
+def _cost_table(study: ComfortStudy, reader: Reader) -> str:
+    heat = reader.heat_unit
+    head = f"{'THE YEAR':<18}{'too hot':>9}{'hottest':>10}{'heat of use':>13}{'given up in the cold':>22}{'heater':>9}"
+    lines = [head, f"{'':<18}{'h':>9}{reader.degree:>10}{heat:>13}{heat:>22}{'more':>9}"]
+    for choice in study.choices:
+        whole = choice.whole
+        given, burned = (max(0.0, reader.heat(kwh)) for kwh in (choice.given_up_kwh, choice.burned_kwh))
+        row = f"{HEADS.get(choice.name, choice.name):<18}{grouped(whole.too_hot_h):>9}"
+        row += f"{reader.degrees(whole.hottest_c):>10.0f}{grouped(reader.heat(whole.useful_kwh)):>13}"
+        lines.append(f"{row}{grouped(given):>22}{grouped(burned):>9}")
+    lines += [filled(f"  {HEADS.get(c.name, c.name)}: {c.told}", indent=4) for c in study.choices]
+    return "\n".join(lines)
+
+
+def _dates_words(study: ComfortStudy, reader: Reader) -> str:
+    of = len(study.years)
+    made = f"{of} possible years after the monthly figures of {study.figures_place}"
+    if study.hang is None or study.take_down is None:
+        season = " and ".join(f"{_said(a)} to {_said(b)}" for a, b in study.season)
+        return prose([f"None of {made} asks for a cover; the season above is the usual one, {season}."])
+    lines = [
+        f"{'THE COVER':<22}{'early':>16}{'middle':>16}{'late':>16}",
+        f"{'':<22}{'one year in 10':>16}{'':>16}{'one year in 10':>16}",
+        f"{'hang it by':<22}{_three(study.hang)}",
+        f"{'take it down from':<22}{_three(study.take_down)}",
+    ]
+    a, b = study.season[0]
+    rule = ""
+    if study.hang_above_c is not None and study.down_below_c is not None:
+        above, below = reader.degrees_text(study.hang_above_c), reader.degrees_text(study.down_below_c)
+        rule = (
+            f" At those dates the week before averages about {above} outdoors in spring, {below} in autumn."
+        )
+    asking = "all" if study.asking == of else f"{study.asking}"
+    told = [
+        f"Wanted while a fortnight holds two hot days; by {asking} of {made}.{rule}",
+        f"The table above hangs it from {_said(a)} to {_said(b)}: soon enough in nine years of ten.",
+    ]
+    return "\n".join([*lines, prose(told)])
+
+
+def _three(spread: Spread) -> str:
+    return "".join(
+        f"{_said(month_day(day)):>16}" for day in (spread.early_day, spread.middle_day, spread.late_day)
+    )
+
+
+def month_day(day: float) -> str:
+    """Return the day of the year (1 January: 0) as MM-DD."""
+    return (dt.date(2001, 1, 1) + dt.timedelta(days=round(day) % 365)).strftime("%m-%d")
+
+
+def _said(day: str) -> str:
+    """Return "4 June" for "06-04"."""
+    return f"{int(day[3:])} {MONTHS[int(day[:2]) - 1]}"
