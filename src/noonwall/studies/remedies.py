@@ -13,9 +13,11 @@ from noonwall.errors import ProjectError
 from noonwall.model.control import Switch
 from noonwall.model.fields import Record
 from noonwall.model.sense import faults
-from noonwall.model.wall import Flap
+from noonwall.model.wall import Flap, Overhang
 
 if TYPE_CHECKING:
+    from pydantic_core import ErrorDetails
+
     from noonwall.model.project import Project
 
 R = TypeVar("R", bound=Record)
@@ -34,12 +36,27 @@ def changed(record: R, **values: Any) -> R:
 
     Raises  ProjectError for a value outside its range
     """
+    return made(type(record), **{**dict(record), **values})
+
+
+def made(kind: type[R], /, **values: Any) -> R:
+    """Return a record of a kind; errors as `changed`."""
     try:
-        return type(record).model_validate({**dict(record), **values}, strict=True)
+        return kind.model_validate(values, strict=True)
     except ValidationError as error:
         detail = error.errors(include_url=False)[0]
-        name = str(detail["loc"][0]) if detail["loc"] else type(record).__name__
-        raise ProjectError(f"{name}: {' '.join(detail['msg'].split())}") from None
+        name = str(detail["loc"][0]) if detail["loc"] else kind.__name__
+        raise ProjectError(f"{name}: {_out_of_range(detail)}") from None
+
+
+def _out_of_range(detail: ErrorDetails) -> str:
+    """Return a validator's complaint in plain words."""
+    bounds, value = detail.get("ctx", {}), detail.get("input")
+    if isinstance(value, int | float) and "le" in bounds:
+        return f"{value:g} is outside its range, {bounds['le']:g} at most"
+    if isinstance(value, int | float) and "ge" in bounds:
+        return f"{value:g} is outside its range, {bounds['ge']:g} at least"
+    return " ".join(detail["msg"].split())
 
 
 def checked(project: Project, what: str) -> Project:
@@ -117,9 +134,8 @@ def with_room_limit(project: Project, open_c: float | None = None) -> Project:
     """
     bare = without_room_limit(project)
     opens = project.shop.comfort.limit_c + LIMIT_SPREAD_K if open_c is None else open_c
-    limit = Switch(
-        name=LIMIT_NAME, kind="open on rise", spot="room", open=opens, close=opens - LIMIT_SPREAD_K
-    )
+    closes = opens - LIMIT_SPREAD_K
+    limit = made(Switch, name=LIMIT_NAME, kind="open on rise", spot="room", open=opens, close=closes)
     circuit = bare.circuit
     series = (*circuit.series, LIMIT_NAME) if circuit.series else ()
     circuit = changed(circuit, series=series, module_fans="through the switches")
@@ -147,7 +163,7 @@ def fans_set(project: Project, mode: str) -> Project:
 
 def fans_off_on(project: Project, days: Days) -> Project:
     """Return the project with its fans switched off by hand on these days of the year."""
-    hand = Switch(name="summer switch", kind="by hand", days=_other_days(days))
+    hand = made(Switch, name="summer switch", kind="by hand", days=_other_days(days))
     series = (*project.circuit.series, hand.name) if project.circuit.series else ()
     circuit = changed(project.circuit, series=series, module_fans="through the switches")
     return changed(project, switches=(*project.switches, hand), circuit=circuit)
@@ -169,3 +185,12 @@ def _other_days(days: Days) -> Days:
 def framed(project: Project, material: str = HARD_FRAME) -> Project:
     """Return the project with frame and studs of another material."""
     return _wall(project, frame=changed(project.wall.frame, material=material, studs=None))
+
+
+def overhung(project: Project, depth_m: float | None) -> Project:
+    """Return the project with a plain overhang of this depth (its own otherwise, or the usual one), None for none."""
+    if depth_m is None:
+        return _wall(project, overhang=None)
+    own = project.wall.overhang
+    over = made(Overhang, depth_m=depth_m) if own is None else changed(own, depth_m=depth_m)
+    return _wall(project, overhang=over)
