@@ -32,7 +32,6 @@ DRAWN = (
     "hottest_c",
     "wood_h",
 )
-FROM_ZERO_NOT = ("winter_mean_c", "hottest_c", "room_hottest_c")
 ACROSS = 2
 LEFT = 0.2
 COLOURS = {"better": ink.HEAT, "worse": ink.COLD_PALE, "same": "#c9cdd0"}
@@ -75,11 +74,7 @@ def _head(figure: Figure, study: CompareStudy, project: Project, weather: Weathe
 def _panel(axes: Axes, study: CompareStudy, measure: Measure, reader: Reader, *, names: bool) -> None:
     rows = list(range(len(study.ways)))
     values = np.array([_in_unit(measure, study.value(measure, i), reader) for i in rows])
-    floor = (
-        0.0
-        if measure.key not in FROM_ZERO_NOT
-        else float(values.min()) - 0.6 * max(1.0, float(np.ptp(values)))
-    )
+    floor = min(0.0, float(values.min()))
     top = max(float(values.max()), floor + 1e-6)
     for row in rows:
         verdict = study.verdict(measure, row)

@@ -106,6 +106,9 @@ def _other_findings(study: CompareStudy, reader: Reader) -> list[str]:
     if hot[mild] < hot[0] - 1.0:
         less = kelvins(hot[0] - hot[mild], reader)
         said.append(f"{_way(study, mild)} keeps the absorber coolest in the worst hours, by {less}.")
+    if max(hot) > hot[0] + 1.0:
+        way, more = _way(study, hot.index(max(hot))), kelvins(max(hot) - hot[0], reader)
+        said.append(f"{way} lets the absorber get hotter in the worst hours, by {more}.")
     return said
 
 
