@@ -21,7 +21,19 @@ from noonwall.errors import NoonwallError
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-COMMANDS = ("demo", "new", "check", "climate", "year", "night", "comfort", "hot", "compare", "readings")
+COMMANDS = (
+    "demo",
+    "new",
+    "check",
+    "climate",
+    "year",
+    "night",
+    "comfort",
+    "hot",
+    "compare",
+    "circuit",
+    "readings",
+)
 
 DONE, NOT_FIT, WRONG_INPUT, OWN_FAULT, PIPE_CLOSED, STOPPED = 0, 1, 2, 3, 141, 130
 

@@ -1,0 +1,114 @@
+"""The circuit as text and as a document, schema noonwall.circuit/1."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Any
+
+from noonwall.assess.circuit import CAUTION, groups
+from noonwall.report.reader import name_of
+from noonwall.report.tables import CAUTION_TEXT, filled
+
+if TYPE_CHECKING:
+    from noonwall.assess.circuit import CircuitCheck
+    from noonwall.model.control import Switch
+    from noonwall.model.project import Project
+    from noonwall.report.reader import Reader
+
+SCHEMA = "noonwall.circuit/1"
+WORDS = {"beyond": "BEYOND", "look": "look", "fits": "fits", "not checked": "open"}
+
+
+def circuit_page(check: CircuitCheck, project: Project, reader: Reader) -> str:
+    """Return the page that ``noonwall circuit`` prints."""
+    blocks = [
+        f"{name_of(project)}: the fans' circuit",
+        _wiring(project, reader),
+        _loads(check),
+        _findings(check),
+        filled(f"Every line above is arithmetic on the figures of the project. {CAUTION}"),
+        CAUTION_TEXT,
+    ]
+    return "\n\n".join(block for block in blocks if block)
+
+
+def switch_words(switch: Switch, reader: Reader) -> str:
+    """Return what a switch does: "closes at 43 °C, opens at 32 °C, gap top"."""
+    if switch.kind == "clock":
+        hours = ", ".join(f"{a} to {b}" for a, b in switch.hours)
+        return f"closed {hours}" + (f", {_days(switch)}" if switch.days else "")
+    if switch.kind == "by hand":
+        return f"closed {_days(switch)}"
+    if switch.kind == "light":
+        close, opened = (
+            reader.show(value or 0.0, "irradiance") for value in (switch.close_sun_w_m2, switch.open_sun_w_m2)
+        )
+        return f"closes at {close} of sun, opens at {opened}"
+    kind = "temperature_difference" if switch.kind == "difference" else "temperature"
+    close, opened = (reader.show(value or 0.0, kind) for value in (switch.close, switch.open))  # type: ignore[arg-type]
+    place = (
+        switch.spot
+        if switch.height_m is None
+        else f"{switch.spot} at {reader.show(switch.height_m, 'length')}"
+    )
+    beyond = " above the room" if switch.kind == "difference" else ""
+    first, second = (f"opens at {opened}", f"closes at {close}")
+    if switch.kind != "open on rise":
+        first, second = f"closes at {close}{beyond}", f"opens at {opened}"
+    return f"{first}, {second}, {place}"
+
+
+def _days(switch: Switch) -> str:
+    return ", ".join(f"{a} to {b}" for a, b in switch.days)
+
+
+def _wiring(project: Project, reader: Reader) -> str:
+    lines = ["IN SERIES, one after the other"]
+    for group in groups(project):
+        names = " or, in parallel, ".join(f"{s.name} ({switch_words(s, reader)})" for s in group)
+        lines.append(filled(f"  {names}", indent=4))
+    if len(lines) == 1:
+        lines.append("  no switch")
+    for fan in project.fans:
+        watts = reader.show(fan.power_w, "power")
+        lines.append(
+            f"  {fan.count} x fan of {watts}, {fan.volts:g} V, {fan.running_a:.2g} A, on {_supply(fan.supply)}"
+        )
+    return "\n".join(lines)
+
+
+def _supply(supply: str) -> str:
+    return "mains" if supply == "mains" else "a PV module"
+
+
+def _loads(check: CircuitCheck) -> str:
+    lines = []
+    for load in check.loads:
+        currents = f"{load.running_a:.2g} A running, {load.starting_a:.2g} A at the start"
+        lines.append(f"ALL FANS ON {_supply(load.supply).upper()}: {currents}")
+    return "\n".join(lines)
+
+
+def _findings(check: CircuitCheck) -> str:
+    lines = [
+        filled(f"  {WORDS[one.verdict]:<8}{one.about}: {one.told} [{one.source}]", indent=10)
+        for one in check.findings
+    ]
+    return "\n".join(["WHAT WAS CHECKED", *lines])
+
+
+def circuit_document(check: CircuitCheck, project: Project) -> dict[str, Any]:
+    """Return the circuit as plain data."""
+    return {
+        "schema": SCHEMA,
+        "series": [[switch.name for switch in group] for group in groups(project)],
+        "loads": [
+            {k: round(v, 3) if isinstance(v, float) else v for k, v in asdict(load).items()}
+            for load in check.loads
+        ],
+        "findings": [asdict(one) for one in check.findings],
+        "starts_a_day": round(check.starts_a_day, 2),
+        "most_starts_a_day": round(check.most_starts_a_day, 2),
+        "most_starts_an_hour": round(check.most_starts_an_hour, 2),
+        "run_h": round(check.run_h, 2),
+    }
