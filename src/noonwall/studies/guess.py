@@ -56,6 +56,10 @@ class Guess:
         """Return about what a cut gains once all the others are made [kWh]."""
         return self.more(tuple(other for other in self.names if other != name), (name,))
 
+    def share(self, name: str) -> float:
+        """Return about what a cut may gain at most, first or last, per gain of all cuts together [-]."""
+        return max(self.more((), (name,)), self.last(name)) / self.whole if self.whole > 0.0 else 0.0
+
     def _light(self, names: Iterable[str]) -> Floats:
         """Return the light that a set of cuts lets through more than none, (wall and modules, sources) [kWh]."""
         cut = frozenset(names)

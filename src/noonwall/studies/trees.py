@@ -30,7 +30,9 @@ THIN_SHARE = 0.5
 MOST = 12
 TRIED = 4  # cuts calculated at each step of the order, at most
 NEAR = 0.75  # what is guessed to gain less than this of the best guess is not calculated
-WORTH_WHILE = 0.01  # a cut that gains less than this of all that can be gained ends the order
+WORTH_WHILE = (
+    0.01  # a cut that gains less than this of all that can be gained ends the order, and is not split up
+)
 HARDLY = 0.005  # what is guessed never to gain more than this of it is not calculated by itself
 HIDDEN = 0.25  # alone it gains less than this of what it gains once the other is gone
 PAIRS = 3
@@ -161,13 +163,13 @@ def _costs(years: Years, plants: tuple[Plant, ...], wanted: Remedies, guess: Gue
     guess  about what it gains to take the plants out: those that hardly matter are not calculated
     """
     grown = {plant.name: plant for plant in plants}
-    matter = {name for name in grown if _matters(guess, name)}
+    most = {name: guess.share(name) for name in grown}
+    less = {name for name in grown if guess.more((), (name,)) > WORTH_WHILE * guess.whole}
     acts: dict[tuple[str, Way], Acts] = {}
     for name in kinds(years.project):
-        if name not in grown or name in matter:
+        if name not in grown or most[name] > HARDLY:
             acts[name, "out"] = frozenset({Act(name, "out")})
-    for name in matter:
-        for way in LESS:
+        for way in LESS if name in less else ():
             act = act_on(years.project, grown[name], way, wanted)
             if act is not None:
                 acts[name, way] = frozenset({act})
@@ -185,15 +187,11 @@ def _costs(years: Years, plants: tuple[Plant, ...], wanted: Remedies, guess: Gue
             topped_m=next(act.amount for act in topped) if topped else None,
             topped=gain(name, "top"),
             thinned=gain(name, "thin"),
-            why=_why(name in grown, name in matter, topped is not None),
+            why=_why(name in grown, name in less, topped is not None),
         )
 
     costs = [cost(name, kind) for name, kind in kinds(years.project).items()]
     return tuple(sorted(costs, key=lambda cost: -cost.gone.worth if cost.gone else 0.0))
-
-
-def _matters(guess: Guess, name: str) -> bool:
-    return max(guess.more((), (name,)), guess.last(name)) > HARDLY * guess.whole
 
 
 def _why(grows: bool, matters: bool, topped: bool) -> str:
@@ -201,7 +199,7 @@ def _why(grows: bool, matters: bool, topped: bool) -> str:
     if not grows:
         return "it does not grow"
     if not matters:
-        return "it hardly takes light, even with the others gone"
+        return "it hardly takes light while the others stand"
     return "" if topped else "that height is above its top or below its lowest branches"
 
 

@@ -11,7 +11,7 @@ import numpy as np
 from noonwall.assess.modules import field_year
 from noonwall.assess.sums import COLD_HALF_NORTH, COLD_HALF_SOUTH
 from noonwall.engine import numbers as n
-from noonwall.engine.nodes import STRIPS, wall_numbers
+from noonwall.engine.nodes import wall_numbers
 from noonwall.engine.simulate import begin, build_case, hang_by_hot_days, run, surroundings
 from noonwall.engine.year import J_PER_KWH
 from noonwall.shade.frame import Frame
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from noonwall.shade.scene import Scene
 
 MONTHS = 12
+STRIPS = 4  # half as many as a year has: gains agree within half a hundredth, in two thirds of the time
 Monthly = tuple[float, ...]
 
 
@@ -78,7 +79,7 @@ class Trial:
         self.project, self.frame = project, Frame.of(project.wall)
         self.around: Surroundings = surroundings(project, weather, step_s)
         self.case: Case = hang_by_hot_days(
-            project, self.around, build_case(project, self.around, years_on=years_on)
+            project, self.around, build_case(project, self.around, STRIPS, years_on)
         )
         north = project.site.latitude_deg >= 0.0
         self.season = COLD_HALF_NORTH if north else COLD_HALF_SOUTH
