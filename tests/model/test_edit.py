@@ -9,12 +9,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fakes.projects import plain_text
 from noonwall.errors import ProjectError
 from noonwall.model import file
 from noonwall.model.edit import add_item, path_of, remove_item, set_value
-from noonwall.model.templates import demo_text, new_text
+from noonwall.model.templates import new_text
 
-DEMO = demo_text()
+DEMO = plain_text()
 
 
 def changed_lines(before, after):

@@ -46,7 +46,9 @@ def test_the_demo_reads_as_described(tmp_path):
     (fan,), (switch,) = project.fans, project.switches
     assert (fan.count, fan.row, fan.flow_m3_s) == (3, "top", 0.1)
     assert (switch.close, switch.open, switch.spot) == (43.0, 32.0, "gap top")
-    assert (wall.flap, wall.overhang.depth_m) == (None, 1.1)
+    assert (wall.flap, wall.overhang) == (None, None)
+    (field,) = project.pv
+    assert (field.out_m, field.lower_edge_above_glazing_m, field.tilt_deg > 0.0) == (1.6, -0.5, True)
     assert wall.glazing.kind == "twin-wall polycarbonate 10 mm"
     assert (shop.heater.setpoint_c, shop.heater.fuel) == (5.0, "propane")
     assert wall.absorber.layers[0].thickness_m == 0.012
@@ -176,8 +178,8 @@ crown_width = "5 m"
 
 
 def test_obstacles_are_told_apart_by_their_kind():
-    assert file.from_text(DEMO + OBSTACLE).obstacles[0].height_m == 12.0
-    assert 'obstacle[1].kind: "tre" is none of' in told(DEMO + OBSTACLE.replace('"tree"', '"tre"'))
+    assert file.from_text(DEMO + OBSTACLE).obstacles[-1].height_m == 12.0
+    assert 'obstacle[12].kind: "tre" is none of' in told(DEMO + OBSTACLE.replace('"tree"', '"tre"'))
     assert "obstacle[1].kind: missing" in told(DEMO + OBSTACLE.replace('kind = "tree"\n', ""))
     assert "unknown key obstacle[1].hight; nearest is obstacle[1].height" in told(
         DEMO + OBSTACLE.replace("height", "hight")

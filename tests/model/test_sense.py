@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from fakes.projects import plain_text
 from noonwall.errors import ProjectError
 from noonwall.model import file
 from noonwall.model.templates import demo_text
 
-DEMO = demo_text()
+DEMO = plain_text()
 TOP = '[wall.vents.top]\ncount = 5\nwidth = "360 mm"\nheight = "100 mm"\n'
 LIMIT = (
     '\n[[switch]]\nname = "room limit"\nkind = "open on rise"\nspot = "room"\nopen = "22 C"\nclose = "20 C"\n'
@@ -193,7 +194,8 @@ def doubts(old, new):
 
 
 def test_the_demo_raises_no_doubts():
-    assert file.doubts_about(file.from_text(DEMO), DEMO) == []
+    for text in (DEMO, demo_text()):
+        assert file.doubts_about(file.from_text(text), text) == []
 
 
 DOUBTS = [

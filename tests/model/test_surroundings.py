@@ -6,17 +6,17 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from fakes.projects import plain_text
 from noonwall.errors import ProjectError
 from noonwall.model import file
 from noonwall.model.fields import ABSENT, facts_of, record_in
 from noonwall.model.project import Project
 from noonwall.model.surroundings import check_site, site_faults
-from noonwall.model.templates import demo_text
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-DEMO = demo_text()
+DEMO = plain_text()
 
 
 def tree(**changes: str) -> str:
