@@ -9,11 +9,13 @@ import pytest
 from pytest import approx
 
 import noonwall
+from fakes.projects import plain_text
 from noonwall.errors import NoonwallError, OutputError, ProjectError
 from noonwall.model import disk, file
 from noonwall.model.templates import demo_text
 
 DEMO = demo_text()
+PLAIN = plain_text()
 
 
 def put(folder, content):
@@ -178,14 +180,16 @@ crown_width = "5 m"
 
 
 def test_obstacles_are_told_apart_by_their_kind():
-    assert file.from_text(DEMO + OBSTACLE).obstacles[-1].height_m == 12.0
-    assert 'obstacle[12].kind: "tre" is none of' in told(DEMO + OBSTACLE.replace('"tree"', '"tre"'))
-    assert "obstacle[1].kind: missing" in told(DEMO + OBSTACLE.replace('kind = "tree"\n', ""))
+    assert file.from_text(PLAIN + OBSTACLE).obstacles[0].height_m == 12.0
+    assert 'obstacle[1].kind: "tre" is none of' in told(PLAIN + OBSTACLE.replace('"tree"', '"tre"'))
+    assert "obstacle[1].kind: missing" in told(PLAIN + OBSTACLE.replace('kind = "tree"\n', ""))
     assert "unknown key obstacle[1].hight; nearest is obstacle[1].height" in told(
-        DEMO + OBSTACLE.replace("height", "hight")
+        PLAIN + OBSTACLE.replace("height", "hight")
     )
-    assert "missing key obstacle[1].crown_width" in told(DEMO + OBSTACLE.replace('crown_width = "5 m"\n', ""))
-    assert "obstacle[1].height: 12 W" in told(DEMO + OBSTACLE.replace("12 m", "12 W")).replace('"', "")
+    assert "missing key obstacle[1].crown_width" in told(
+        PLAIN + OBSTACLE.replace('crown_width = "5 m"\n', "")
+    )
+    assert "obstacle[1].height: 12 W" in told(PLAIN + OBSTACLE.replace("12 m", "12 W")).replace('"', "")
 
 
 BROKEN = [
