@@ -13,13 +13,32 @@ if TYPE_CHECKING:
     from fakes.commands import Typed
 
 
-@pytest.mark.parametrize("options", [[], ["--demo"], ["--units", "us"], ["--name", "Barn of Ann"]])
+@pytest.mark.parametrize("options", [[], ["--units", "us"], ["--name", "Barn of Ann"]])
 def test_a_new_project_reads_well(typed: Typed, tmp_path: Path, options: list[str]) -> None:
     folder = tmp_path / "shop"
     told = typed("new", folder, *options)
     assert told.code == 0
     assert f"noonwall year {folder}" in told.out
     assert [entry.name for entry in folder.iterdir()] == ["noonwall.toml"]
+    checked = typed("check", folder)
+    assert checked.code == 0
+    assert "Nothing looks odd" in checked.out
+
+
+def test_the_demo_comes_with_a_year_of_readings_and_says_that_all_is_invented(
+    typed: Typed, tmp_path: Path
+) -> None:
+    folder = tmp_path / "shed"
+    told = typed("new", folder, "--demo")
+    assert told.code == 0
+    assert f"noonwall recap {folder}" in told.out
+    assert "INVENTED" in told.err
+    names = sorted(entry.name for entry in folder.iterdir())
+    assert names == [
+        "README-invented.txt", "noonwall.toml", "readings-invented.csv", "readings-map.toml", "readings.db",
+    ]  # fmt: skip
+    assert "invented" in (folder / "README-invented.txt").read_text()
+    assert (folder / "readings-invented.csv").read_text().startswith("Invented readings")
     checked = typed("check", folder)
     assert checked.code == 0
     assert "Nothing looks odd" in checked.out

@@ -33,6 +33,7 @@ COMMANDS = (
     "compare",
     "circuit",
     "readings",
+    "recap",
 )
 
 DONE, NOT_FIT, WRONG_INPUT, OWN_FAULT, PIPE_CLOSED, STOPPED = 0, 1, 2, 3, 141, 130

@@ -14,7 +14,9 @@ if TYPE_CHECKING:
 
 @click.command("new", short_help="A project folder to fill in.")
 @click.argument("folder", metavar="DIR", type=click.Path())
-@click.option("--demo", is_flag=True, help="A copy of the invented demo instead of a fresh project.")
+@click.option(
+    "--demo", is_flag=True, help="A copy of the invented demo, with a year of invented readings, instead."
+)
 @click.option("--name", help="Name of the project; the folder's name otherwise.")
 @options.units
 def command(folder: str, demo: bool, name: str | None, system: str) -> None:
@@ -25,9 +27,16 @@ def command(folder: str, demo: bool, name: str | None, system: str) -> None:
     from noonwall.model.templates import create
 
     file = create(folder, demo=demo, name=name, system=cast("System", system))
+    more = ""
+    if demo:
+        from noonwall.logs.furnish import furnish
+
+        furnish(file)
+        click.echo(f"INVENTED: the shed in {folder} and its readings; no such shed stands anywhere", err=True)
+        more = f"\n  noonwall recap {folder}"
     click.echo(
         f"wrote {file}\n\n"
         f"Open it in a text editor, then:\n"
         f"  noonwall check {folder}\n"
-        f"  noonwall year {folder}"
+        f"  noonwall year {folder}{more}"
     )

@@ -1,0 +1,79 @@
+"""The honest meter: a figure, the builder's or a seller's, is held against the sun that fell on the wall."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+TAKES_UP_SHARE = (
+    0.70  # of the sun on a twin-wall glazing before a dark wall, at best; common practice, no source
+)
+USUAL_SHARE = (
+    0.60  # heat over sun that well-built walls do not pass over a season; common practice, no source
+)
+
+
+@dataclass(frozen=True)
+class Claim:
+    """A figure held against the sun.
+
+    ``share``    heat over sun that fell on the wall;  ``limit``  share that the absorber takes up
+    ``verdict``  "refused" (it breaks the energy balance), "doubtful", "possible"
+    """
+
+    heat_kwh: float
+    sun_kwh: float
+    share: float
+    limit: float
+    verdict: str
+    why: str
+
+    @property
+    def refused(self) -> bool:
+        """Whether it breaks the energy balance."""
+        return self.verdict == "refused"
+
+
+def hold(heat_kwh: float, sun_kwh: float, takes_up_share: float = TAKES_UP_SHARE) -> Claim:
+    """Hold an amount of heat against the sun that fell on the wall in the same time.
+
+    heat_kwh, sun_kwh   the claim, the sun on the glazed area [kWh]
+    takes_up_share      share of that sun which glazing and absorber take up: no more can come out
+    Raises              ValueError for sun that is not positive
+    *Source*            first law: heat out is at most sun taken up
+
+    >>> hold(4350.0, 5952.0).verdict
+    'refused'
+    """
+    if sun_kwh <= 0.0:
+        raise ValueError(f"sun of {sun_kwh} kWh on the wall: a claim needs sun to be held against")
+    share = heat_kwh / sun_kwh
+    if share > takes_up_share:
+        why = (
+            f"{100 * share:.0f} % of the sun on the wall; glazing and absorber take up "
+            f"{100 * takes_up_share:.0f} %: it breaks the energy balance"
+        )
+        return Claim(heat_kwh, sun_kwh, share, takes_up_share, "refused", why)
+    if share > USUAL_SHARE:
+        why = f"{100 * share:.0f} % of the sun on the wall, beyond what walls of this kind give over a season"
+        return Claim(heat_kwh, sun_kwh, share, takes_up_share, "doubtful", why)
+    why = f"{100 * share:.1f} % of the sun on the wall, less than the {100 * takes_up_share:.0f} % taken up"
+    return Claim(heat_kwh, sun_kwh, share, takes_up_share, "possible", why)
+
+
+def corrected_kwh(
+    heat_kwh: float,
+    flow_was: float = 1.0,
+    flow_is: float = 1.0,
+    rise_k: float | None = None,
+    reads_high_k: float = 0.0,
+) -> float:
+    """Return an amount of heat with a wrong flow and a wrong rise put right.
+
+    flow_was, flow_is   flow it was reckoned with, flow that a traverse found (same unit)
+    rise_k              mean rise it was reckoned with [K];  reads_high_k  how far the rise is too high [K]
+
+    >>> round(corrected_kwh(4350.0, 280.0, 205.0, 17.0, 1.5))
+    2904
+    """
+    by_flow = heat_kwh * flow_is / flow_was
+    return by_flow if rise_k is None else by_flow * (rise_k - reads_high_k) / rise_k

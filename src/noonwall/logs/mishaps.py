@@ -1,0 +1,168 @@
+"""What went wrong with fans, flap and switch: told by readings held against the engine's own day."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from noonwall.logs.period import DAY_S, STEP_S
+from noonwall.logs.runs import ran, with_flap
+
+if TYPE_CHECKING:
+    from noonwall.engine.simulate import Case
+    from noonwall.logs.period import Period
+    from noonwall.logs.records import Floats
+    from noonwall.logs.runs import Run, Scene
+    from noonwall.logs.seen import Seen
+    from noonwall.model.project import Project
+
+STEPS = DAY_S // STEP_S
+HOT_OVER_K = 1.5  # over the closing temperature: an honest switch has closed
+HOT_STEPS = 2  # quarter hours a day
+NEEDED_H = 0.75  # of fans that the engine wants on a day for its silence to tell
+DEAD_DAYS = 2
+DRIFT_K = 3.0
+STARTS = 8  # on each side of a drift
+NIGHT_DAYS = 5
+FLAP_RISE = 0.5  # of the way from a flap that shuts to one that stands open
+
+
+@dataclass(frozen=True)
+class Mishap:
+    """Something that went wrong: kind, first and last day of it (counted from the period's first), evidence."""
+
+    kind: str  # "fans dead", "switch drift", "flap stuck open"
+    first: int
+    last: int
+    evidence: str
+
+
+def dead_fans(project: Project, what: Seen, own: Run) -> list[Mishap]:
+    """Return stretches of days on which the fans were needed and stood still throughout.
+
+    own   the engine with its own switches under the lived weather
+    """
+    if what.fan_share is None:
+        return []
+    ran_h = _by_day(np.nan_to_num(what.fan_share)).sum(axis=1) * STEP_S / 3600.0
+    known = np.isfinite(_by_day(what.fan_share)).mean(axis=1) > 0.8
+    wanted_h = _by_day(own.fan_share).sum(axis=1) * STEP_S / 3600.0
+    needed = wanted_h >= NEEDED_H
+    close_c = _close_c(project)
+    if what.gap_top_c is not None and close_c is not None:
+        hot = (np.nan_to_num(_by_day(what.gap_top_c), nan=-99.0) > close_c + HOT_OVER_K).sum(
+            axis=1
+        ) >= HOT_STEPS
+        needed &= hot
+    still = known & (ran_h < 0.02)
+    found, silent = [], needed & still
+    for first, last in _spells(silent, ~still):
+        days = int(silent[first : last + 1].sum())
+        if days >= DEAD_DAYS:
+            text = f"on {days} days the fans were wanted for {wanted_h[first : last + 1].sum():.0f} h and stood still"
+            found.append(Mishap("fans dead", first, last, text))
+    return found
+
+
+def _spells(marks: np.ndarray, breaks: np.ndarray) -> list[tuple[int, int]]:
+    """Return first and last mark of each run of marks with no break between."""
+    out: list[tuple[int, int]] = []
+    open_at = None
+    last = 0
+    for day in range(len(marks)):
+        if breaks[day] and open_at is not None:
+            out.append((open_at, last))
+            open_at = None
+        if marks[day]:
+            open_at = day if open_at is None else open_at
+            last = day
+    if open_at is not None:
+        out.append((open_at, last))
+    return out
+
+
+def _close_c(project: Project) -> float | None:
+    """Return the temperature at which the gap's switch starts the fans, None when the gap does not decide."""
+    found = [s.close for s in project.switches if s.kind == "close on rise" and s.spot == "gap top"]
+    return found[0] if len(found) == 1 else None
+
+
+def switch_drift(project: Project, what: Seen) -> list[Mishap]:
+    """Return where the gap's switch begins to start the fans at another temperature than before."""
+    if what.fan_share is None or what.gap_top_c is None or _close_c(project) is None:
+        return []
+    on = np.nan_to_num(what.fan_share, nan=-1.0)
+    at = np.flatnonzero((on[1:] > 0.0) & (on[:-1] == 0.0)) + 1
+    felt = np.maximum(what.gap_top_c[at - 1], what.gap_top_c[at])
+    at, felt = at[np.isfinite(felt)], felt[np.isfinite(felt)]
+    if len(at) < 2 * STARTS:
+        return []
+    places = range(STARTS, len(at) - STARTS + 1)
+    shifts = np.array([np.median(felt[i:]) - np.median(felt[:i]) for i in places])
+    best = int(np.argmax(np.abs(shifts)))
+    cut = best + STARTS
+    spread = max(_spread(felt[:cut]), _spread(felt[cut:]))
+    if abs(shifts[best]) < max(DRIFT_K, 1.5 * spread):
+        return []
+    before, after = float(np.median(felt[:cut])), float(np.median(felt[cut:]))
+    text = f"the fans used to start with the gap at {before:.0f} °C, now at {after:.0f} °C"
+    return [Mishap("switch drift", int(at[cut]) // STEPS, int(at[-1]) // STEPS, text)]
+
+
+def _spread(values: Floats) -> float:
+    """Return half the width of the middle two thirds."""
+    low, high = np.percentile(values, [16.7, 83.3])
+    return float(high - low) / 2.0
+
+
+def flap_open(at: Scene, case: Case, what: Seen, period: Period) -> tuple[list[Mishap], Floats | None]:
+    """Return when a flap stood open at night, and how far it did night by night, shape (days,).
+
+    case   with fans and cover as they were: the nights are held against a flap that shuts and one that is stuck
+    """
+    if (
+        at.project.wall.flap is None
+        or what.gap_top_c is None
+        or what.gap_bottom_c is None
+        or what.shop_c is None
+    ):
+        return [], None
+    shut, stuck = ran(at, with_flap(case, 0)), ran(at, with_flap(case, 1))
+    hour = np.arange(at.steps) * STEP_S % DAY_S / 3600.0
+    night = (hour < 6.0) | (hour >= 21.0)
+
+    def lean(top: Floats, low: Floats, shop: Floats) -> Floats:
+        return _night(np.where(night, (shop - top) / np.maximum(shop - low, 1.0), np.nan))
+
+    real = lean(what.gap_top_c, what.gap_bottom_c, what.shop_c)
+    closed = lean(shut.gap_top_c, shut.gap_bottom_c, shut.room_c)
+    opened = lean(stuck.gap_top_c, stuck.gap_bottom_c, stuck.room_c)
+    apart = opened - closed
+    way = np.where(np.abs(apart) > 0.08, (real - closed) / np.where(apart == 0.0, 1.0, apart), np.nan)
+    open_night = np.array([_middle(way, day) > FLAP_RISE for day in range(period.days)])
+    found = []
+    for first, last in _spells(open_night, ~open_night):
+        if last - first + 1 >= NIGHT_DAYS:
+            text = f"for {last - first + 1} nights the gap cooled as with a flap that stands open"
+            found.append(Mishap("flap stuck open", first, last, text))
+    return found, way
+
+
+def _night(values: Floats) -> Floats:
+    folded = _by_day(values)
+    out = np.full(len(folded), np.nan)
+    enough = np.isfinite(folded).sum(axis=1) >= 8
+    out[enough] = np.nanmedian(folded[enough], axis=1)
+    return out
+
+
+def _middle(values: Floats, day: int) -> float:
+    near = values[max(0, day - 3) : day + 4]
+    near = near[np.isfinite(near)]
+    return float(np.median(near)) if len(near) >= 3 else 0.0
+
+
+def _by_day(values: Floats) -> Floats:
+    return values.reshape(-1, STEPS)

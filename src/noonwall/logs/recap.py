@@ -1,0 +1,237 @@
+"""The recap: whether a period was as good as its weather allowed, and where the difference went."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from noonwall.errors import ProjectError
+from noonwall.logs.chain import Chain, make_chain
+from noonwall.logs.claim import Claim, hold
+from noonwall.logs.errors import ReadingsError
+from noonwall.logs.links import known_kwh
+from noonwall.logs.period import STEP_S, Period, period_of
+from noonwall.logs.weather_of import Lived, lived_weather
+from noonwall.logs.worth import Change, Lap, Worth, compare, degree_days, laps, worth_of
+from noonwall.sky.fine import site_clock
+
+if TYPE_CHECKING:
+    from noonwall.logs.chain import Progress
+    from noonwall.logs.records import Finding, Floats
+    from noonwall.logs.store import Store
+    from noonwall.model.project import Project
+
+J_PER_KWH = 3.6e6
+COLD_HALF = (10, 11, 12, 1, 2, 3, 4)
+
+
+@dataclass(frozen=True)
+class Row:
+    """Sums of one day, month or season; heat is net: brought less carried out. Compared hours only.
+
+    ``name``           "2025-02-08", "2025-02", "October to April"
+    ``known_share``    share of the hours in which heat was measured
+    ``measured_kwh``   None where nothing was measured
+    """
+
+    name: str
+    known_share: float
+    sun_kwh: float  # on the glazing, by the lived weather and the assumed shade
+    typical_kwh: float
+    expected_kwh: float  # by the lived weather and the project's assumptions
+    measured_kwh: float | None
+    error_kwh: float | None
+    fan_hours: float | None  # seen
+    expected_fan_hours: float
+    shop_c: float | None  # measured mean
+    expected_shop_c: float
+
+
+@dataclass(frozen=True)
+class Recap:
+    """All that a recap tells."""
+
+    period: Period
+    lived: Lived
+    chain: Chain
+    days: tuple[Row, ...]
+    months: tuple[Row, ...]
+    seasons: tuple[Row, ...]
+    whole: Row
+    whole_expected_kwh: float  # by the lived weather, over all hours
+    verdict: str
+    findings: tuple[Finding, ...]
+    degree_days: float
+    typical_degree_days: float
+    worth: Worth | None
+    electricity_money: float | None
+    heater_kwh: float | None  # measured
+    laps: tuple[Lap, ...]
+    change: Change | None  # the last year against the one before; None without two
+    own_claim: Claim | None  # the measured figure itself held against the sun
+    claim: Claim | None  # a figure that was asked about
+    invented: bool
+
+
+def recap(
+    project: Project,
+    store: Store,
+    first: str | None = None,
+    last: str | None = None,
+    claim_kwh: float | None = None,
+    progress: Progress | None = None,
+) -> Recap:
+    """Look back over a period.
+
+    project      with its assumptions;  store  its readings
+    first, last  dates as 2025-01-31, both included; None: all that was read
+    claim_kwh    a figure to be held against the sun on the wall in that time
+    progress     called with (stages done, of)
+    Raises       ReadingsError without readings of shop, gap or fans; WeatherError; SolveError
+    """
+    from noonwall.climate.load import load_weather
+
+    if not any(store.channels(role) for role in ("shop", "gap top", "air out", "fan", "fan power", "flow")):
+        raise ReadingsError(
+            "no reading of shop, gap, outlet, flow or fans is kept; a recap needs one of them at least"
+        )
+    period = period_of(store, site_clock(project.site, load_weather(project, ".")), first, last)
+    lived = lived_weather(project, store, period)
+    chain = make_chain(project, store, period, lived, progress)
+    out_c = _hourly_as_steps(lived, period)
+    found = laps(
+        period, chain.known, out_c, chain.own_weather.sun_w, chain.own_weather.net_w, chain.measured.net_w
+    )
+    whole = _row("all", np.ones(len(chain.known), bool), chain)
+    sun = known_kwh(chain.best.sun_w, chain.known)
+    limit = taken_up_share(chain)
+    price = project.money.electricity_per_kwh
+    fan_kwh = _fan_kwh(project, chain)
+    heater = chain.seen.heater_kwh
+    return Recap(
+        period=period,
+        lived=lived,
+        chain=chain,
+        days=_rows(period, chain, "D"),
+        months=_rows(period, chain, "M"),
+        seasons=_seasons(period, chain, project.site.latitude_deg),
+        whole=whole,
+        whole_expected_kwh=float(chain.own_weather.net_w.sum() * STEP_S / J_PER_KWH),
+        verdict=_verdict(chain),
+        findings=store.findings(),
+        degree_days=degree_days(out_c),
+        typical_degree_days=degree_days(_hourly_as_steps(lived, period, typical=True)),
+        worth=worth_of(max(chain.measured_kwh, 0.0), project.shop.heater),
+        electricity_money=None if price is None or fan_kwh is None else price * fan_kwh,
+        heater_kwh=None if heater is None else float(np.nansum(heater)),
+        laps=found,
+        change=compare(found[-2], found[-1]) if len(found) > 1 else None,
+        own_claim=hold(known_kwh(chain.measured.fan_w + chain.measured.rising_w, chain.known), sun, limit)
+        if sun > 0.0
+        else None,
+        claim=None if claim_kwh is None else _held(claim_kwh, chain, limit),
+        invented=project.invented,
+    )
+
+
+def _held(claim_kwh: float, chain: Chain, limit: float) -> Claim:
+    sun = float(chain.best.sun_w.sum() * STEP_S / J_PER_KWH)
+    if sun <= 0.0:
+        raise ProjectError("no sun fell on the wall in that time; there is nothing to hold a figure against")
+    return hold(claim_kwh, sun, limit)
+
+
+def taken_up_share(chain: Chain) -> float:
+    """Return the largest share of the sun on the glazing that absorber and skins take up at any angle."""
+    drive = chain.best_case.drive
+    rows = slice(chain.scene.first, chain.scene.first + chain.scene.steps)
+    beam = drive.take_beam.sum(axis=0)[rows]
+    lit = drive.beam[rows] > 50.0
+    best = float(beam[lit].max()) if lit.any() else 0.0
+    return max(best, float(drive.take_sky.sum()), float(drive.take_ground.sum()))
+
+
+def _hourly_as_steps(lived: Lived, period: Period, *, typical: bool = False) -> Floats:
+    weather = lived.typical if typical else lived.actual
+    hours = weather.air_c[period.lead_days * 24 :][: period.days * 24]
+    return np.repeat(hours, 3600 // STEP_S)
+
+
+def _fan_kwh(project: Project, chain: Chain) -> float | None:
+    share = chain.seen.fan_share
+    if share is None:
+        return None
+    power = sum(fan.count * fan.power_w for fan in project.fans)
+    return float(np.nansum(share) * STEP_S / 3600.0 * power / 1000.0)
+
+
+def _rows(period: Period, chain: Chain, unit: str) -> tuple[Row, ...]:
+    """Return a row for each day ("D") or month ("M")."""
+    stamps = period.time.astype(f"datetime64[{unit}]")
+    starts = np.flatnonzero(np.concatenate([[True], stamps[1:] != stamps[:-1]])).tolist()
+    out = []
+    for begin, end in zip(starts, [*starts[1:], len(stamps)], strict=True):
+        chosen = np.zeros(len(stamps), bool)
+        chosen[begin:end] = True
+        out.append(_row(str(stamps[begin]), chosen, chain))
+    return tuple(out)
+
+
+def _seasons(period: Period, chain: Chain, latitude_deg: float) -> tuple[Row, ...]:
+    """Return the cold half of the year and the warm one, each once over the whole period."""
+    month = period.time.astype("datetime64[M]").astype(np.int64) % 12 + 1
+    cold = np.isin(month, COLD_HALF) if latitude_deg >= 0.0 else np.isin(month, (4, 5, 6, 7, 8, 9, 10))
+    names = ("October to April", "May to September") if latitude_deg >= 0.0 else (
+        "April to October", "November to March",
+    )  # fmt: skip
+    return tuple(
+        _row(name, chosen, chain) for name, chosen in zip(names, (cold, ~cold), strict=True) if chosen.any()
+    )
+
+
+def _row(name: str, chosen: np.ndarray, chain: Chain) -> Row:
+    """Return the sums over some steps, of those compared."""
+    both = chosen & chain.known
+    any_known = bool(both.any())
+    measured = known_kwh(chain.measured.net_w, both) if any_known else None
+    gross = np.nan_to_num(chain.measured.fan_w + chain.measured.rising_w + chain.measured.reversed_w)
+    whole = float(gross[chain.known].sum())
+    part = float(gross[both].sum()) / whole if whole > 0.0 else 0.0
+    return Row(
+        name=name,
+        known_share=float(both.sum() / chosen.sum()),
+        sun_kwh=known_kwh(chain.own_weather.sun_w, both),
+        typical_kwh=known_kwh(chain.typical.net_w, both),
+        expected_kwh=known_kwh(chain.own_weather.net_w, both),
+        measured_kwh=measured,
+        error_kwh=chain.measured.error_kwh * part if any_known else None,
+        fan_hours=_hours(chain.seen.fan_share, chosen),
+        expected_fan_hours=float(chain.own_weather.fan_share[chosen].sum() * STEP_S / 3600.0),
+        shop_c=_mean(chain.seen.shop_c, chosen),
+        expected_shop_c=float(chain.own_weather.room_c[chosen].mean()),
+    )
+
+
+def _hours(share: Floats | None, chosen: np.ndarray) -> float | None:
+    return None if share is None else float(np.nansum(share[chosen]) * STEP_S / 3600.0)
+
+
+def _mean(values: Floats | None, chosen: np.ndarray) -> float | None:
+    if values is None or not np.isfinite(values[chosen]).any():
+        return None
+    return float(np.nanmean(values[chosen]))
+
+
+def _verdict(chain: Chain) -> str:
+    """Return one sentence: as good as the weather allowed, better, worse, or not proven."""
+    if chain.measured.level == "fans alone":
+        return "not told: no temperature rise was measured, so there is nothing to hold the engine against"
+    allowed = known_kwh(chain.own_weather.net_w, chain.known)
+    short = chain.measured_kwh - allowed
+    if abs(short) <= chain.measured.error_kwh:
+        return "no difference proven: what was measured is what the weather allowed, within the error"
+    if short > 0.0:
+        return f"better than its weather and the assumptions allowed, by {short:,.0f} kWh"
+    return f"not as good as its weather allowed: {-short:,.0f} kWh are missing"

@@ -1,0 +1,193 @@
+"""A recap as the builder reads it: the answer first, months, the chain, what to look at."""
+
+from __future__ import annotations
+
+from textwrap import fill
+from typing import TYPE_CHECKING
+
+from noonwall.report.reader import grouped, name_of, percent
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from noonwall.logs.chain import Chain
+    from noonwall.logs.claim import Claim
+    from noonwall.logs.links import Link
+    from noonwall.logs.recap import Recap, Row
+    from noonwall.logs.worth import Change
+    from noonwall.model.project import Project
+    from noonwall.report.reader import Reader
+
+WIDTH = 100
+SMALL_KWH = 0.5
+
+
+def recap_page(found: Recap, project: Project, reader: Reader) -> str:
+    """Return the whole page.
+
+    found  the recap;  project  what was assumed;  reader  units
+    """
+    parts = [
+        _head(found, project, reader),
+        _table(found, reader),
+        _chain(found.chain, reader),
+        _look(found.chain, reader),
+        _sure(found, reader),
+        _worth(found, reader),
+        _years(found.change, reader),
+    ]
+    if found.claim is not None:
+        parts.append(_claim(found.claim, reader))
+    return "\n\n".join(part for part in parts if part)
+
+
+def _head(found: Recap, project: Project, reader: Reader) -> str:
+    chain, period = found.chain, found.period
+    lines = [f"{name_of(project)}: {period.first} to {period.last}"]
+    if found.invented:
+        lines.append("INVENTED: nobody measured these readings")
+    heat = f"{reader.heat_text(chain.measured_kwh)} give or take {reader.heat_text(chain.measured.error_kwh)}"
+    share = percent(found.whole.known_share)
+    allowed = (
+        f"its own weather allowed {reader.heat_text(found.whole.expected_kwh)}, the typical year "
+        f"{reader.heat_text(chain.expected_kwh)}"
+    )
+    lines += [
+        f"Heat into the shop, less what went out at night: {heat}, measured in {share} of the hours.",
+        f"In those hours {allowed}.",
+        found.verdict[:1].upper() + found.verdict[1:] + ".",
+    ]
+    return "\n".join(fill(line, WIDTH) for line in lines)
+
+
+def _table(found: Recap, reader: Reader) -> str:
+    unit = reader.heat_unit
+    head = (
+        f"{'':<17}{'typical':>9}{'expected':>10}{'measured':>10}{'+-':>7}{'known':>7}{'fans h':>8}{'exp. h':>8}"
+        f"{'shop':>8}{'exp.':>7}"
+    )
+    units = f"{'':<17}{unit:>9}{unit:>10}{unit:>10}{unit:>7}{'':>7}{'':>8}{'':>8}{reader.degree:>8}{reader.degree:>7}"
+    rows = (
+        [*found.months, *found.seasons, found.whole] if len(found.months) > 1 else [*found.days, found.whole]
+    )
+    lines = [head, units]
+    for row in rows:
+        if row in (found.seasons[:1] and found.seasons[0], found.whole):
+            lines.append("-" * len(head))
+        lines.append(_line(row, reader))
+    lines.append("expected: the engine with the project's assumptions on the weather that was")
+    return "\n".join(lines)
+
+
+def _line(row: Row, reader: Reader) -> str:
+    def heat(value: float | None) -> str:
+        return "-" if value is None else grouped(reader.heat(value))
+
+    def plain(value: float | None, decimals: int = 0) -> str:
+        return "-" if value is None else f"{value:,.{decimals}f}"
+
+    shop = None if row.shop_c is None else reader.degrees(row.shop_c)
+    return (
+        f"{row.name:<17}{heat(row.typical_kwh):>9}{heat(row.expected_kwh):>10}{heat(row.measured_kwh):>10}"
+        f"{heat(row.error_kwh):>7}{percent(row.known_share):>7}{plain(row.fan_hours):>8}"
+        f"{plain(row.expected_fan_hours):>8}{plain(shop, 1):>8}{plain(reader.degrees(row.expected_shop_c), 1):>7}"
+    )
+
+
+def _chain(chain: Chain, reader: Reader) -> str:
+    """Return the chain as a column of figures that adds up."""
+    lines = [f"{'Where the difference went':<48}{reader.heat_unit:>10}"]
+    lines.append(f"{'expected on the typical year':<48}{grouped(reader.heat(chain.expected_kwh)):>10}")
+    lines += [f"  {item.name:<46}{_plus(reader, item.kwh):>10}" for item in chain.links]
+    lines.append(f"{'measured':<48}{grouped(reader.heat(chain.measured_kwh)):>10}")
+    if abs(chain.sensors.kwh) >= SMALL_KWH:
+        raw = chain.measured_kwh + chain.sensors.kwh
+        lines.append(f"  {chain.sensors.name:<46}{_plus(reader, chain.sensors.kwh):>10}")
+        lines.append(f"{'what the raw readings would say':<48}{grouped(reader.heat(raw)):>10}")
+    return "\n".join(lines)
+
+
+def _look(chain: Chain, reader: Reader) -> str:
+    """Return for each link what tells it, where to look and what to do, the largest first."""
+    links: Sequence[Link] = sorted((*chain.links, chain.sensors), key=lambda item: -abs(item.kwh))
+    blocks = []
+    for item in links:
+        dates = f"Look at {', '.join(item.dates)}. " if item.dates else ""
+        text = f"{item.name} ({_plus(reader, item.kwh)} {reader.heat_unit}): {item.evidence}. {dates}"
+        if item.advice != "nothing to do":
+            text += f"What to do: {item.advice}."
+        blocks.append(fill(text.strip(), WIDTH, subsequent_indent="  "))
+    others = [
+        f"{item.kind}: {item.evidence}"
+        for item in chain.mishaps
+        if item.kind not in ("fans dead", "flap stuck open")
+    ]
+    return "\n".join(["What tells it, where to look, what to do", *blocks, *others])
+
+
+def _sure(found: Recap, reader: Reader) -> str:
+    measured = found.chain.measured
+    errors = ", ".join(f"{name} {reader.heat_text(value)}" for name, value in measured.errors_kwh.items())
+    first = (
+        f"How sure: by {measured.level}; errors at about 95 %: {errors}. The largest is {measured.largest_error}. "
+        f"Density where the flow is reckoned: {measured.density_kg_m3:.3f} kg/m3."
+    )
+    lines = [
+        first,
+        *(f"{note[:1].upper()}{note[1:]}." for note in measured.notes),
+    ]
+    if found.own_claim is not None:
+        lines.append(
+            f"Held against the sun: what came in is {found.own_claim.why} ({found.own_claim.verdict})."
+        )
+    return "\n".join(fill(line, WIDTH, subsequent_indent="  ") for line in lines)
+
+
+def _worth(found: Recap, reader: Reader) -> str:
+    lines = []
+    if found.worth is not None:
+        worth = found.worth
+        money = "" if worth.money is None else f", {worth.money:,.0f} at the project's price"
+        lines.append(
+            f"As much heat from {worth.fuel} at {percent(worth.efficiency)}: {worth.amount:,.0f} {worth.unit}{money}. "
+            "Heat that came when none was wanted is in it."
+        )
+    if found.heater_kwh is not None:
+        lines.append(f"The backup heater gave {reader.heat_text(found.heater_kwh)}.")
+    if found.electricity_money is not None:
+        lines.append(f"The fans' electricity cost {found.electricity_money:,.2f}.")
+    base = "15 °C" if not reader.us else "59 °F"
+    scale = 1.8 if reader.us else 1.0
+    lines.append(
+        f"Heating degree days below {base}: {scale * found.degree_days:,.0f}, in the typical year "
+        f"{scale * found.typical_degree_days:,.0f} over the same days."
+    )
+    return "\n".join(fill(line, WIDTH) for line in lines)
+
+
+def _years(change: Change | None, reader: Reader) -> str:
+    if change is None:
+        return ""
+
+    def share(value: float | None) -> str:
+        return "-" if value is None else f"{100 * value:+.0f} %"
+
+    before, after = change.before, change.after
+    ways = (
+        f"heat {share(change.plain_share)}, heat over sun {share(change.by_sun_share)}, against what its own "
+        f"weather allowed {share(change.by_weather_share)}; told apart beyond {percent(change.band_share)}"
+    )
+    sums = (
+        f"{reader.heat_text(before.measured_kwh)} then, {reader.heat_text(after.measured_kwh)} now; degree days "
+        f"{before.degree_days:,.0f} and {after.degree_days:,.0f} K d"
+    )
+    return f"{after.name} against {before.name}: {change.verdict}\n  {ways}\n  {sums}"
+
+
+def _claim(claim: Claim, reader: Reader) -> str:
+    return fill(f"Claim of {reader.heat_text(claim.heat_kwh)}: {claim.verdict}: {claim.why}.", WIDTH)
+
+
+def _plus(reader: Reader, kwh: float) -> str:
+    text = grouped(reader.heat(kwh))
+    return text if text in ("0", "-0") or kwh < 0.0 else f"+{text}"

@@ -1,0 +1,79 @@
+"""The honest meter and what heat is worth: a builder's claim, two years, fuel."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from logs.lived import shed
+from noonwall.logs.claim import corrected_kwh, hold
+from noonwall.logs.worth import Lap, compare, degree_days, worth_of
+
+SUN_NOW_KWH, SUN_BEFORE_KWH = (
+    640.0 * 9.3,
+    712.0 * 9.3,
+)  # 9.3 m2, October to April, measured on the wall's plane
+
+
+def test_a_claim_beyond_what_the_wall_takes_up_is_refused() -> None:
+    # Witness: the energy balance by hand: 640 kWh/m2 on 9.3 m2 are 5,952 kWh; 4,350 kWh are 73 % of them.
+    assert pytest.approx(5952.0) == SUN_NOW_KWH
+    claim = hold(4350.0, SUN_NOW_KWH)
+    assert claim.refused
+    assert claim.share == pytest.approx(0.731, abs=5e-4)
+    assert "energy balance" in claim.why
+
+
+def test_the_same_claim_put_right_is_possible() -> None:
+    # Witness: by hand: 4,350 x 205/280 = 3,185; the sensor 1.5 K high on 17 K: x 15.5/17 = 2,904 kWh.
+    by_flow = corrected_kwh(4350.0, 280.0, 205.0)
+    assert round(by_flow) == 3185
+    right = corrected_kwh(4350.0, 280.0, 205.0, 17.0, 1.5)
+    assert round(right) == 2904
+    claim = hold(right, SUN_NOW_KWH)
+    assert claim.verdict == "possible"
+    assert claim.share == pytest.approx(0.488, abs=5e-4)
+
+
+def test_more_than_half_is_doubtful_and_no_sun_is_no_ground() -> None:
+    assert hold(3900.0, SUN_NOW_KWH).verdict == "doubtful"
+    with pytest.raises(ValueError, match="needs sun"):
+        hold(10.0, 0.0)
+
+
+def test_fewer_kilowatt_hours_but_no_change_proven() -> None:
+    # Witness: by hand: 2,904 / 5,952 = 48.8 %, 3,050 / 6,622 = 46.1 %: 6 % better by the sun, inside 8 %.
+    before = Lap("before", 212, 3900.0, SUN_BEFORE_KWH, 0.0, 3050.0)
+    after = Lap("after", 212, 4100.0, SUN_NOW_KWH, 0.0, 2904.0)
+    change = compare(before, after)
+    assert change.plain_share == pytest.approx(-0.048, abs=1e-3)
+    assert change.by_sun_share == pytest.approx(0.06, abs=5e-3)
+    assert change.by_weather_share is None
+    assert change.verdict == "no change proven"
+    assert compare(before, after, band_share=0.03).verdict == "better"
+
+
+def test_the_weather_year_decides_over_the_plain_sum() -> None:
+    before = Lap("before", 365, 4000.0, 10_000.0, 2000.0, 1800.0)
+    after = Lap("after", 365, 3500.0, 9000.0, 1500.0, 1640.0)
+    change = compare(before, after)
+    assert change.plain_share == pytest.approx(-0.089, abs=1e-3)
+    assert change.by_weather_share == pytest.approx(0.215, abs=1e-3)
+    assert change.verdict == "better"
+
+
+def test_degree_days_count_what_is_below_the_base() -> None:
+    air = np.repeat([5.0, 20.0, -10.0], 96)
+    assert degree_days(air) == pytest.approx(10.0 + 0.0 + 25.0)
+
+
+def test_heat_in_fuel_and_money() -> None:
+    heater = shed().shop.heater
+    assert heater is not None
+    worth = worth_of(1000.0, heater)
+    assert worth is not None
+    assert worth.money is not None
+    assert worth.money == pytest.approx(worth.amount * 2.60)
+    # Witness: propane 91,500 Btu a gallon, higher heating value (EIA, energy units; from memory), 80 % efficiency.
+    assert worth.amount == pytest.approx(1000.0 / 0.8 / (91_500 / 3412.14), rel=0.01)
+    assert worth_of(1000.0, None) is None
