@@ -310,6 +310,14 @@ class Comfort(Record):
         why="the usual upper bound of indoor comfort in summer",
         source="from memory: EN 16798-1 (formerly EN 15251), category II",
     )
+    hours: tuple[float, ...] = word(
+        "hours",
+        (8.0, 12.0, 18.0),
+        each="number",
+        doc="one to six hours of the day, 0.5 to 24, at which a winter day in the shop is told",
+        why="morning, noon and evening",
+        source=COMMON,
+    )
 
 
 class Shop(Record):
