@@ -7,7 +7,8 @@ import pytest
 
 from logs.lived import shed
 from noonwall.logs.claim import corrected_kwh, hold
-from noonwall.logs.worth import Lap, compare, degree_days, worth_of
+from noonwall.logs.period import Period
+from noonwall.logs.worth import Lap, compare, degree_days, laps, worth_of
 
 SUN_NOW_KWH, SUN_BEFORE_KWH = (
     640.0 * 9.3,
@@ -65,6 +66,24 @@ def test_the_weather_year_decides_over_the_plain_sum() -> None:
 def test_degree_days_count_what_is_below_the_base() -> None:
     air = np.repeat([5.0, 20.0, -10.0], 96)
     assert degree_days(air) == pytest.approx(10.0 + 0.0 + 25.0)
+
+
+def test_two_years_are_cut_apart_at_the_last_day_and_count_compared_hours_only() -> None:
+    period = Period(np.datetime64("2023-12-01"), 31 + 366 + 365, -5.0)
+    steps = period.days * 96
+    watt = np.where(np.arange(steps) < steps - 365 * 96, 800.0, 1000.0)
+    known = np.ones(steps, bool)
+    known[: 96 * 32] = False
+    found = laps(period, known, np.zeros(steps), 4.0 * watt, 1.0 * watt, np.where(known, watt, np.nan))
+    assert [lap.name for lap in found] == ["2024-01-02 to 2024-12-31", "2025-01-01 to 2025-12-31"]
+    first, last = found
+    assert last.days == 365
+    assert last.measured_kwh == pytest.approx(365 * 24.0)
+    assert first.measured_kwh == pytest.approx(365 * 24 * 0.8)
+    assert last.degree_days == pytest.approx(365 * 15.0)
+    change = compare(first, last)
+    assert change.by_weather_share == pytest.approx(0.0, abs=1e-12)
+    assert change.verdict == "no change proven"
 
 
 def test_heat_in_fuel_and_money() -> None:
