@@ -50,8 +50,8 @@ class Overlap:
         self.names = tuple(names)
         around, project, frame = trial.around, trial.project, trial.frame
         in_season = np.isin(trial.month + 1, trial.season)
-        cells = _cell_by_cell(wall_receiver(frame, ROWS, ROWS, COLUMNS))
-        light = _Light(around.plane, frame.width_m * frame.height_m * in_season, in_season)
+        cells = cell_by_cell(wall_receiver(frame, ROWS, ROWS, COLUMNS))
+        light = Light(around.plane, frame.width_m * frame.height_m * in_season, in_season)
         self.wall = _Face(trial, (scene, after), names, cells, light)
         self.panels = []
         for field in project.pv:
@@ -60,7 +60,7 @@ class Overlap:
             area = np.full(len(in_season), field.modules * field.long_m * field.short_m)
             both = (with_shop(scene, project), with_shop(after, project))
             panel = _coarse(module_receiver(project, field))
-            self.panels.append(_Face(trial, both, names, panel, _Light(plane, area, in_season)))
+            self.panels.append(_Face(trial, both, names, panel, Light(plane, area, in_season)))
 
     def light_kwh(self, cut: Collection[str]) -> tuple[Floats, Floats]:
         """Return the light that gets through, shape (SOURCES,) each [kWh].
@@ -74,7 +74,7 @@ class Overlap:
         return self.wall.light(places), panels
 
 
-class _Light(NamedTuple):
+class Light(NamedTuple):
     """Light on an open receiver, step by step."""
 
     plane: PlaneSun
@@ -82,7 +82,7 @@ class _Light(NamedTuple):
     in_season: Flags  # (n,) whether trees are bare, nearly enough
 
 
-class _Rays(NamedTuple):
+class Rays(NamedTuple):
     """Directions of light with what each stands for."""
 
     ways: Floats  # (m, 3) in the wall's axes
@@ -100,11 +100,10 @@ class _Face:
         scenes: tuple[Scene, Scene],
         names: Sequence[str],
         cells: Receiver,
-        light: _Light,
+        light: Light,
     ) -> None:
         course, (scene, after) = trial.around.course, scenes
-        direct, around = _direct(trial, cells, light), _diffuse(trial, cells, light)
-        rays = _Rays(*(np.concatenate(pair) for pair in zip(direct, around, strict=True)))
+        rays = rays_to(trial, cells, light)
         self.energy, self.source = rays.energy, rays.source
         day = day_rows(course)
         seasons = seasons_of(scene, days_of_year(course, int(day[-1]) + 1))
@@ -128,17 +127,23 @@ class _Face:
         return np.bincount(self.source, weights=through, minlength=SOURCES)
 
 
-def _direct(trial: Trial, cells: Receiver, light: _Light) -> _Rays:
+def rays_to(trial: Trial, cells: Receiver, light: Light) -> Rays:
+    """Return some hundred directions that stand for all light on a receiver."""
+    both = _direct(trial, cells, light), _diffuse(trial, cells, light)
+    return Rays(*(np.concatenate(pair) for pair in zip(*both, strict=True)))
+
+
+def _direct(trial: Trial, cells: Receiver, light: Light) -> Rays:
     """Return the sun's directions in each hour of every middle day."""
     course = trial.around.course
     steps, energy = _sample(trial, (light.plane.beam + light.plane.circumsolar) * light.area_m2)
     ways = sun_ways(trial.frame, course)[steps]
     lit = (ways @ cells.axes[2] > 0.0) & (ways[:, 2] > 0.0) & (energy > 0.0)
     source = (course.azimuth_deg[steps] / 360.0 * BEARINGS).astype(np.int64) % BEARINGS
-    return _Rays(ways[lit], steps[lit], energy[lit], source[lit])
+    return Rays(ways[lit], steps[lit], energy[lit], source[lit])
 
 
-def _diffuse(trial: Trial, cells: Receiver, light: _Light) -> _Rays:
+def _diffuse(trial: Trial, cells: Receiver, light: Light) -> Rays:
     """Return directions of sky, horizon and ground, once in the heating season and once out of it."""
     sky, ground = plane_patches(cells.axes, RINGS, SPOKES)
     parts = ((sky, light.plane.isotropic), (band_patches(cells.axes, 2, 30), light.plane.horizon))
@@ -152,8 +157,8 @@ def _diffuse(trial: Trial, cells: Receiver, light: _Light) -> _Rays:
             kwh = float((power * light.area_m2)[season].sum()) * trial.around.course.step_s / J_PER_KWH
             ways = np.column_stack([patches.along, patches.out, patches.up])
             here = np.full(len(ways), step)
-            found.append(_Rays(ways, here, kwh * patches.weight, np.full(len(ways), BEARINGS)))
-    return _Rays(*(np.concatenate(column) for column in zip(*found, strict=True)))
+            found.append(Rays(ways, here, kwh * patches.weight, np.full(len(ways), BEARINGS)))
+    return Rays(*(np.concatenate(column) for column in zip(*found, strict=True)))
 
 
 def _sample(trial: Trial, power_w: Floats) -> tuple[Ints, Floats]:
@@ -169,7 +174,7 @@ def _sample(trial: Trial, power_w: Floats) -> tuple[Ints, Floats]:
     return chosen[first + many // 2], energy[found]
 
 
-def _cell_by_cell(receiver: Receiver) -> Receiver:
+def cell_by_cell(receiver: Receiver) -> Receiver:
     """Return a receiver whose bins are its cells."""
     rows, columns = receiver.bins.shape
     bins = np.arange(rows * columns, dtype=np.int64).reshape(rows, columns)
@@ -184,4 +189,4 @@ def _coarse(receiver: Receiver) -> Receiver:
     ]
     columns, rows = (np.column_stack([edge[:-1], edge[1:]]) for edge in edges)
     bins = np.zeros((PANEL_ROWS, PANEL_COLUMNS), dtype=np.int64)
-    return _cell_by_cell(replace(receiver, columns=columns, rows=rows, bins=bins))
+    return cell_by_cell(replace(receiver, columns=columns, rows=rows, bins=bins))
