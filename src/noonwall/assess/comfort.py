@@ -110,7 +110,7 @@ def spread_of(dates: list[np.datetime64]) -> Spread | None:
     turn = np.exp(2j * np.pi * number / 365.0).mean()
     middle = float(np.angle(turn) / (2.0 * np.pi) * 365.0)
     apart = (number - middle + HALF_YEAR) % 365.0 - HALF_YEAR
-    early, half, late = (float((middle + q) % 365.0) for q in np.quantile(apart, [0.1, 0.5, 0.9]))
+    early, half, late = (float(round(middle + q, 6) % 365.0) for q in np.quantile(apart, [0.1, 0.5, 0.9]))
     return Spread(early, half, late)
 
 
