@@ -50,3 +50,20 @@ def test_south_of_the_equator_winter_is_july() -> None:
     assert midwinter_month(46.1) == 1
     assert midwinter_month(-43.5) == 7
     assert all(str(day.day)[5:7] == "07" for day in winter_days(invented_year(), 7))
+
+
+@pytest.mark.parametrize("step_s", [300, 3600])
+def test_the_builder_chooses_the_hours(step_s: int) -> None:
+    year = invented_year(step_s)
+    clock = (year.table.time - year.table.time.astype("datetime64[D]")).astype(float) / 3600.0
+    told = winter_days(with_table(year, room_c=clock + step_s / 3600.0), 1, (7.0, 10.0, 24.0))
+    assert all(day.hours == (7.0, 10.0, 24.0) for day in told)
+    assert all(day.with_wall_c == pytest.approx(day.hours) for day in told)
+
+
+def test_the_heaters_heat_is_that_of_the_day() -> None:
+    year = invented_year()
+    for day in winter_days(year):
+        rows = year.table.time.astype("datetime64[D]") == day.day
+        assert day.heater_kwh == pytest.approx(year.table.backup_w[rows].sum() / 1000.0)
+        assert day.heater_without_wall_kwh >= day.heater_kwh

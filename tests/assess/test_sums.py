@@ -80,3 +80,23 @@ def test_a_wall_that_makes_the_heater_burn_more_is_told_as_negative() -> None:
 def test_without_a_heater_there_is_no_fuel() -> None:
     shop = demo().shop.model_copy(update={"heater": None})
     assert answers(invented_year(), demo(shop=shop)).fuel is None
+    assert answers(invented_year(), demo(shop=shop)).heater is None
+
+
+def test_the_heaters_hours_are_counted_for_each_shop_by_itself() -> None:
+    year, n = invented_year(), 8760
+    first = np.arange(n) < 50
+    heat = with_table(
+        year,
+        room_c=np.full(n, 5.0),
+        room_without_c=np.where(first, 4.8, 5.0),
+        backup_w=np.zeros(n),
+        backup_without_w=np.where(first, 9000.0, 0.0),
+        useful_w=np.full(n, 1000.0),
+    )
+    found = answers(heat, demo()).heater
+    assert found is not None
+    assert not found.holds_warm_enough
+    assert (found.rests_with_wall_h, found.rests_without_wall_h) == (8760.0, 8710.0)
+    assert (found.short_with_wall_h, found.short_without_wall_h) == (0.0, 50.0)
+    assert found.useful_at_rest_kwh == pytest.approx(8710.0)

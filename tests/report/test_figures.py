@@ -11,7 +11,14 @@ from fakes.projects import demo
 from fakes.years import invented_year, with_table
 from noonwall.assess.sums import answers
 from noonwall.errors import OutputError
-from noonwall.report.figures import by_hour, form_of, middle_hours, year_picture
+from noonwall.report.figures import (
+    by_hour,
+    form_of,
+    middle_hours,
+    running_text,
+    scale_of_warmth,
+    year_picture,
+)
 from noonwall.report.reader import Reader
 
 if TYPE_CHECKING:
@@ -66,6 +73,27 @@ def test_middle_hours_hold_four_fifths_of_the_heat() -> None:
     heat = np.tile(np.where(np.isin(np.arange(24), range(10, 20)), 1.0, 0.0), 3)
     assert middle_hours(heat, 3600) == (10, 19)
     assert middle_hours(np.zeros(48), 3600) is None
+
+
+def test_fuel_and_money_stand_on_the_picture() -> None:
+    year, project = invented_year(), demo()
+    found = answers(year, project)
+    assert found.fuel is not None
+    said = running_text(found, project)
+    assert (
+        f"{found.fuel.amount:,.0f} gallons of propane not burned, about {found.fuel.money:,.0f} USD" in said
+    )
+    assert f"{found.whole.fan_kwh:,.0f} kWh of electricity for the fans" in said
+    worse = answers(with_table(year, backup_w=year.table.backup_without_w + 100.0), project)
+    assert "gallons of propane more burned" in running_text(worse, project)
+    bare = demo(shop=project.shop.model_copy(update={"heater": None}))
+    assert "No heater in this project" in running_text(answers(year, bare), bare)
+
+
+def test_the_scale_of_warmth_ends_where_the_year_ends() -> None:
+    assert scale_of_warmth(np.array([[10.0, 20.0], [15.0, 40.0]]), (10.0, 26.0)) == [10.0, 26.0, 40.0]
+    assert scale_of_warmth(np.array([[-5.0, 20.0]]), (10.0, 26.0)) == [-5.0, 10.0, 20.0]
+    assert scale_of_warmth(np.full((2, 2), 10.0), (10.0, 26.0)) == [10.0, 11.0]
 
 
 @pytest.mark.parametrize("path", ["year", "year.gif", "year.png.txt"])

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from noonwall.report.reader import Reader, day_text, grouped, moment_text, percent
+from noonwall.report.reader import Reader, cell, day_text, grouped, moment_text, percent
 
 
 def test_metric_and_us_say_the_same() -> None:
@@ -39,3 +39,20 @@ def test_percent(share: float, text: str) -> None:
 def test_days_and_moments_have_no_year() -> None:
     assert day_text(np.datetime64("2001-02-28")) == "28 February"
     assert moment_text(np.datetime64("2001-12-01T07:05:00")) == "1 December 07:05"
+
+
+def test_hours_are_told_as_the_reader_tells_them() -> None:
+    told = [[Reader(system).hour_text(h) for h in (0.5, 8, 12, 13.5, 18, 24)] for system in ("metric", "us")]
+    assert told[0] == ["0:30", "8 h", "12 h", "13:30", "18 h", "24 h"]
+    assert told[1] == ["12:30 am", "8 am", "noon", "1:30 pm", "6 pm", "12 am"]
+    assert Reader().span_text(9, 16) == "9 and 16 h"
+    assert Reader("us").span_text(20, 7) == "8 pm and 7 am"
+    assert Reader("us").moment_text(np.datetime64("2001-12-01T13:05:00")) == "1 December 1:05 pm"
+    assert Reader().moment_text(np.datetime64("2001-12-01T13:05:00")) == "1 December 13:05"
+
+
+@pytest.mark.parametrize(
+    ("number", "text"), [(0.0, "0"), (0.04, "0"), (0.4, "<1"), (0.8, "1"), (1234.5, "1,235"), (-0.3, "0")]
+)
+def test_cells_are_whole_numbers(number: float, text: str) -> None:
+    assert cell(number) == text

@@ -6,10 +6,11 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+import numpy as np
 import pytest
 
 from fakes.projects import demo
-from fakes.years import invented_year
+from fakes.years import invented_year, with_table
 from noonwall.assess.sums import answers
 from noonwall.report.reader import MONTHS, Reader
 from noonwall.report.tables import alone_page, facing, filled, year_page
@@ -93,6 +94,55 @@ def test_the_shop_alone_has_its_own_page(year: Year) -> None:
     text = alone_page(answers(year, project), year, project, Reader())
     assert "without the wall" in text.splitlines()[0]
     assert "sun on" not in text
+
+
+def line_of(text: str, begin: str) -> str:
+    return next(line for line in text.splitlines() if line.startswith(begin))
+
+
+def test_the_builders_own_hours_head_the_winter_lines(year: Year) -> None:
+    shop = demo().shop
+    hours = (8.0, 10.0, 12.0, 15.5, 18.0, 24.0)
+    asked = demo(shop=shop.model_copy(update={"comfort": shop.comfort.model_copy(update={"hours": hours})}))
+    head = "THE SHOP IN JANUARY"
+    assert line_of(page(year), head).split()[-6:] == ["8", "h", "12", "h", "18", "h"]
+    assert line_of(page(year, asked), head).endswith("8 h   10 h   12 h  15:30   18 h   24 h")
+    text = page(year, asked, "us")
+    assert line_of(text, head).split()[-9:] == "am 10 am noon 3:30 pm 6 pm 12 am".split()[-9:]
+    assert max(len(line) for line in text.splitlines()) <= 100
+
+
+def test_heat_of_the_heater_is_told_for_each_winter_day(year: Year) -> None:
+    told = answers(year, demo()).winter_days[0]
+    wanted = (
+        f"gives {told.heater_kwh:.0f} kWh that day, {told.heater_without_wall_kwh:.0f} kWh without the wall"
+    )
+    assert wanted in page(year)
+
+
+def test_the_column_of_direct_sun_is_left_out_when_nothing_shades(year: Year) -> None:
+    assert "direct sun" in page(year)
+    assert "direct sun" not in page(with_table(year, beam_on_wall_w=year.table.beam_on_wall_open_w))
+
+
+def test_no_minus_before_nought_in_the_columns(year: Year) -> None:
+    cold = with_table(year, room_c=np.full(len(year.table.time), -17.8))
+    assert not re.search(r" -0\b(?!\.)", page(cold, system="us"))
+
+
+def test_fuel_burned_more_carries_no_minus(year: Year) -> None:
+    worse = with_table(year, backup_w=year.table.backup_without_w + 100.0)
+    line = line_of(page(worse), "Fuel not burned")
+    assert re.search(r"none: \d+ gallons more burned, about \d+ USD", line)
+
+
+def test_sentence_and_table_round_too_hot_hours_alike() -> None:
+    # two quarters past thirty hours: rounding half to even would tell 30 in the sentence and 31 in the table
+    quick = invented_year(900)
+    hot = np.where(np.arange(len(quick.table.time)) < 122, 30.0, 15.0)
+    text = page(with_table(quick, room_c=hot, room_without_c=hot))
+    assert "for 31 hours of the year (31 without the wall)" in " ".join(text.split())
+    assert "  31       31  " in [line for line in text.splitlines() if line.startswith("all ")][1]
 
 
 @pytest.mark.parametrize(

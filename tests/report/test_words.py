@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
+import numpy as np
 import pytest
 
 from fakes.projects import demo
 from fakes.years import invented_year, with_table
 from noonwall.assess.sums import Answers, answers
 from noonwall.report.reader import Reader
-from noonwall.report.words import sentences
+from noonwall.report.words import fan_words, saving_words, sentences, warm_words
+
+if TYPE_CHECKING:
+    from noonwall.model.project import Project
 
 
 @pytest.fixture(scope="module")
@@ -76,3 +81,65 @@ def test_units_of_the_reader(found: Answers) -> None:
 def test_no_sentence_gives_a_verdict_of_safety(found: Answers) -> None:
     for lost in (0.0, 40.0, 200.0, 2000.0):
         assert "safe" not in " ".join(told(found, night_loss_kwh=lost)).lower()
+
+
+def heated_to(setpoint_c: float) -> Project:
+    shop = demo().shop
+    assert shop.heater is not None
+    heater = shop.heater.model_copy(update={"setpoint_c": setpoint_c})
+    return demo(shop=shop.model_copy(update={"heater": heater}))
+
+
+def test_fans_that_never_start_are_told_with_the_hottest_moment_against_the_closing_point() -> None:
+    year = invented_year()
+    idle = with_table(
+        year, fan_share=np.zeros(len(year.table.time)), gap_top_c=np.minimum(year.table.gap_top_c, 38.0)
+    )
+    hot = demo(switches=(demo().switches[0].model_copy(update={"close": 110.0, "open": 90.0}),))
+    assert fan_words(answers(year, demo()), Reader()) == ""
+    said = fan_words(answers(idle, demo()), Reader())
+    assert "reaches 38 °C at most (" in said
+    assert '"gap switch" closes at 43 °C.' in said
+    said = fan_words(answers(idle, hot), Reader("us"))
+    assert "closes at 230 °F" in said
+    assert 'write "110 F"' in said
+
+
+def test_fans_held_off_by_hand_or_by_something_else_are_told_too() -> None:
+    year = invented_year()
+    idle = with_table(year, fan_share=np.zeros(len(year.table.time)), gap_top_c=year.table.gap_top_c + 60.0)
+    off = demo(circuit=demo().circuit.model_copy(update={"fans": "off"}))
+    assert "switched off in this project" in fan_words(answers(idle, off), Reader())
+    assert "noonwall circuit" in fan_words(answers(idle, demo()), Reader())
+    assert fan_words(answers(idle, demo(fans=())), Reader()) == ""
+
+
+def test_a_heater_that_holds_warm_enough_is_told_by_its_rest(found: Answers) -> None:
+    year, project = invented_year(), heated_to(10.0)
+    n, rests = len(year.table.time), np.zeros(len(year.table.time))
+    rests[:100] = 3000.0
+    held = with_table(year, room_c=np.full(n, 10.0), room_without_c=np.full(n, 10.0), backup_w=rests)
+    said = warm_words(answers(held, project), Reader())
+    assert said.startswith("The heater holds 10 °C, fit to work in, all year; it rests for 8,660 h")
+    sagging = with_table(held, room_c=np.where(np.arange(n) < 8, 9.8, 10.0))
+    said = warm_words(answers(sagging, project), Reader("us"))
+    assert "but for 8 h with the wall and 0 h without, in which it is too small" in said
+    assert "(lowest 49.6 °F and 50.0 °F)" in said
+    assert "or warmer, fit to work in" in warm_words(found, Reader())
+
+
+def test_fuel_spared_below_heat_of_use_is_explained_by_the_night_and_by_rest(found: Answers) -> None:
+    said = saving_words(found, Reader())
+    assert found.fuel is not None
+    assert found.fuel.heat_kwh < found.whole.useful_kwh
+    assert f"{found.whole.night_loss_kwh:,.0f} kWh went back out in the cold hours" in said
+    assert "while the heater would have rested anyway" in said
+    alike = replace(found, fuel=replace(found.fuel, heat_kwh=found.whole.useful_kwh))
+    assert saving_words(alike, Reader()) == ""
+    assert saving_words(replace(found, fuel=None), Reader()) == ""
+
+
+def test_a_shop_that_the_heater_holds_is_told_by_the_heater() -> None:
+    year = invented_year()
+    same = with_table(year, room_c=year.table.room_without_c)
+    assert "the heater giving" in sentences(answers(same, demo()), 20.0, Reader())[2]

@@ -11,8 +11,14 @@ import numpy as np
 
 from noonwall.errors import OutputError
 from noonwall.report import ink
-from noonwall.report.reader import MONTHS, name_of, percent
-from noonwall.report.tables import distance_words, facing, weather_words
+from noonwall.report.reader import MONTHS, cell, name_of, percent
+from noonwall.report.tables import (
+    distance_words,
+    facing,
+    fuel_amount_text,
+    money_text,
+    weather_words,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -104,6 +110,7 @@ def _head(figure: Figure, found: Answers, year: Year, project: Project, reader: 
     for line, height in (
         (f"{name_of(project)}: {sides}, facing {facing(wall.azimuth_deg)}", 0.9465),
         (weather, 0.9335),
+        (running_text(found, project), 0.9205),
     ):
         figure.text(LEFT, height, shorten(line, 118, placeholder=" ..."), size=8.5)
     figure.text(
@@ -114,6 +121,18 @@ def _head(figure: Figure, found: Answers, year: Year, project: Project, reader: 
         size=6.5,
         color=ink.FAINT,
     )
+
+
+def running_text(found: Answers, project: Project) -> str:
+    """Return what the wall did to the heater's fuel, and what the fans took, in money where prices are known."""
+    currency, fuel, whole = project.money.currency, found.fuel, found.whole
+    fans = f"{cell(whole.fan_kwh)} kWh of electricity for the fans"
+    if found.fan_money is not None and whole.fan_kwh > 0.0:
+        fans += f", {money_text(found.fan_money, currency)}"
+    if fuel is None:
+        return f"No heater in this project, so no fuel to spare; {fans}"
+    what = f" of {fuel.fuel} {'not' if fuel.heat_kwh >= 0.0 else 'more'} burned"
+    return f"Fuel: {fuel_amount_text(fuel, currency, what)}; {fans}"
 
 
 def _months(axes: Axes, found: Answers, year: Year, reader: Reader) -> None:
@@ -151,7 +170,7 @@ def _months(axes: Axes, found: Answers, year: Year, reader: Reader) -> None:
         edgecolor=ink.COLD,
         hatch="....",
         linewidth=0.6,
-        label="lost back at night",
+        label="carried back out",
     )
     axes.axhline(0.0, color=ink.INK, linewidth=0.7)
     for middle, top in zip(middles, gave, strict=True):
@@ -236,6 +255,9 @@ def _shop_finding(found: Answers, reader: Reader) -> str:
     with_wall, without = (
         reader.degrees_text(c, 1) for c in (month.shop_mean_c, month.shop_mean_without_wall_c)
     )
+    if with_wall == without and found.fuel is not None and month.backup_without_wall_kwh >= 1.0:
+        gives, would = (reader.heat_text(v) for v in (month.backup_kwh, month.backup_without_wall_kwh))
+        return f"In {MONTHS[month.month - 1]} the heater gives {gives} with the wall, {would} without it"
     return f"In {MONTHS[month.month - 1]} the shop averages {with_wall} with the wall, {without} without it"
 
 
@@ -250,12 +272,27 @@ def _warmth(axes: Axes, scale: Axes, found: Answers, year: Year, reader: Reader)
     _contour(axes, room, year.warm_enough_c)
     _contour(axes, room, year.too_hot_c)
     bar = axes.figure.colorbar(image, cax=scale)
-    marks = [low, year.warm_enough_c, year.too_hot_c, high]
-    bar.set_ticks(_apart(marks), labels=[f"{reader.degrees(c):.0f}" for c in _apart(marks)])
+    marks = scale_of_warmth(room, (year.warm_enough_c, year.too_hot_c))
+    bar.ax.set_ylim(marks[0], marks[-1])
+    bar.set_ticks(_apart(marks), labels=[reader.degrees_cell(c) for c in _apart(marks)])
     _scale_style(bar.ax, f"shop, {reader.degree}")
-    warm, limit = found.warm, reader.degrees_text(found.warm.limit_c)
-    hours = f"{warm.with_wall_h:,.0f} hours of the year; {warm.without_wall_h:,.0f} without the wall"
-    axes.set_title(f"At {limit} or warmer for {hours}")
+    axes.set_title(_warmth_finding(found, reader))
+
+
+def scale_of_warmth(room_c: Floats, limits_c: tuple[float, float]) -> list[float]:
+    """Return the marks of the shop's colour scale: from the coldest to the warmest hour, limits between them."""
+    coldest, warmest = float(np.nanmin(room_c)), float(np.nanmax(room_c))
+    warmest = max(warmest, coldest + 1.0)
+    return [coldest, *(c for c in limits_c if coldest < c < warmest), warmest]
+
+
+def _warmth_finding(found: Answers, reader: Reader) -> str:
+    warm, heater = found.warm, found.heater
+    if heater is not None and heater.holds_warm_enough:
+        rests = f"{cell(heater.rests_with_wall_h)} hours of the year; {cell(heater.rests_without_wall_h)}"
+        return f"The heater rests for {rests} without the wall"
+    hours = f"{cell(warm.with_wall_h)} hours of the year; {cell(warm.without_wall_h)} without the wall"
+    return f"At {reader.degrees_text(warm.limit_c)} or warmer for {hours}"
 
 
 def _heat(axes: Axes, scale: Axes, found: Answers, year: Year, reader: Reader) -> None:
@@ -280,7 +317,7 @@ def _heat_finding(found: Answers, year: Year, reader: Reader) -> str:
     hours = middle_hours(year.table.delivered_w, year.step_s)
     if hours is None:
         return f"No heat comes in; {lost}"
-    return f"Four fifths of the heat comes between {hours[0]} and {hours[1]} h; {lost}"
+    return f"Four fifths of the heat comes between {reader.span_text(*hours)}; {lost}"
 
 
 def middle_hours(heat_w: Floats, step_s: int) -> tuple[int, int] | None:

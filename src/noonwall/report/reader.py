@@ -62,6 +62,29 @@ class Reader:
         """Return "43 °C" or "110 °F"."""
         return f"{_unsigned_zero(self.degrees(celsius), decimals)} {self.degree}"
 
+    def degrees_cell(self, celsius: float) -> str:
+        """Return a temperature for a table's column, in whole degrees: "-4", never "-0"."""
+        return _unsigned_zero(self.degrees(celsius), 0)
+
+    def hour_text(self, hour: float) -> str:
+        """Return an hour of the day: "18 h", "10:30"; "6 pm", "noon", "10:30 am" for a US reader."""
+        minutes = round(hour * 60.0) % 1440
+        if self.us:
+            return "noon" if minutes == 720 else _twelve_hours(minutes)
+        whole = f"{24 if minutes == 0 and hour else minutes // 60} h"
+        return f"{minutes // 60}:{minutes % 60:02d}" if minutes % 60 else whole
+
+    def span_text(self, first: float, last: float) -> str:
+        """Return two hours as "9 and 16 h" or "9 am and 4 pm", for a sentence with 'between'."""
+        begin = self.hour_text(first)
+        return f"{begin if self.us else begin.removesuffix(' h')} and {self.hour_text(last)}"
+
+    def moment_text(self, time: np.datetime64) -> str:
+        """Return "14 January 13:25", for a US reader "14 January 1:25 pm"."""
+        if not self.us:
+            return moment_text(time)
+        return f"{day_text(time)} {_twelve_hours(_minutes(time))}"
+
     def show(self, value: float, kind: Kind, digits: int = 3) -> str:
         """Return any other quantity with its unit."""
         return show(value, kind, self.system, digits)
@@ -82,6 +105,15 @@ def grouped(number: float) -> str:
     if 0.05 <= abs(number) < 0.95:
         return f"{number:.1f}"
     return f"{_round(number):,}"
+
+
+def cell(number: float) -> str:
+    """Return a number for a column of whole numbers: a trace reads as less than one, not as nought.
+
+    >>> cell(12345.6), cell(0.84), cell(0.34), cell(0.01)
+    ('12,346', '1', '<1', '0')
+    """
+    return "<1" if 0.05 <= number < 0.5 else grouped(_round(number))
 
 
 def percent(share: float) -> str:
@@ -107,8 +139,18 @@ def day_text(day: np.datetime64) -> str:
 
 def moment_text(time: np.datetime64) -> str:
     """Return "14 January 13:25"."""
-    minutes = int((time.astype("datetime64[m]") - time.astype("datetime64[D]")).astype(int))
+    minutes = _minutes(time)
     return f"{day_text(time)} {minutes // 60:02d}:{minutes % 60:02d}"
+
+
+def _minutes(time: np.datetime64) -> int:
+    return int((time.astype("datetime64[m]") - time.astype("datetime64[D]")).astype(int))
+
+
+def _twelve_hours(minutes: int) -> str:
+    """Return minutes since midnight on a clock of twelve hours: 7 am, 1:25 pm."""
+    hour, rest = minutes // 60, minutes % 60
+    return f"{(hour - 1) % 12 + 1}{f':{rest:02d}' if rest else ''} {'am' if hour < 12 else 'pm'}"
 
 
 def _round(number: float) -> int:

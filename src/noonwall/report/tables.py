@@ -6,9 +6,8 @@ import re
 import textwrap
 from typing import TYPE_CHECKING
 
-from noonwall.assess.january import HOURS
-from noonwall.report.reader import MONTHS, day_text, grouped, moment_text, name_of, percent
-from noonwall.report.words import sentences
+from noonwall.report.reader import MONTHS, cell, day_text, grouped, name_of, percent
+from noonwall.report.words import fan_words, saving_words, sentences, warm_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -21,6 +20,8 @@ if TYPE_CHECKING:
 
 WIDTH = 84
 WINTER_WIDTH = 52
+MOST_WIDE_HOURS = 4
+ALL_OF_IT = 0.995
 KM_PER_MILE = 1.609344
 CAUTION = (
     "These figures are a model's estimates, not measurements. Electrical work, fire separation, roof and "
@@ -49,9 +50,9 @@ def year_page(found: Answers, year: Year, project: Project, reader: Reader) -> s
         heading(project, year, reader),
         wall_table(found, reader),
         shop_table(found, reader),
-        prose(sentences(found, year.comfort_limit_c, reader)),
+        prose(filter(None, [*sentences(found, year.comfort_limit_c, reader), fan_words(found, reader)])),
         winter_lines(found, reader),
-        warm_lines(found, reader),
+        prose([warm_words(found, reader)]),
         three_lines(found, project, reader),
         peak_lines(year, reader),
         closing_lines(year),
@@ -65,7 +66,7 @@ def alone_page(found: Answers, year: Year, project: Project, reader: Reader) -> 
     blocks = [
         "\n".join([first, *_year_place(year, project, reader)]),
         alone_table(found, reader),
-        f"{_warm_words(found, reader)} {found.warm.without_wall_h:,.0f} h of the year.",
+        prose([warm_words(found, reader, alone=True)]),
         CAUTION_TEXT,
     ]
     return "\n\n".join(blocks)
@@ -104,32 +105,37 @@ def facing(azimuth_deg: float) -> str:
 
 
 def wall_table(found: Answers, reader: Reader) -> str:
-    """Return the months of the wall: sun, heat given, heat of use, heat lost at night, fans."""
-    heat = reader.heat_unit
+    """Return the months of the wall: sun, heat given, heat of use, heat carried back out, fans.
+
+    The share of direct sun let through is left out when nothing stands in the sun's way.
+    """
+    heat, months = reader.heat_unit, (*found.months, found.whole)
+    shaded = any(m.beam_share is not None and m.beam_share < ALL_OF_IT for m in months)
     columns: list[Column] = [
         ("sun on|the glazing", heat, 12),
-        ("direct sun|let through", "", 12),
+        *([("direct sun|let through", "", 12)] if shaded else []),
         ("into|the shop", heat, 10),
         ("of use", heat, 9),
-        ("lost|at night", heat, 10),
+        ("carried|back out", heat, 10),
         ("fans|run", "h", 7),
         ("", "kWh", 6),
         ("fan|starts", "", 8),
     ]
 
     def row(month: Month) -> list[str]:
+        through = ["-" if month.beam_share is None else percent(month.beam_share)] if shaded else []
         return [
-            grouped(reader.heat(month.sun_on_wall_kwh)),
-            "-" if month.beam_share is None else percent(month.beam_share),
-            grouped(reader.heat(month.delivered_kwh)),
-            grouped(reader.heat(month.useful_kwh)),
-            grouped(reader.heat(month.night_loss_kwh)),
-            grouped(month.fan_hours),
-            grouped(month.fan_kwh),
-            grouped(month.fan_starts),
+            cell(reader.heat(month.sun_on_wall_kwh)),
+            *through,
+            cell(reader.heat(month.delivered_kwh)),
+            cell(reader.heat(month.useful_kwh)),
+            cell(reader.heat(month.night_loss_kwh)),
+            cell(month.fan_hours),
+            cell(month.fan_kwh),
+            cell(month.fan_starts),
         ]
 
-    return month_table("THE WALL", columns, [(m.month, row(m)) for m in (*found.months, found.whole)])
+    return month_table("THE WALL", columns, [(m.month, row(m)) for m in months])
 
 
 def shop_table(found: Answers, reader: Reader) -> str:
@@ -158,10 +164,10 @@ def shop_table(found: Answers, reader: Reader) -> str:
             alone.min_c,
             alone.max_c,
         )
-        cells = [f"{reader.degrees(c):.0f}" for c in temperatures]
-        cells += [grouped(month.too_hot_hours), grouped(alone.too_hot_hours)]
+        cells = [reader.degrees_cell(c) for c in temperatures]
+        cells += [cell(month.too_hot_hours), cell(alone.too_hot_hours)]
         if heater:
-            cells += [grouped(reader.heat(kwh)) for kwh in (month.backup_kwh, month.backup_without_wall_kwh)]
+            cells += [cell(reader.heat(kwh)) for kwh in (month.backup_kwh, month.backup_without_wall_kwh)]
         return cells
 
     pairs = [*zip(found.months, found.alone_months, strict=True), (found.whole, found.alone)]
@@ -181,9 +187,9 @@ def alone_table(found: Answers, reader: Reader) -> str:
         (
             alone.month,
             [
-                *(f"{reader.degrees(c):.1f}" for c in (alone.mean_c, alone.min_c, alone.max_c)),
-                grouped(alone.too_hot_hours),
-                grouped(reader.heat(alone.backup_kwh)),
+                *(reader.degrees_cell(c) for c in (alone.mean_c, alone.min_c, alone.max_c)),
+                cell(alone.too_hot_hours),
+                cell(reader.heat(alone.backup_kwh)),
             ],
         )
         for alone in (*found.alone_months, found.alone)
@@ -192,35 +198,25 @@ def alone_table(found: Answers, reader: Reader) -> str:
 
 
 def winter_lines(found: Answers, reader: Reader) -> str:
-    """Return the shop at 8, 12 and 18 h on a bad, a usual and a good midwinter day."""
+    """Return the shop at the builder's hours on a bad, a usual and a good midwinter day, and the heater's heat."""
     if not found.winter_days:
         return ""
-    name = MONTHS[found.winter_month - 1]
-    title = f"THE SHOP IN {name.upper()}, {reader.degree}"
-    lines = [f"{title:<{WINTER_WIDTH}}" + "".join(f"{f'{hour} h':>8}" for hour in HOURS)]
+    hours = found.winter_days[0].hours
+    heads = [reader.hour_text(hour) for hour in hours]
+    wide = max(8 if len(hours) <= MOST_WIDE_HOURS else 7, *(len(head) + 1 for head in heads))
+    title = f"THE SHOP IN {MONTHS[found.winter_month - 1].upper()}, {reader.degree}"
+    lines = [f"{title:<{WINTER_WIDTH}}" + "".join(f"{head:>{wide}}" for head in heads)]
     for day in found.winter_days:
         sun = f"{grouped(reader.heat(day.sun_on_wall_kwh))} {reader.heat_unit} of sun"
         first = f"  a {day.kind} day, {day_text(day.day)}, {sun}"
         for label, temperatures in (("with", day.with_wall_c), ("without", day.without_wall_c)):
-            cells = "".join(f"{reader.degrees(c):8.1f}" for c in temperatures)
+            cells = "".join(f"{reader.degrees(c):{wide}.1f}" for c in temperatures)
             lines.append(f"{first:<{WINTER_WIDTH - 8}}{label:<8}{cells}")
             first = f"    outdoors {reader.degrees_text(day.outdoors_mean_c)} on average"
+        if day.heater_without_wall_kwh + day.heater_kwh >= 1.0:
+            gives = (reader.heat_text(kwh) for kwh in (day.heater_kwh, day.heater_without_wall_kwh))
+            lines.append("    the heater gives {} that day, {} without the wall".format(*gives))
     return "\n".join(lines)
-
-
-def warm_lines(found: Answers, reader: Reader) -> str:
-    """Return the hours in which the shop is warm enough to work in."""
-    warm, months = found.warm, "October to April" if found.winter_month == 1 else "April to October"
-    with_wall, without = warm.with_wall_h, warm.without_wall_h
-    said = (
-        f"{_warm_words(found, reader)} {with_wall:,.0f} h of the year with the wall, {without:,.0f} h without"
-    )
-    if warm.cold_half_h:
-        said += (
-            f"; {months}: {warm.cold_half_with_wall_h:,.0f} h with, "
-            f"{warm.cold_half_without_wall_h:,.0f} h without, of {warm.cold_half_h:,.0f} h"
-        )
-    return prose([f"{said}."])
 
 
 def three_lines(found: Answers, project: Project, reader: Reader) -> str:
@@ -232,7 +228,8 @@ def three_lines(found: Answers, project: Project, reader: Reader) -> str:
         ("Fuel not burned", _fuel_text(found.fuel, currency, reader)),
         ("Fans' electricity", _fan_text(whole.fan_kwh, found.fan_money, currency)),
     ]
-    return "\n".join(filled(f"{name:<25}{text}", indent=25) for name, text in lines)
+    told = [filled(f"{name:<25}{text}", indent=25) for name, text in lines]
+    return "\n".join(filter(None, [*told, prose([saving_words(found, reader)])]))
 
 
 def _fuel_text(fuel: FuelSaved | None, currency: str, reader: Reader) -> str:
@@ -240,13 +237,16 @@ def _fuel_text(fuel: FuelSaved | None, currency: str, reader: Reader) -> str:
         return "none: there is no heater in this project"
     if abs(fuel.heat_kwh) < 0.5:
         return f"none: the heater burns as much {fuel.fuel} with the wall as without it"
-    more = "more than without: " if fuel.heat_kwh < 0.0 else ""
-    heat = (
-        f"{reader.heat_text(abs(fuel.heat_kwh))} of the heater's heat, {reader.heat_text(abs(fuel.fuel_kwh))}"
-    )
-    text = f"{more}{heat} in {fuel.fuel} at {percent(fuel.efficiency)}"
-    if fuel.amount is not None and fuel.unit is not None:
-        text += f" = {few(abs(fuel.amount))} {plural(fuel.unit, abs(fuel.amount))}"
+    heat = f"{reader.heat_text(abs(fuel.heat_kwh))} of the heater's heat"
+    text = f"{heat}, {reader.heat_text(abs(fuel.fuel_kwh))} in {fuel.fuel} at {percent(fuel.efficiency)}"
+    if fuel.heat_kwh < 0.0:
+        return f"none: {fuel_amount_text(fuel, currency, ' more burned')} ({text})"
+    return f"{text} = {fuel_amount_text(fuel, currency)}"
+
+
+def fuel_amount_text(fuel: FuelSaved, currency: str, what: str = "") -> str:
+    """Return an amount of fuel without its sign, what became of it, its money: "59 gallons, about 150 USD"."""
+    text = f"{few(abs(fuel.amount))} {plural(fuel.unit, abs(fuel.amount))}{what}"
     return text + (f", {money_text(abs(fuel.money), currency)}" if fuel.money is not None else "")
 
 
@@ -264,7 +264,7 @@ def peak_lines(year: Year, reader: Reader) -> str:
         ("glazing, outer face", peaks.glazing_outer_c),
     )
     rows = [
-        f"  {name:<22}{reader.degrees_text(peak.value_c):>8}   {moment_text(peak.time)}"
+        f"  {name:<22}{reader.degrees_text(peak.value_c):>8}   {reader.moment_text(peak.time)}"
         for name, peak in named
     ]
     return "\n".join(
@@ -351,10 +351,6 @@ def _year_place(year: Year, project: Project, reader: Reader) -> list[str]:
 
 def _wrapped(lines: Iterable[str]) -> list[str]:
     return [filled(line, indent=len(line) - len(line.lstrip()) + 2) for line in lines]
-
-
-def _warm_words(found: Answers, reader: Reader) -> str:
-    return f"At {reader.degrees_text(found.warm.limit_c)} or warmer, fit to work in:"
 
 
 def money_text(amount: float, currency: str) -> str:

@@ -1,18 +1,28 @@
-"""The year in three plain sentences: chosen by the numbers, told in the reader's units."""
+"""The year in plain sentences: chosen by the numbers, told in the reader's units."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from noonwall.report.reader import MONTHS, percent
+from noonwall.report.reader import MONTHS, cell, percent
 
 if TYPE_CHECKING:
-    from noonwall.assess.sums import Answers
+    from noonwall.assess.idle_fans import NeverCloses
+    from noonwall.assess.sums import Answers, HeaterHours
     from noonwall.engine.year import Month
     from noonwall.report.reader import Reader
 
 NEARLY_ALL, A_TRIFLE, A_LOT = 0.97, 0.01, 0.08
 NOTHING_KWH = 1.0
+HARDLY_ANY_H = 0.5
+WORTH_TELLING = 0.05
+UNLIKELY_CLOSE_C = 70.0  # a closing point above it was perhaps meant in degrees Fahrenheit
+SPOTS = {
+    "gap top": "the air at the top of the gap",
+    "absorber": "the absorber",
+    "glazing": "the glazing's inner face",
+    "room": "the shop",
+}
 
 
 def sentences(found: Answers, comfort_limit_c: float, reader: Reader) -> tuple[str, str, str]:
@@ -25,6 +35,91 @@ def sentences(found: Answers, comfort_limit_c: float, reader: Reader) -> tuple[s
         _of_use(found, comfort_limit_c, reader),
         _shop_feels(found, reader),
     )
+
+
+def fan_words(found: Answers, reader: Reader) -> str:
+    """Return why the fans never start, the hottest moment against the closing point; empty when they do."""
+    idle = found.idle_fans
+    if idle is None:
+        return ""
+    if idle.by_hand:
+        return 'The fans are switched off in this project (circuit.fans = "off"): they never run.'
+    if not idle.switches:
+        return "The fans never start: no single switch explains it; `noonwall circuit` goes through them all."
+    return f"The fans never start: {'; '.join(_never_closes(one, reader) for one in idle.switches)}."
+
+
+def _never_closes(one: NeverCloses, reader: Reader) -> str:
+    when, sign = reader.moment_text(one.time), "" if one.above_room else f" {reader.degree}"
+    hottest, close = (
+        reader.kelvins(value) if one.above_room else reader.degrees(value)
+        for value in (one.hottest, one.close)
+    )
+    beyond = f" {'°F' if reader.us else 'K'} above the shop" if one.above_room else ""
+    said = f"{SPOTS[one.spot]} reaches {hottest:.0f}{sign}{beyond} at most ({when})"
+    said += f', and "{one.switch}" closes at {close:.0f}{sign}{beyond}'
+    if not one.above_room and one.close > UNLIKELY_CLOSE_C:
+        said += f' (a bare number in the project file is in °C; if °F was meant, write "{one.close:g} F")'
+    return said
+
+
+def warm_words(found: Answers, reader: Reader, *, alone: bool = False) -> str:
+    """Return the hours warm enough to work in; with a heater that holds as much, the hours in which it rests.
+
+    alone  tell only the shop without the wall
+    """
+    heater = found.heater
+    if heater is not None and heater.holds_warm_enough:
+        return _held_words(found, heater, reader, alone=alone)
+    warm, months = found.warm, "October to April" if found.winter_month == 1 else "April to October"
+    limit = f"At {reader.degrees_text(warm.limit_c)} or warmer, fit to work in:"
+    if alone:
+        return f"{limit} {cell(warm.without_wall_h)} h of the year."
+    said = (
+        f"{limit} {cell(warm.with_wall_h)} h of the year with the wall, {cell(warm.without_wall_h)} h without"
+    )
+    if warm.cold_half_h:
+        said += (
+            f"; {months}: {cell(warm.cold_half_with_wall_h)} h with, "
+            f"{cell(warm.cold_half_without_wall_h)} h without, of {cell(warm.cold_half_h)} h"
+        )
+    return f"{said}."
+
+
+def _held_words(found: Answers, heater: HeaterHours, reader: Reader, *, alone: bool) -> str:
+    said = f"The heater holds {reader.degrees_text(heater.setpoint_c)}, fit to work in, all year"
+    short = heater.short_with_wall_h, heater.short_without_wall_h
+    lowest = reader.degrees_text(found.whole.shop_min_c, 1), reader.degrees_text(found.alone.min_c, 1)
+    if alone:
+        if short[1] >= HARDLY_ANY_H:
+            said += f", but for {cell(short[1])} h in which it is too small for the cold (lowest {lowest[1]})"
+        return f"{said}; it rests for {cell(heater.rests_without_wall_h)} h of the year."
+    if max(short) >= HARDLY_ANY_H:
+        said += (
+            f", but for {cell(short[0])} h with the wall and {cell(short[1])} h without, in which it is too small "
+            f"for the cold (lowest {lowest[0]} and {lowest[1]})"
+        )
+    rests = cell(heater.rests_with_wall_h), cell(heater.rests_without_wall_h)
+    return f"{said}; it rests for {rests[0]} h of the year with the wall, {rests[1]} h without."
+
+
+def saving_words(found: Answers, reader: Reader) -> str:
+    """Return why the heater was spared less than the shop could use; empty when it was not, or by little."""
+    if found.fuel is None or found.heater is None:
+        return ""
+    useful, spared = found.whole.useful_kwh, found.fuel.heat_kwh
+    less = useful - spared
+    if useful < NOTHING_KWH or less < 2 * WORTH_TELLING * useful:
+        return ""
+    night, rest = found.whole.night_loss_kwh, found.heater.useful_at_rest_kwh
+    reasons = []
+    if night >= WORTH_TELLING * less:
+        reasons.append(f"{reader.heat_text(night)} went back out in the cold hours")
+    if rest >= WORTH_TELLING * less:
+        reasons.append(
+            f"{reader.heat_text(rest)} came while the heater would have rested anyway, and made the shop warmer"
+        )
+    return f"Less fuel is spared than heat was of use: {', and '.join(reasons)}." if reasons else ""
 
 
 def _gave(found: Answers, reader: Reader) -> str:
@@ -81,6 +176,9 @@ def _shop_feels(found: Answers, reader: Reader) -> str:
     other = reader.degrees_text(month.shop_mean_without_wall_c, 1)
     if abs(warmer) < 0.1:
         felt = f"In {name} the shop averages {mean} with the wall and without it"
+        if found.fuel is not None and month.backup_without_wall_kwh >= NOTHING_KWH:
+            heats = (reader.heat_text(v) for v in (month.backup_kwh, month.backup_without_wall_kwh))
+            felt += ", the heater giving {} with it and {} without".format(*heats)
     else:
         felt = f"In {name} the shop averages {mean} with the wall and {other} without it"
     return f"{felt}; {_too_hot(found)}."
@@ -88,12 +186,14 @@ def _shop_feels(found: Answers, reader: Reader) -> str:
 
 def _too_hot(found: Answers) -> str:
     hours, alone = found.whole.too_hot_hours, found.alone.too_hot_hours
-    if hours < 0.5:
+    if hours < HARDLY_ANY_H:
         return "it is never too hot to work in over the year"
     worst = max(found.months, key=lambda month: month.too_hot_hours)
-    added = f" ({alone:,.0f} without the wall)" if alone >= 0.5 else ", none of them without the wall"
+    added = (
+        f" ({cell(alone)} without the wall)" if alone >= HARDLY_ANY_H else ", none of them without the wall"
+    )
     most = f"most of them in {MONTHS[worst.month - 1]}"
-    return f"it is too hot to work in for {hours:,.0f} hours of the year{added}, {most}"
+    return f"it is too hot to work in for {cell(hours)} hours of the year{added}, {most}"
 
 
 def _nearly(share: float) -> str:
