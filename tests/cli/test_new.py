@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from noonwall.cli.main import COMMANDS
+
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -68,3 +70,15 @@ def test_climate_tells_months_and_where_they_come_from(typed: Typed, project: Pa
     document = json.loads(typed("climate", project, "--json").out)
     assert document["schema"] == "noonwall.climate/1"
     assert len(document["months"]) == 12
+
+
+def test_new_and_demo_name_every_question_there_is(typed: Typed, tmp_path: Path, quick: list[int]) -> None:
+    asked = [name for name in COMMANDS if name not in {"demo", "new", "climate"}]
+    own = typed("new", tmp_path / "my shop").out
+    shown = typed("demo").out
+    assert quick
+    for name in asked:
+        assert f"noonwall {name} " in own
+        assert f"noonwall {name} " in shown
+    assert f"noonwall year '{tmp_path}/my shop'" in own
+    assert "noonwall readings add my-shop FILE..." in shown

@@ -6,12 +6,9 @@ import click
 
 from noonwall.cli import options
 
-NEXT = """
-What to do next
-  noonwall new my-shop            writes my-shop/noonwall.toml to fill in (--demo: a copy of this example)
-  noonwall check my-shop          tells what is missing and which values are only assumed
-  noonwall year my-shop           calculates your own wall
-  noonwall demo --png demo.png    draws this year as a picture"""
+OWN = "my-shop"
+BEFORE = (f"noonwall new {OWN}", "A project to fill in; with --demo a copy of this example, readings and all")
+AFTER = ("noonwall demo --png demo.png", "This year as a picture")
 
 
 @click.command("demo", short_help="The main job on an invented boat shed.")
@@ -25,9 +22,10 @@ def command(as_json: bool, csv: str | None, png: str | None, step_s: int, system
     Its weather is made from monthly figures of the nearest listed place: no project, no file, no network.
     """
     from noonwall.cli.run import Wanted, tell_year
+    from noonwall.cli.steps import next_steps
     from noonwall.model.file import from_text
     from noonwall.model.templates import demo_text
 
     tell_year(from_text(demo_text(), "demo"), Wanted(as_json, csv, png, step_s, system))
     if not as_json:
-        click.echo(NEXT)
+        click.echo("\n" + next_steps(OWN, "What to do next", before=(BEFORE,), after=(AFTER,)))

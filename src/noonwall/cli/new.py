@@ -18,25 +18,19 @@ if TYPE_CHECKING:
     "--demo", is_flag=True, help="A copy of the invented demo, with a year of invented readings, instead."
 )
 @click.option("--name", help="Name of the project; the folder's name otherwise.")
-@options.units
+@options.units_to_write
 def command(folder: str, demo: bool, name: str | None, system: str) -> None:
     """Write DIR/noonwall.toml, with the usual keys in it and a comment on each.
 
     DIR is made if it is not there. A project file that is there already is never overwritten.
     """
+    from noonwall.cli.steps import next_steps
     from noonwall.model.templates import create
 
     file = create(folder, demo=demo, name=name, system=cast("System", system))
-    more = ""
     if demo:
         from noonwall.logs.furnish import furnish
 
         furnish(file)
         click.echo(f"INVENTED: the shed in {folder} and its readings; no such shed stands anywhere", err=True)
-        more = f"\n  noonwall recap {folder}"
-    click.echo(
-        f"wrote {file}\n\n"
-        f"Open it in a text editor, then:\n"
-        f"  noonwall check {folder}\n"
-        f"  noonwall year {folder}{more}"
-    )
+    click.echo(f"wrote {file}\n\n{next_steps(folder, 'Open it in a text editor, then')}")
