@@ -97,7 +97,7 @@ LINES = [
         'gap = "9 m"',
         'noonwall.toml:127: wall.gap: 9 m is outside 0.01-0.6 m; did you mean "9 cm"?',
     ),
-    ('gap = "90 mm"', 'gap = "9 ft"', "9 ft is outside 0.3937-23.62 in"),
+    ('gap = "90 mm"', 'gap = "9 ft"', "9 ft is outside 0.394 to 23.6 in"),
     ('gap = "90 mm"', "gap = true", "wall.gap: true is not a length"),
     ('gap = "90 mm"', 'gap = ["90 mm"]', "wall.gap: a list is not a length"),
     ('gap = "90 mm"', "gap = 2026-01-01", "is not a length"),

@@ -126,6 +126,8 @@ CASES = [
     ("by_hour = [0, 0,", "by_hour = [0,", "shop.gains.by_hour", "holds 23 figures, wanted 24"),
     ("by_hour = [0, 0,", "by_hour = [-5, 0,", "shop.gains.by_hour", "below 0"),
     ("[shop.heater]", "[shop.comfort]\nlimit = 8\n[shop.heater]", "shop.comfort", "below limit"),
+    ("[shop.heater]", "[shop.comfort]\nhours = [8, 25]\n[shop.heater]", "shop.comfort.hours", "0.5 to 24"),
+    ("[shop.heater]", "[shop.comfort]\nhours = []\n[shop.heater]", "shop.comfort.hours", "one to six"),
     ('price_unit = "gallon"', 'price_unit = "cord"', "shop.heater.price_unit", "no unit of propane"),
     ('efficiency = "80 %"', 'efficiency = "300 %"', "shop.heater.efficiency", "heat pump"),
     # site

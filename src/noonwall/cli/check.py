@@ -10,23 +10,29 @@ from noonwall.cli import options
 
 if TYPE_CHECKING:
     from noonwall.model.file import Problem
+    from noonwall.units import System
 
 
 @click.command("check", short_help="What is wrong, what looks odd, what is assumed.")
 @options.project
 @options.as_json
 @options.units
-def command(project: str, as_json: bool, system: str) -> None:
+@click.option("--all", "every", is_flag=True, help="Why and by which source, for every value left open.")
+def command(project: str, as_json: bool, system: str, every: bool) -> None:
     """Read PROJECT and tell what a second look would do good.
 
     A mistake is told in one line with its place, and the exit code is 2. Without one, you see what looks odd,
-    and every value that was left open: what is taken in its place, why, and by which source.
+    and every value that was left open: the ten that move the answer most with what is taken in their place, why,
+    and by which source, the others by name. A weather file is opened and read for it.
     """
     from noonwall.cli.run import reader_of
+    from noonwall.climate.second_look import place_doubts
     from noonwall.errors import ProjectError
+    from noonwall.model.convert import written_in
     from noonwall.model.defaults import assumed
     from noonwall.model.disk import project_file, read_text
-    from noonwall.model.file import doubts_about, examine
+    from noonwall.model.file import doubts_about, examine, located, parse_toml
+    from noonwall.model.slips import Look
     from noonwall.report.checks import Checked, check_document, check_page
     from noonwall.report.document import as_json as to_json
 
@@ -34,15 +40,24 @@ def command(project: str, as_json: bool, system: str) -> None:
     text = read_text(file)
     described, problems = examine(text, file.name)
     if described is None:
-        raise ProjectError(_first_of(problems, file.name))
+        raise ProjectError(_told(problems, file.name))
     reader = reader_of(system)
-    checked = Checked(described, file.name, doubts_about(described, text), assumed(text, reader.system))
-    click.echo(to_json(check_document(checked)) if as_json else check_page(checked), nl=not as_json)
+    written = parse_toml(text, file.name)
+    speaks: System = "us" if reader.us else written_in(written)
+    doubts = doubts_about(described, text, speaks)
+    about = Look(described, written, speaks)
+    doubts += located(place_doubts(about, file.parent), text)
+    checked = Checked(described, file.name, doubts, assumed(text, reader.system))
+    click.echo(
+        to_json(check_document(checked)) if as_json else check_page(checked, every=every), nl=not as_json
+    )
 
 
-def _first_of(problems: list[Problem], name: str) -> str:
-    """Return the first problem for the complaint; print the others before it, when there are more."""
+def _told(problems: list[Problem], name: str) -> str:
+    """Return the one problem for the complaint; several are printed, and only counted in it."""
     told = [problem.told(name) for problem in problems]
-    for line in told if len(told) > 1 else ():
+    if len(told) == 1:
+        return told[0]
+    for line in told:
         click.echo(line)
-    return told[0] + (f" (and {len(told) - 1} more, all listed above)" if len(told) > 1 else "")
+    return f"{name}: {len(told)} things to mend, listed above"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import re
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +12,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
 STEP_UNITS = {"": 1, "s": 1, "sec": 1, "min": 60, "h": 3600}
+SYSTEMS = ("metric", "us")
+UNITS_VARIABLE = "NOONWALL_UNITS"
 SHORTEST_S, LONGEST_S = 10, 3600
 
 
@@ -32,16 +35,66 @@ class Step(click.ParamType[int]):
         return seconds
 
 
+class Units(click.ParamType[str]):
+    """Metric or US units, whatever the letters' case; a wrong word in NOONWALL_UNITS is told as that."""
+
+    name = "metric|us"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        """Return "metric" or "us", or refuse in one line."""
+        word = str(value).strip().lower()
+        if word not in SYSTEMS:
+            self.fail(f"{str(value)!r} is neither 'metric' nor 'us'", param, ctx)
+        return word
+
+
+def _settled(ctx: click.Context, _param: click.Parameter, value: str | None) -> str:
+    """Return the units asked for, else those of NOONWALL_UNITS, else those the project file names."""
+    if value is not None:
+        return value
+    if word := os.environ.get(UNITS_VARIABLE, "").strip():
+        if word.lower() not in SYSTEMS:
+            raise click.UsageError(f"the variable NOONWALL_UNITS is {word!r}; it takes 'metric' or 'us'", ctx)
+        return word.lower()
+    named = ctx.params.get("project")
+    return _units_in(named) if isinstance(named, str) else "metric"
+
+
+def _units_in(project: str) -> str:
+    """Return the units a project file names; a file that does not read is complained about later."""
+    import tomllib
+
+    from noonwall.errors import NoonwallError
+    from noonwall.model.disk import project_file, read_text
+
+    try:
+        found = tomllib.loads(read_text(project_file(project))).get("units")
+    except (NoonwallError, ValueError, RecursionError):
+        return "metric"
+    return "us" if found == "us" else "metric"
+
+
 def units(command: Callable[..., Any]) -> Callable[..., Any]:
     """Add --units."""
     return click.option(
         "--units",
         "system",
-        type=click.Choice(["metric", "us"]),
-        default="metric",
-        show_default=True,
-        envvar="NOONWALL_UNITS",
-        help="Units of what is printed and drawn; NOONWALL_UNITS sets them for good.",
+        type=Units(),
+        callback=_settled,
+        help="Units of what is printed and drawn. Without it NOONWALL_UNITS counts, then units in the project "
+        "file, then metric.",
+    )(command)
+
+
+def units_to_write(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add --units to a command that writes a project file."""
+    return click.option(
+        "--units",
+        "system",
+        type=Units(),
+        callback=_settled,
+        help="Units the file is written in, and what is printed and drawn for it from then on. Without it "
+        "NOONWALL_UNITS counts, then metric.",
     )(command)
 
 

@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import numpy as np
+
+if TYPE_CHECKING:
+    from noonwall.units import System
+
+KM_PER_MILE = 1.609344  # by definition
 
 
 def distance_km(lat1_deg: float, lon1_deg: float, lat2_deg: float, lon2_deg: float) -> float:
@@ -17,3 +24,12 @@ def distance_km(lat1_deg: float, lon1_deg: float, lat2_deg: float, lon2_deg: flo
         + np.cos(lat1) * np.cos(lat2) * np.sin(0.5 * np.radians(lon2_deg - lon1_deg)) ** 2
     )
     return float(2.0 * 6371.0 * np.arcsin(np.sqrt(min(half, 1.0))))
+
+
+def away_text(km: float, system: System) -> str:
+    """Return a distance between places for reading.
+
+    >>> away_text(92.0, "metric"), away_text(92.0, "us")
+    ('92 km', '57 miles')
+    """
+    return f"{km / KM_PER_MILE:,.0f} miles" if system == "us" else f"{km:,.0f} km"

@@ -6,13 +6,16 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from noonwall.climate.distance import away_text
 from noonwall.climate.monthly import year_from_figures, year_from_months
 from noonwall.climate.read import read_weather
 from noonwall.errors import WeatherError
+from noonwall.units import show
 
 if TYPE_CHECKING:
     from noonwall.climate.weather import Weather
     from noonwall.model.project import Project
+    from noonwall.units import System
 
 FAR_KM = 100.0
 ABSURD_KM = 3000.0
@@ -35,7 +38,19 @@ def load_weather(project: Project, folder: Path | str) -> Weather:
         return _with_distance(weather, project)
     if choice.months:
         return year_from_months(project.site, choice.months, choice.seed)
-    return year_from_figures(project.site, choice.seed)
+    system = project.units or "metric"
+    return _near_enough(year_from_figures(project.site, choice.seed, system), system)
+
+
+def _near_enough(weather: Weather, system: System) -> Weather:
+    """Refuse the nearest place when it lies in another part of the world."""
+    away_km = weather.distance_km
+    if away_km is not None and away_km > ABSURD_KM:
+        raise WeatherError(
+            f"site: the nearest place with known weather is {weather.place}, {away_text(away_km, system)} "
+            "off; check latitude and longitude (west is negative, or has a W), or name a weather file"
+        )
+    return weather
 
 
 def _with_distance(weather: Weather, project: Project) -> Weather:
@@ -43,18 +58,20 @@ def _with_distance(weather: Weather, project: Project) -> Weather:
     away_km = weather.distance_km
     if away_km is None:
         return weather
+    system = project.units or "metric"
     if away_km > ABSURD_KM:
         raise WeatherError(
-            f"{project.weather.file}: is the weather of a place {away_km:.0f} km from the site; check the "
-            "site's latitude and longitude (west is negative)"
+            f"{project.weather.file}: is the weather of a place {away_text(away_km, system)} from the site; "
+            "check the site's latitude and longitude (west is negative)"
         )
-    notes = list(weather.notes)
+    notes, away = list(weather.notes), away_text(away_km, system)
     if away_km > FAR_KM:
-        notes.append(f"the weather's place lies {away_km:.0f} km from the site")
+        notes.append(f"the weather's place lies {away} from the site")
     rise_m = project.site.elevation_m - weather.elevation_m
     if abs(rise_m) > HIGH_M:
+        side = "above" if rise_m > 0 else "below"
         notes.append(
-            f"the site lies {abs(rise_m):.0f} m {'above' if rise_m > 0 else 'below'} the weather's place; "
-            "its temperatures are used as they are"
+            f"the site lies {show(abs(rise_m), 'length', system)} {side} the weather's place; its temperatures "
+            "are used as they are"
         )
     return replace(weather, notes=tuple(notes))

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from noonwall.climate.clearness import make_light
+from noonwall.climate.distance import away_text
 from noonwall.climate.places import LAPSE_K_PER_M, MonthFigures, Place, at_height, nearest, typed_figures
 from noonwall.climate.sunhours import SunHours, sun_hours
 from noonwall.climate.sunplace import standard_pressure
@@ -16,11 +17,13 @@ from noonwall.climate.timeline import COMMON_YEAR, months
 from noonwall.climate.warmth import make_air
 from noonwall.climate.weather import Weather
 from noonwall.errors import WeatherError
+from noonwall.units import show
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from noonwall.model.site import Site
+    from noonwall.units import System
 
 Floats = NDArray[np.float64]
 HOURS = 8760
@@ -30,10 +33,10 @@ WORTH_TELLING_M = 10.0  # less height moves temperatures by under 0.07 K
 POLAR_KWH_M2_DAY = 0.05  # less than this outside the air: clearness means nothing, light is kept as it is
 
 
-def year_from_figures(site: Site, seed: int = 1) -> Weather:
+def year_from_figures(site: Site, seed: int = 1, system: System = "metric") -> Weather:
     """Make a year from the monthly figures of the place nearest to the site.
 
-    site     the builder's place;  seed   which of the possible years
+    site     the builder's place;  seed   which of the possible years;  system  units its notes speak in
     Returns  hourly weather at the site: the place's clearness under the site's own sun, temperatures carried
              to the site's height
     *Source* `make_light`, `make_air`, `at_height`
@@ -44,15 +47,16 @@ def year_from_figures(site: Site, seed: int = 1) -> Weather:
     rise_m = site.elevation_m - place.elevation_m
     figures = _under_own_sun(at_height(place.figures, rise_m), place, sun, month)
     origin = f"made from monthly figures of {place.name} ({place.source}, one typical month each)"
-    notes = [f"{origin}, {away_km:.0f} km from the site; seed {seed}"]
+    away = away_text(away_km, system)
+    notes = [f"{origin}, {away} from the site; seed {seed}"]
     if abs(rise_m) > WORTH_TELLING_M:
-        side = "above" if rise_m > 0 else "below"
+        side, warmth = ("above", "colder") if rise_m > 0 else ("below", "warmer")
+        moved = show(abs(LAPSE_K_PER_M * rise_m), "temperature_difference", system)
         notes.append(
-            f"the site lies {abs(rise_m):.0f} m {side} that place: temperatures "
-            f"moved by {-LAPSE_K_PER_M * rise_m:+.1f} K"
+            f"the site lies {show(abs(rise_m), 'length', system)} {side} that place: taken {moved} {warmth}"
         )
     if away_km > FAR_KM:
-        notes.append(f"{away_km:.0f} km is far: type your own twelve months or give a weather file")
+        notes.append(f"{away} is far: type your own twelve months or give a weather file")
     return _make(site, figures, sun, month, clock_h, seed, "monthly figures", place.name, away_km, notes)
 
 

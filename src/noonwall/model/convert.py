@@ -12,7 +12,7 @@ from pydantic import ValidationError
 
 from noonwall.errors import UnitError
 from noonwall.model.fields import Facts, Inner, Record, facts_of, record_in
-from noonwall.units import KINDS, SI_UNIT, Kind, examples, in_reader_units, parse, quoted, significant
+from noonwall.units import KINDS, SI_UNIT, Kind, examples, parse, quoted, show, significant
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -20,8 +20,16 @@ if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
 
     from noonwall.model.lines import Path
+    from noonwall.units import System
 
-_IMPERIAL = re.compile(r"(?:ft|in|inch|inches|feet|foot|F|cfm|btu|lbs?|inwg|psi|gal)\b|['\"]|^\s*R\s*-", re.I)
+Ends = tuple[float | None, float | None]
+
+_IMPERIAL = re.compile(
+    r"(?:\b|[\d.])(?:deg\s*)?(?:ft2?|in2?|inch|inches|feet|foot|degf|f|cfm|mph|btu|lbs?|inwg|psi|gal)\b"
+    r"|\d\s*['\"]|^\s*R\s*-",
+    re.I,
+)
+_METRIC = re.compile(r"\d\s*(?:m|mm|cm|m2|cm2|c|degc|kg|pa|l/s|m3/h|m3/s|km/h|m/s|k)\b|^\s*RSI", re.I)
 _TRIED: dict[Kind, tuple[str, ...]] = {
     "length": ("cm", "mm", "in", "ft", "m"),
     "area": ("cm2", "in2", "ft2", "mm2", "m2"),
@@ -55,6 +63,8 @@ _WANTED = {
     "dict_type": "a table",
 }
 
+LONGEST_QUANTITY = 40
+
 R = TypeVar("R", bound=Record)
 
 
@@ -83,12 +93,30 @@ def dotted(path: Path) -> str:
     return text.lstrip(".")
 
 
-def to_record(kind: type[R], raw: dict[str, Any]) -> tuple[R | None, list[Fault]]:
+def written_in(raw: dict[str, Any]) -> System:
+    """Return the units a file is written in: what its ``units`` says, else what most of its quantities have."""
+    if raw.get("units") in ("metric", "us"):
+        return "us" if raw["units"] == "us" else "metric"
+    texts = [text for text in _texts(raw) if len(text) <= LONGEST_QUANTITY and re.search(r"\d", text)]
+    us = sum(bool(_IMPERIAL.search(text)) for text in texts)
+    return "us" if us > sum(bool(_METRIC.search(text)) for text in texts) else "metric"
+
+
+def _texts(value: Any) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, dict | list):
+        for item in value.values() if isinstance(value, dict) else value:
+            yield from _texts(item)
+
+
+def to_record(kind: type[R], raw: dict[str, Any], system: System = "metric") -> tuple[R | None, list[Fault]]:
     """Return the record that a file's tables describe, or None and everything that is wrong with them.
 
-    kind  record class, the project as a rule;  raw  tables as a TOML parser gives them
+    kind    record class, the project as a rule;  raw  tables as a TOML parser gives them
+    system  units to offer first where one was left out
     """
-    faults: list[Fault] = []
+    faults = _Found(system)
     ready = _table(kind, raw, (), faults)
     failed = {f.path for f in faults}
     record = None
@@ -102,7 +130,7 @@ def to_record(kind: type[R], raw: dict[str, Any]) -> tuple[R | None, list[Fault]
     return (None if faults else record), faults
 
 
-def _table(kind: type[Record], raw: dict[str, Any], at: Path, faults: list[Fault]) -> dict[str, Any]:
+def _table(kind: type[Record], raw: dict[str, Any], at: Path, faults: _Found) -> dict[str, Any]:
     """Convert one table: unknown keys told, quantities to SI, lists to tuples; faulty keys left out."""
     known = {field.alias: field for field in kind.model_fields.values()}
     ready: dict[str, Any] = {}
@@ -121,10 +149,18 @@ def _table(kind: type[Record], raw: dict[str, Any], at: Path, faults: list[Fault
             elif inner:
                 ready[key] = _table(inner.classes[0], _as_table(value, path), path, faults)
             else:
-                ready[key] = _value(facts_of(field), value, raw)
+                ready[key] = _value(facts_of(field), value, raw, faults.system)
         except _NotThatError as error:
             faults.append(Fault(path, str(error)))
     return ready
+
+
+class _Found(list["Fault"]):
+    """The faults found so far, and the units to speak in."""
+
+    def __init__(self, system: System) -> None:
+        super().__init__()
+        self.system: System = system
 
 
 class _NotThatError(Exception):
@@ -138,7 +174,7 @@ def _as_table(value: Any, path: Path) -> dict[str, Any]:
     return value
 
 
-def _tables(inner: Inner, value: Any, path: Path, faults: list[Fault]) -> tuple[dict[str, Any], ...]:
+def _tables(inner: Inner, value: Any, path: Path, faults: _Found) -> tuple[dict[str, Any], ...]:
     name = dotted(tuple(p for p in path if isinstance(p, str)))
     if not isinstance(value, list) or any(not isinstance(item, dict) for item in value):
         raise _NotThatError(f"{_said(value)} is not a list of tables; write [[{name}]] once for each")
@@ -166,7 +202,7 @@ def _untold(inner: Inner, item: dict[str, Any], path: Path) -> Fault:
     return Fault((*path, inner.tag), _no_choice(item[inner.tag], words))
 
 
-def _value(facts: Facts, value: Any, beside: dict[str, Any]) -> Any:
+def _value(facts: Facts, value: Any, beside: dict[str, Any], system: System) -> Any:
     """Convert one value that is no table."""
     if isinstance(value, list):
         _not_too_many(value)
@@ -174,21 +210,21 @@ def _value(facts: Facts, value: Any, beside: dict[str, Any]) -> Any:
         kind = facts.kind
         if facts.kind_if and beside.get(facts.kind_if[0]) == facts.kind_if[1]:
             kind = facts.kind_if[2]
-        return _quantity(value, kind, facts.low, facts.high)
+        return _quantity(value, kind, (facts.low, facts.high), system)
     if isinstance(facts.each, tuple):
-        return _pairs(value, facts.each) if isinstance(value, list) else _frozen(value)
+        return _pairs(value, facts.each, system) if isinstance(value, list) else _frozen(value)
     if facts.each and isinstance(value, list):
-        return tuple(_quantity(item, facts.each, facts.low, facts.high) for item in value)
+        return tuple(_quantity(item, facts.each, (facts.low, facts.high), system) for item in value)
     if facts.members and isinstance(value, list):
-        return tuple(_members(item, facts.members) for item in value)
+        return tuple(_members(item, facts.members, system) for item in value)
     if isinstance(value, str):
         _readable(value, LONGEST_NOTE if facts.key == "note" else LONGEST_NAME)
     if isinstance(value, int) and not isinstance(value, bool):
-        _inside(value, value, "number", facts.low, facts.high)
+        _inside(value, value, "number", (facts.low, facts.high), system)
     return _frozen(value)
 
 
-def _members(value: Any, kinds: dict[str, Kind]) -> dict[str, float]:
+def _members(value: Any, kinds: dict[str, Kind], system: System) -> dict[str, float]:
     """Convert a small table of quantities."""
     if not isinstance(value, dict):
         raise _NotThatError(f"{_said(value)} is not a table such as {{ {next(iter(kinds))} = 1 }}")
@@ -198,7 +234,7 @@ def _members(value: Any, kinds: dict[str, Kind]) -> dict[str, float]:
     ready = {}
     for key, item in value.items():
         try:
-            ready[key] = _quantity(item, kinds[key], None, None)
+            ready[key] = _quantity(item, kinds[key], (None, None), system)
         except _NotThatError as error:
             raise _NotThatError(f"{key}: {error}") from None
     return ready
@@ -212,18 +248,18 @@ def _readable(text: str, longest: int) -> None:
         raise _NotThatError(f"{quoted(text)} holds a line break or a sign that cannot be printed")
 
 
-def _pairs(value: list[Any], kinds: tuple[Kind, ...]) -> tuple[tuple[float, ...], ...]:
+def _pairs(value: list[Any], kinds: tuple[Kind, ...], system: System) -> tuple[tuple[float, ...], ...]:
     """Convert a list of short lists of quantities."""
     nouns = " and ".join(KINDS[k].noun for k in kinds)
     rows = []
     for item in value:
         if not isinstance(item, list) or len(item) != len(kinds):
             raise _NotThatError(f"{_said(item)} is not a list of {nouns}, such as [[0, 10], [90, 12]]")
-        rows.append(tuple(_quantity(v, k, None, None) for v, k in zip(item, kinds, strict=True)))
+        rows.append(tuple(_quantity(v, k, (None, None), system) for v, k in zip(item, kinds, strict=True)))
     return tuple(rows)
 
 
-def _quantity(value: Any, kind: Kind, low: float | None, high: float | None) -> float:
+def _quantity(value: Any, kind: Kind, ends: Ends, system: System) -> float:
     """Convert one quantity and hold it against its range."""
     if isinstance(value, list | dict | bool | dt.date | dt.time):
         raise _NotThatError(f"{_said(value)} is not {KINDS[kind].noun}, such as {examples(kind)}")
@@ -231,55 +267,63 @@ def _quantity(value: Any, kind: Kind, low: float | None, high: float | None) -> 
         number = parse(value, kind)
     except UnitError as error:
         raise _NotThatError(str(error)) from None
-    _inside(value, number, kind, low, high)
+    _inside(value, number, kind, ends, system)
     return number
 
 
-def _inside(written: Any, number: float, kind: Kind, low: float | None, high: float | None) -> None:
+def _inside(written: Any, number: float, kind: Kind, ends: Ends, system: System) -> None:
     """Refuse a number outside its closed range, with the unit that was perhaps meant."""
+    low, high = ends
     if (low is None or number >= low - 1e-12) and (high is None or number <= high + 1e-12):
         return
-    us = isinstance(written, str) and bool(_IMPERIAL.search(written))
+    us = system == "us"
+    if isinstance(written, str) and (_IMPERIAL.search(written) or _METRIC.search(written)):
+        us = bool(_IMPERIAL.search(written))
     shown = quoted(written)[1:-1]
     if SI_UNIT[kind] and not re.search("[A-Za-z%°]", shown):
         shown = f"{shown} {SI_UNIT[kind]}"
-    meant = _meant(written, kind, low, high)
+    meant = _meant(written, kind, ends, us=us)
     hint = f'; did you mean "{meant}"?' if meant else ""
     raise _NotThatError(f"{shown} is outside {range_text(low, high, kind, us=us)}{hint}")
 
 
 def range_text(low: float | None, high: float | None, kind: Kind, *, us: bool = False) -> str:
-    """Return a closed range of SI values for reading, in SI or in US units."""
+    """Return a closed range of SI values for reading, in SI or in US units.
+
+    >>> range_text(0.01, 2.0, "length"), range_text(0.01, 2.0, "length", us=True)
+    ('0.01-2 m', '0.394 in to 6.56 ft')
+    """
     ends = [e for e in (low, high) if e is not None]
-    unit, numbers = SI_UNIT[kind], ends
-    if us:
-        unit = in_reader_units(max(ends, key=abs), kind, "us")[1]
-        numbers = [_in_unit(e, unit, kind) for e in ends]
-    texts = [significant(n, 4) for n in numbers]
+    if us and SI_UNIT[kind]:
+        said = [show(e, kind, "us") for e in ends]
+        if low is None or high is None:
+            return f"{'at least' if high is None else 'at most'} {said[0]}"
+        alike = said[0].split(" ", 1)[-1] == said[1].split(" ", 1)[-1]
+        return f"{said[0].split(' ', 1)[0] if alike else said[0]} to {said[1]}"
+    texts = [significant(e, 4) for e in ends]
     if low is None or high is None:
-        return f"{'at least' if high is None else 'at most'} {texts[0]} {unit}".rstrip()
-    return f"{texts[0]}{'-' if numbers[0] >= 0 else ' to '}{texts[1]} {unit}".rstrip()
+        return f"{'at least' if high is None else 'at most'} {texts[0]} {SI_UNIT[kind]}".rstrip()
+    return f"{texts[0]}{'-' if ends[0] >= 0 else ' to '}{texts[1]} {SI_UNIT[kind]}".rstrip()
 
 
-def _in_unit(value: float, unit: str, kind: Kind) -> float:
-    """Return an SI value in a unit that ``parse`` reads."""
-    if kind == "temperature":
-        return value * 1.8 + 32.0 if unit == "°F" else value
-    return value / parse(f"1 {unit}", kind)
-
-
-def _meant(written: Any, kind: Kind, low: float | None, high: float | None) -> str | None:
+def _meant(written: Any, kind: Kind, ends: Ends, *, us: bool) -> str | None:
     """Return the same number with the first other unit that would bring it into the range."""
     found = re.match(r"\s*(-?[\d.]+)", str(written))
-    for unit in _TRIED.get(kind, ()) if found else ():
-        text = f"{found[1]} {unit}" if found else ""
+    for form in _tried(kind, us=us) if found else ():
+        text = form.format(found[1]) if found else ""
         try:
             number = parse(text, kind)
         except UnitError:
             return None
-        if (low is None or number >= low) and (high is None or number <= high):
+        if (ends[0] is None or number >= ends[0]) and (ends[1] is None or number <= ends[1]):
             return text
     return None
+
+
+def _tried(kind: Kind, *, us: bool) -> list[str]:
+    """Return how a number might have been meant, the likelier units first."""
+    forms = ["R-{}" if unit == "h ft2 F/Btu" else f"{{}} {unit}" for unit in _TRIED.get(kind, ())]
+    return sorted(forms, key=lambda form: bool(_IMPERIAL.search(form.format("1"))) is not us) if us else forms
 
 
 def _frozen(value: Any) -> Any:

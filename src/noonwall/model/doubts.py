@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from noonwall.model import catalogue
 from noonwall.model.convert import Fault
+from noonwall.model.slips import Look, slips
 from noonwall.units import show
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
     from noonwall.model.project import Project
+    from noonwall.units import System
 
 # bounds of the usual; common practice, no source, unless said otherwise
 VENT_SHARES = (0.005, 0.12)  # of the wall's area, one row
@@ -22,12 +24,19 @@ ENVELOPE_SHARES = (0.75, 1.5)  # of walls as the shop's size gives them
 SLOWEST_SWITCH_K, WIDEST_SWITCH_K = 3.0, 25.0
 
 
-def doubts(project: Project) -> list[Fault]:
-    """Return what looks odd, each with its key."""
-    checks: tuple[Callable[[Project], Iterator[Fault]], ...] = (
-        _facing, _clock, _envelope, _heater, _vents, _air, _control, _cover, _glazing,
+def doubts(project: Project, raw: dict[str, Any] | None = None, system: System | None = None) -> list[Fault]:
+    """Return what looks odd, each with its key.
+
+    raw     tables the project was read from: a figure without a unit is known by them
+    system  units to speak in; None takes the project's own
+    """
+    look = Look(project, raw or {}, system or project.units or "metric")
+    plain: tuple[Callable[[Project], Iterator[Fault]], ...] = (_facing, _clock, _heater, _glazing)
+    measured: tuple[Callable[[Look], Iterator[Fault]], ...] = (
+        _envelope, _vents, _air, _control, _cover, slips,
     )  # fmt: skip
-    return [fault for check in checks for fault in check(project)]
+    found = [fault for check in plain for fault in check(project)]
+    return found + [fault for check in measured for fault in check(look)]
 
 
 def _facing(project: Project) -> Iterator[Fault]:
@@ -50,27 +59,30 @@ def _clock(project: Project) -> Iterator[Fault]:
             yield Fault(("site", "utc_offset"), told)
 
 
-def _envelope(project: Project) -> Iterator[Fault]:
-    shop, wall = project.shop, project.wall
+def _envelope(look: Look) -> Iterator[Fault]:
+    shop, wall = look.project.shop, look.project.wall
     floor = shop.length_m * shop.width_m
     sides = 2.0 * (shop.length_m + shop.width_m) * shop.eaves_m
     upright = sum(p.area_m2 for p in shop.parts if p.kind in ("wall", "window", "door")) + wall.area_m2
     low, high = ENVELOPE_SHARES
     if not low * sides <= upright <= high * sides + 0.5 * min(shop.length_m, shop.width_m) ** 2:
         told = (
-            f"walls, windows, doors and the glazed wall are {show(upright, 'area')} together, "
-            f"the shop's size asks for about {show(sides, 'area')}"
+            f"walls, windows, doors and the glazed wall are {show(upright, 'area', look.system)} together, "
+            f"the shop's size asks for about {show(sides, 'area', look.system)}"
         )
         yield Fault(("shop", "part"), told)
     above = sum(p.area_m2 for p in shop.parts if p.kind in ("roof", "ceiling"))
     if above < 0.9 * floor:
-        told = f"roof and ceiling are {show(above, 'area')} together, the floor is {show(floor, 'area')}"
+        told = (
+            f"roof and ceiling are {show(above, 'area', look.system)} together, "
+            f"the floor is {show(floor, 'area', look.system)}"
+        )
         yield Fault(("shop", "part"), told)
     if shop.slab.kind == "slab" and any(p.kind == "floor" for p in shop.parts):
         yield Fault(("shop", "slab", "kind"), "there is a floor among the parts too; the floor counts twice")
     if shop.volume_m3 is not None and not 0.7 <= shop.volume_m3 / (floor * shop.eaves_m) <= 2.5:
-        told = f"floor times eaves is {show(floor * shop.eaves_m, 'volume')}"
-        yield Fault(("shop", "volume"), f"{show(shop.volume_m3, 'volume')} looks odd: {told}")
+        told = f"floor times eaves is {show(floor * shop.eaves_m, 'volume', look.system)}"
+        yield Fault(("shop", "volume"), f"{show(shop.volume_m3, 'volume', look.system)} looks odd: {told}")
     if shop.air.leakage_area_m2 is not None and shop.air.air_changes_50pa_per_h is not None:
         told = "a blower-door result is given too; the leakage area is the one that counts"
         yield Fault(("shop", "air", "air_changes_at_50_pa"), told)
@@ -87,38 +99,41 @@ def _heater(project: Project) -> Iterator[Fault]:
         yield Fault(("shop", "heater", "price_unit"), "names a unit, but there is no price")
 
 
-def _vents(project: Project) -> Iterator[Fault]:
-    wall = project.wall
+def _vents(look: Look) -> Iterator[Fault]:
+    wall = look.project.wall
     low, high = VENT_SHARES
     for name, row in (("bottom", wall.vents.bottom), ("top", wall.vents.top)):
         share = row.area_m2 / wall.area_m2
         if not low <= share <= high:
             told = (
-                f"the {name} row opens {show(row.area_m2, 'area')}, {share:.1%} of the wall; "
+                f"the {name} row opens {show(row.area_m2, 'area', look.system)}, {share:.1%} of the wall; "
                 f"{low:.1%} to {high:.0%} is usual"
             )
             yield Fault(("wall", "vents", name), told)
 
 
-def _air(project: Project) -> Iterator[Fault]:
-    wall = project.wall
+def _air(look: Look) -> Iterator[Fault]:
+    project, wall = look.project, look.project.wall
     total = sum(fan.count * fan.flow_m3_s for fan in project.fans)
     low, high = FAN_FLOWS_M3_S_M2
     if project.fans and not low <= total / wall.area_m2 <= high:
         told = (
-            f"all fans together move {show(total, 'flow')}, {1000 * total / wall.area_m2:.1f} L/s for each "
-            f"square metre of wall; {1000 * low:.0f} to {1000 * high:.0f} is usual"
+            f"all fans together move {show(total, 'flow', look.system)}; for a wall of "
+            f"{show(wall.area_m2, 'area', look.system)} {show(low * wall.area_m2, 'flow', look.system, 2)} to "
+            f"{show(high * wall.area_m2, 'flow', look.system, 2)} is usual"
         )
         yield Fault(("fan", 0, "flow"), told)
     for i, fan in enumerate(project.fans):
         row = wall.vents.bottom if fan.row == "bottom" else wall.vents.top
         speed = fan.flow_m3_s / (row.width_m * row.height_m)
         if speed > FASTEST_M_S:
-            told = f"through one opening of its row it would blow at {speed:.1f} m/s; is that large enough?"
+            fast = show(speed, "speed", look.system, 2)
+            told = f"through one opening of its row it would blow at {fast}; is that large enough?"
             yield Fault(("fan", i, "flow"), told)
 
 
-def _control(project: Project) -> Iterator[Fault]:
+def _control(look: Look) -> Iterator[Fault]:
+    project = look.project
     switched = project.circuit.module_fans != "straight"
     mains = [fan for fan in project.fans if fan.supply == "mains" or switched]
     if mains and project.circuit.fans == "automatic" and not project.switches:
@@ -131,22 +146,23 @@ def _control(project: Project) -> Iterator[Fault]:
         spread = abs(switch.close - switch.open)
         if switch.kind != "difference" and not SLOWEST_SWITCH_K <= spread <= WIDEST_SWITCH_K:
             told = (
-                f"opens and closes {show(spread, 'temperature_difference')} apart; "
-                f"{SLOWEST_SWITCH_K:.0f} to {WIDEST_SWITCH_K:.0f} K is usual"
+                f"opens and closes {show(spread, 'temperature_difference', look.system)} apart; "
+                f"{show(SLOWEST_SWITCH_K, 'temperature_difference', look.system)} to "
+                f"{show(WIDEST_SWITCH_K, 'temperature_difference', look.system)} is usual"
             )
             yield Fault(("switch", i, "open"), told)
         if switch.kind == "close on rise" and switch.spot == "room":
             yield Fault(("switch", i, "spot"), "the fans would start when the room, not the wall, is warm")
 
 
-def _cover(project: Project) -> Iterator[Fault]:
-    wall = project.wall
+def _cover(look: Look) -> Iterator[Fault]:
+    project, wall = look.project, look.project.wall
     if wall.overhang and wall.overhang.depth_m > 0.0:
         # Profile angle of the midday sun at midwinter; Cooper declination -23.45 deg.
         height = math.radians(90.0 - abs(project.site.latitude_deg) - 23.45)
         drop = wall.overhang.depth_m * math.tan(height) - wall.overhang.above_m if height > 0.0 else 0.0
         if drop > 0.25 * wall.height_m:
-            told = f"even at midwinter noon its shadow covers the wall's upper {show(drop, 'length')}"
+            told = f"even at midwinter noon its shadow covers the wall's upper {show(drop, 'length', look.system)}"
             yield Fault(("wall", "overhang", "depth"), told)
     areas = (wall.summer_vent.top_area_m2, wall.summer_vent.bottom_area_m2)
     if any(areas) and not wall.summer_vent.open:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from noonwall.errors import ProjectError
 from noonwall.model import sense
-from noonwall.model.convert import Fault, dotted, to_record
+from noonwall.model.convert import Fault, dotted, to_record, written_in
 from noonwall.model.disk import PROJECT_FILE, project_file, read_text, write_text
 from noonwall.model.doubts import doubts
 from noonwall.model.lines import line_of, lines_of
@@ -18,6 +18,8 @@ from noonwall.model.skyline import with_skyline
 
 if TYPE_CHECKING:
     import os
+
+    from noonwall.units import System
 
 MOST_TABLES = 2000
 DEEPEST = 12
@@ -64,20 +66,26 @@ def examine(text: str, name: str = PROJECT_FILE) -> tuple[Project | None, list[P
 
     raises  ProjectError when the text is no TOML at all
     """
-    project, faults = to_record(Project, parse_toml(text, name))
+    raw = parse_toml(text, name)
+    system = written_in(raw)
+    project, faults = to_record(Project, raw, system)
     if project is not None:
-        faults = sense.faults(project)
+        faults = sense.faults(project, system)
     if not faults:
         return project, []
-    return None, _located(faults, text)
+    return None, located(faults, text)
 
 
-def doubts_about(project: Project, text: str) -> list[Problem]:
-    """Return what looks odd in a project that reads well, with the lines of its text."""
-    return _located(doubts(project), text)
+def doubts_about(project: Project, text: str, system: System | None = None) -> list[Problem]:
+    """Return what looks odd in a project that reads well, with the lines of its text.
+
+    system  units to speak in; None takes those the file is written in
+    """
+    raw = parse_toml(text)
+    return located(doubts(project, raw, system or written_in(raw)), text)
 
 
-def _located(faults: list[Fault], text: str) -> list[Problem]:
+def located(faults: list[Fault], text: str) -> list[Problem]:
     """Return faults with their lines; all missing keys as one."""
     lines = lines_of(text)
     problems = [Problem(f.key, line_of(lines, f.path), f.text) for f in faults if not f.missing]
@@ -150,4 +158,4 @@ def save(path: str | os.PathLike[str], text: str) -> Project:
     return project
 
 
-__all__ = ["Problem", "dotted", "examine", "from_text", "load", "parse_toml", "save"]
+__all__ = ["Problem", "dotted", "examine", "from_text", "load", "located", "parse_toml", "save"]

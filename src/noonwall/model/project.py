@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from noonwall.model.control import Circuit, Fan, Switch
 from noonwall.model.fields import ABSENT, COMMON, Kind, Record, entry, word
 from noonwall.model.obstacle import Obstacle
@@ -97,6 +99,13 @@ class Project(Record):
     name: str = word("name", doc="what to call it")
     note: str = word("note", "", doc="anything worth remembering", source=ABSENT)
     invented: bool = word("invented", False, doc="marks an invented example", source=ABSENT)
+    units: Literal["metric", "us"] | None = word(
+        "units",
+        None,
+        doc="units that every page is printed in when neither --units nor NOONWALL_UNITS says otherwise; a bare "
+        "number in this file stays SI",
+        source=ABSENT,
+    )
     schema_version: int = word(
         "schema_version",
         1,

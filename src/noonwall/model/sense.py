@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from functools import partial
 from itertools import pairwise
 from typing import TYPE_CHECKING, Literal
 
@@ -14,7 +15,7 @@ from noonwall.model.convert import Fault
 from noonwall.model.place import Placed
 from noonwall.model.species import day_number
 from noonwall.model.surroundings import site_faults
-from noonwall.units import Kind, quoted, show
+from noonwall.units import Kind, Show, quoted, show
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -25,9 +26,11 @@ if TYPE_CHECKING:
     from noonwall.model.project import Project
     from noonwall.model.shop import Part
     from noonwall.model.wall import VentRow, Wall
+    from noonwall.units import System
 
 NEWEST_SCHEMA = 1
 HOURS, MONTHS = 24, 12
+MOST_TOLD_HOURS = 6  # more columns than that no page holds
 MOST_SKINS = 3
 MOST_LISTED = 12
 MOST_POINTS = 16
@@ -37,13 +40,21 @@ SWITCH_KEYS = {"clock": ("hours",), "light": ("close_sun", "open_sun"), "by hand
 Row = Literal["bottom", "top"]
 
 
-def faults(project: Project) -> list[Fault]:
-    """Return everything that cannot be, each with the key to mend."""
-    checks: tuple[Callable[[Project], Iterator[Fault]], ...] = (
-        _file, _names, _site, _shop, _heater, _wall, _glazing, _vents, _fans, _switches, _circuit, _stretches,
-        _hours, _cover, _studs, _accepted, _variants, _weather, site_faults,
+def faults(project: Project, system: System | None = None) -> list[Fault]:
+    """Return everything that cannot be, each with the key to mend.
+
+    system  units to speak in; None takes the project's own
+    """
+    plain: tuple[Callable[[Project], Iterator[Fault]], ...] = (
+        _file, _names, _site, _shop, _heater, _glazing, _circuit, _stretches, _hours, _studs, _accepted,
+        _variants, _weather,
     )  # fmt: skip
-    return [fault for check in checks for fault in check(project)]
+    measured: tuple[Callable[[Project, Show], Iterator[Fault]], ...] = (
+        _wall, _vents, _fans, _switches, _cover, site_faults,
+    )  # fmt: skip
+    in_units = partial(show, system=system or project.units or "metric")
+    found = [fault for check in plain for fault in check(project)]
+    return found + [fault for check in measured for fault in check(project, in_units)]
 
 
 def _file(project: Project) -> Iterator[Fault]:
@@ -130,6 +141,9 @@ def _shop(project: Project) -> Iterator[Fault]:
     if not comfort.warm_enough_c < comfort.limit_c <= comfort.too_hot_c:
         told = "warm_enough must lie below limit, and limit not above too_hot"
         yield Fault(("shop", "comfort"), told)
+    if not 1 <= len(comfort.hours) <= MOST_TOLD_HOURS or not all(0.5 <= h <= HOURS for h in comfort.hours):
+        told = "wanted one to six hours of the day from 0.5 to 24, such as [8, 10, 18]"
+        yield Fault(("shop", "comfort", "hours"), told)
 
 
 def _part(part: Part, path: Path) -> Iterator[Fault]:
@@ -173,7 +187,7 @@ def _heater(project: Project) -> Iterator[Fault]:
         yield Fault((*path, "efficiency"), told)
 
 
-def _wall(project: Project) -> Iterator[Fault]:
+def _wall(project: Project, show: Show) -> Iterator[Fault]:
     wall, shop = project.wall, project.shop
     longest = max(shop.length_m, shop.width_m)
     if wall.width_m > longest * 1.001:
@@ -220,7 +234,7 @@ def _glazing(project: Project) -> Iterator[Fault]:
         yield Fault((*path, "skin" if glazing.skins else "sheets"), told)
 
 
-def _vents(project: Project) -> Iterator[Fault]:
+def _vents(project: Project, show: Show) -> Iterator[Fault]:
     wall = project.wall
     rows: tuple[tuple[Row, VentRow], ...] = (("bottom", wall.vents.bottom), ("top", wall.vents.top))
     for name, row in rows:
@@ -253,7 +267,7 @@ def vent_span_m(wall: Wall, name: Row) -> tuple[float, float]:
     return middle - 0.5 * row.height_m, middle + 0.5 * row.height_m
 
 
-def _fans(project: Project) -> Iterator[Fault]:
+def _fans(project: Project, show: Show) -> Iterator[Fault]:
     for name in ("bottom", "top"):
         openings = project.wall.vents.bottom.count if name == "bottom" else project.wall.vents.top.count
         fans = [(i, fan) for i, fan in enumerate(project.fans) if fan.row == name]
@@ -262,10 +276,10 @@ def _fans(project: Project) -> Iterator[Fault]:
             told = f"{total} fans in the {name} row, which has {openings} openings; each fan sits in one"
             yield Fault(("fan", fans[-1][0], "count"), told)
     for i, fan in enumerate(project.fans):
-        yield from _curve(fan, ("fan", i))
+        yield from _curve(fan, ("fan", i), show)
 
 
-def _curve(fan: Fan, path: Path) -> Iterator[Fault]:
+def _curve(fan: Fan, path: Path, show: Show) -> Iterator[Fault]:
     points = sorted(fan.curve)
     falling = all(b[1] < a[1] and b[0] > a[0] for a, b in pairwise(points))
     if points and (len(points) < 2 or not falling or min(min(p) for p in points) < 0.0):
@@ -281,14 +295,14 @@ def _curve(fan: Fan, path: Path) -> Iterator[Fault]:
         yield Fault((*path, "shutoff_pressure"), told)
 
 
-def _switches(project: Project) -> Iterator[Fault]:
+def _switches(project: Project, show: Show) -> Iterator[Fault]:
     for i, switch in enumerate(project.switches):
         path: Path = ("switch", i)
         yield from _wanted_keys(switch, path)
         if switch.kind == "light":
-            yield from _light(switch, path)
+            yield from _light(switch, path, show)
         elif switch.close is not None and switch.open is not None and switch.feels_heat:
-            yield from _heat(switch, switch.close, switch.open, path)
+            yield from _heat(switch, switch.close, switch.open, path, show)
         if switch.height_m is not None and (switch.spot != "room" or not switch.feels_heat):
             yield Fault(
                 (*path, "height"), 'only a switch that senses the room hangs at a height; spot = "room"'
@@ -319,14 +333,14 @@ def _wanted_keys(switch: Switch, path: Path) -> Iterator[Fault]:
         )
 
 
-def _light(switch: Switch, path: Path) -> Iterator[Fault]:
+def _light(switch: Switch, path: Path, show: Show) -> Iterator[Fault]:
     close, opened = switch.close_sun_w_m2, switch.open_sun_w_m2
     if close is not None and opened is not None and opened >= close:
         told = f"{show(opened, 'irradiance')} is not below close_sun, {show(close, 'irradiance')}"
         yield Fault((*path, "open_sun"), f"{told}; it closes in the sun and opens below that")
 
 
-def _heat(switch: Switch, close: float, opens: float, path: Path) -> Iterator[Fault]:
+def _heat(switch: Switch, close: float, opens: float, path: Path, show: Show) -> Iterator[Fault]:
     """Set points of a switch that feels heat."""
     kind: Kind = "temperature_difference" if switch.kind == "difference" else "temperature"
     closed, opened = show(close, kind), show(opens, kind)
@@ -401,7 +415,7 @@ def _hours(project: Project) -> Iterator[Fault]:
                 break
 
 
-def _cover(project: Project) -> Iterator[Fault]:
+def _cover(project: Project, show: Show) -> Iterator[Fault]:
     cover, path = project.wall.cover, ("wall", "cover")
     if cover.take_down_below_c is not None and not cover.by_rule:
         yield Fault(

@@ -12,7 +12,8 @@ from noonwall.model.obstacle import Awning, Building, Post, Row, Slope, Stand, T
 from noonwall.model.place import Placed
 from noonwall.model.species import day_number, species_of
 from noonwall.model.survey import ground_at, height_of, spot_of
-from noonwall.units import quoted, show
+from noonwall.units import quoted
+from noonwall.units import show as plain_show
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
     from noonwall.model.obstacle import Foliage, Obstacle
     from noonwall.model.project import Project
     from noonwall.model.pv import PvField
+    from noonwall.units import Show
 
 WIDEST_GAP_DEG = 90.0
 FEWEST_CORNERS = 3
@@ -36,8 +38,11 @@ def check_site(project: Project) -> None:
         raise ProjectError(f"{dotted(fault.path)}: {fault.text}")
 
 
-def site_faults(project: Project) -> Iterator[Fault]:
-    """Yield everything around the wall that cannot be, each with the key to mend."""
+def site_faults(project: Project, show: Show = plain_show) -> Iterator[Fault]:
+    """Yield everything around the wall that cannot be, each with the key to mend.
+
+    show  tells a quantity in the reader's units
+    """
     yield from _skyline(project)
     slopes = [i for i, item in enumerate(project.obstacles) if isinstance(item, Slope)]
     if len(slopes) > 1:
@@ -51,7 +56,7 @@ def site_faults(project: Project) -> Iterator[Fault]:
         if _from_nowhere(project, item):
             continue
         try:
-            yield from _obstacle(project, item, path)
+            yield from _obstacle(project, item, path, show)
         except ProjectError as error:
             yield Fault(path, f"{quoted(item.name)} {error}")
     names = {item.name.strip() for item in project.obstacles}
@@ -62,7 +67,7 @@ def site_faults(project: Project) -> Iterator[Fault]:
         if _from_nowhere(project, field):
             continue
         try:
-            yield from _modules(project, field, path)
+            yield from _modules(project, field, path, show)
         except ProjectError as error:
             yield Fault(path, f"{quoted(field.name)} {error}")
 
@@ -96,20 +101,20 @@ def skyline_faults(points: tuple[tuple[float, float], ...]) -> Iterator[str]:
             return
 
 
-def _obstacle(project: Project, item: Obstacle, path: Path) -> Iterator[Fault]:
+def _obstacle(project: Project, item: Obstacle, path: Path, show: Show) -> Iterator[Fault]:
     if isinstance(item, Placed):
-        yield from _place(project, item, item.name, path)
+        yield from _place(project, item, item.name, path, show)
     if isinstance(item, Tree | Row | Stand):
         yield from _foliage(item, path)
     match item:
         case Tree():
-            yield from _tall(item, path, height_of(project, item, item.height_m), item.crown_base_m)
+            yield from _tall(item, path, (item.crown_base_m, height_of(project, item, item.height_m)), show)
         case Row():
-            yield from _row(item, path)
+            yield from _row(item, path, show)
         case Stand():
             yield from _stand(item, path)
         case Building():
-            yield from _building(item, path)
+            yield from _building(item, path, show)
         case Awning() | WingWall():
             yield from _board(project, item, path)
         case Post():
@@ -118,7 +123,7 @@ def _obstacle(project: Project, item: Obstacle, path: Path) -> Iterator[Fault]:
             pass
 
 
-def _place(project: Project, item: Placed, name: str, path: Path) -> Iterator[Fault]:
+def _place(project: Project, item: Placed, name: str, path: Path, show: Show) -> Iterator[Fault]:
     spot = spot_of(project, item)
     along, out = _from_wall(project, spot.east_m, spot.north_m)
     if _inside_shop(project, along, out):
@@ -167,7 +172,8 @@ def _foliage(item: Foliage, path: Path) -> Iterator[Fault]:
         yield Fault((*path, "passes_bare"), told)
 
 
-def _tall(item: Tree | Row, path: Path, height_m: float, base_m: float | None) -> Iterator[Fault]:
+def _tall(item: Tree | Row, path: Path, crown_m: tuple[float | None, float], show: Show) -> Iterator[Fault]:
+    base_m, height_m = crown_m
     if base_m is not None and base_m >= height_m:
         base, top = show(base_m, "length"), show(height_m, "length")
         told = f"the lowest branches, at {base}, are not below the top, {top}"
@@ -177,10 +183,10 @@ def _tall(item: Tree | Row, path: Path, height_m: float, base_m: float | None) -
         yield Fault((*path, "topped"), told)
 
 
-def _row(row: Row, path: Path) -> Iterator[Fault]:
+def _row(row: Row, path: Path, show: Show) -> Iterator[Fault]:
     if row.low_m > row.high_m:
         yield Fault((*path, "height_low"), "is above height_high; are they swapped?")
-    yield from _tall(row, path, min(row.low_m, row.high_m), row.crown_base_m)
+    yield from _tall(row, path, (row.crown_base_m, min(row.low_m, row.high_m)), show)
     between = row.row_spacing_m or row.spacing_m
     tight = row.spacing_m if row.rows == 1 else min(row.spacing_m, between)
     if row.crown_width_m > tight:
@@ -211,7 +217,7 @@ def _stand(stand: Stand, path: Path) -> Iterator[Fault]:
         yield Fault(path, f"{quoted(stand.name)} needs a line of two points and a depth, or an outline")
 
 
-def _building(house: Building, path: Path) -> Iterator[Fault]:
+def _building(house: Building, path: Path, show: Show) -> Iterator[Fault]:
     if house.roof != "flat" and house.ridge_m is None:
         yield Fault((*path, "ridge"), f"missing; a {house.roof} roof has a height of its ridge")
     elif house.ridge_m is not None and house.ridge_m < house.eaves_m:
@@ -219,7 +225,7 @@ def _building(house: Building, path: Path) -> Iterator[Fault]:
         yield Fault((*path, "ridge"), told)
 
 
-def _modules(project: Project, field: PvField, path: Path) -> Iterator[Fault]:
+def _modules(project: Project, field: PvField, path: Path, show: Show) -> Iterator[Fault]:
     spot = spot_of(project, field)
     if (field.lower_edge_m is None) == (field.lower_edge_above_glazing_m is None):
         yield Fault((*path, "lower_edge"), "give either lower_edge or lower_edge_above_glazing")

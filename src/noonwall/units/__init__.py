@@ -11,10 +11,10 @@ Source  factors: NIST SP 811 (2008), appendix B; British thermal unit of the Int
 from __future__ import annotations
 
 from noonwall.units.read import examples, parse, quoted
-from noonwall.units.shown import in_reader_units, show, significant
+from noonwall.units.shown import Show, in_reader_units, show, significant
 from noonwall.units.table import KINDS, SI_UNIT, UNITS, Kind, System
 
 __all__ = [
-    "KINDS", "SI_UNIT", "UNITS", "Kind", "System", "examples", "in_reader_units", "parse", "quoted", "show",
+    "KINDS", "SI_UNIT", "UNITS", "Kind", "Show", "System", "examples", "in_reader_units", "parse", "quoted", "show",
     "significant",
 ]  # fmt: skip

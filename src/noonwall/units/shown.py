@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from typing import NamedTuple
 
 from noonwall.units.table import BTU, FOOT, HOUR, POUND, SI_UNIT, UNITS, Kind, System
+
+Show = Callable[[float, Kind], str]  # ``show`` for one reader
 
 
 class Step(NamedTuple):
