@@ -46,6 +46,7 @@ LOSS_LOW, LOSS_HIGH, LOSS_TRIALS = 0.6, 1.7, 9
 GOLDEN = 0.6180339887498949
 ROOM_ERROR_K = 0.5  # a day's mean of the shop that counts as one fault in fitting its loss
 HEATER_ERROR_SHARE = 0.1  # of the heater's heat that counts as one
+HABITS = ("switch drift", "short cycling", "held by the room switch")
 COVER_DAYS = 3  # a cover hung or down for so many days otherwise than told
 
 
@@ -109,7 +110,12 @@ def make_chain(
     auto = ran(at, case)
     cases.append(("shop", case, auto, _loss_words(loss), None))
     tell(4, STAGES)
-    found = [*mishaps.dead_fans(project, what, auto), *mishaps.switch_drift(project, what)]
+    found = [
+        *mishaps.dead_fans(project, what, auto),
+        *mishaps.switch_drift(project, what),
+        *mishaps.short_cycling(what),
+        *mishaps.held_by_the_room(project, what),
+    ]
     dead = [item for item in found if item.kind == "fans dead"]
     case = _without(at, case, dead)
     dead_dates = tuple(dates_text(item.first, item.last, period) for item in dead)
@@ -295,9 +301,9 @@ def _fan_words(what: Seen, auto: Run, found: Sequence[Mishap]) -> tuple[str, str
     good = np.isfinite(what.fan_share)
     hours, own = share.sum() / 4.0, np.where(good, auto.fan_share, 0.0).sum() / 4.0
     starts = int(np.count_nonzero((share[1:] > 0.0) & (share[:-1] == 0.0)))
-    drift = "".join(f"; {item.evidence}" for item in found if item.kind == "switch drift")
-    words = f"by {what.fan_from} they ran {hours:.0f} h with {starts} starts seen, {own:.0f} h were expected{drift}"
-    small = abs(hours - own) < 0.1 * max(own, 1.0) and not drift
+    more = "".join(f"; {item.evidence}" for item in found if item.kind in HABITS)
+    words = f"by {what.fan_from} they ran {hours:.0f} h with {starts} starts seen, {own:.0f} h were expected{more}"
+    small = abs(hours - own) < 0.1 * max(own, 1.0) and not more
     advice = "nothing to do" if small else "look at where the switch sits and what it is set to"
     return words, advice
 
@@ -319,8 +325,8 @@ def _rest_words(measured: Measured) -> tuple[str, str]:
             "a thermometer in the air that comes out of the wall tells it",
         )
     words = (
-        f"what none of the links explains; the measured heat is known to {measured.error_kwh:,.0f} kWh, most of "
-        f"it by {measured.largest_error}"
+        "what none of the links explains; the measured heat has an error of its own, told below, most of it by "
+        f"{measured.largest_error}"
     )
     return words, "within the error there is nothing to explain; beyond it look at glazing, dirt, leaks"
 

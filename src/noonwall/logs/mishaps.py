@@ -26,6 +26,9 @@ DEAD_DAYS = 2
 DRIFT_K = 3.0
 STARTS = 8  # on each side of a drift
 NIGHT_DAYS = 5
+CYCLING_STEPS = 8  # quarter hours a day in which the fans ran for a part only
+CYCLING_DAYS = 3
+HELD_H = 2.0
 FLAP_RISE = 0.5  # of the way from a flap that shuts to one that stands open
 
 
@@ -33,7 +36,7 @@ FLAP_RISE = 0.5  # of the way from a flap that shuts to one that stands open
 class Mishap:
     """Something that went wrong: kind, first and last day of it (counted from the period's first), evidence."""
 
-    kind: str  # "fans dead", "switch drift", "flap stuck open"
+    kind: str  # "fans dead", "switch drift", "short cycling", "held by the room switch", "flap stuck open"
     first: int
     last: int
     evidence: str
@@ -107,8 +110,53 @@ def switch_drift(project: Project, what: Seen) -> list[Mishap]:
     if abs(shifts[best]) < max(DRIFT_K, 1.5 * spread):
         return []
     before, after = float(np.median(felt[:cut])), float(np.median(felt[cut:]))
-    text = f"the fans used to start with the gap at {before:.0f} °C, now at {after:.0f} °C"
+    text = f"the fans used to start with the gap at {_degrees(before)}, now at {_degrees(after)}"
     return [Mishap("switch drift", int(at[cut]) // STEPS, int(at[-1]) // STEPS, text)]
+
+
+def short_cycling(what: Seen) -> list[Mishap]:
+    """Return the days on which the fans started so often that each run was a few minutes; only if readings tell."""
+    if what.fan_share is None:
+        return []
+    share = np.nan_to_num(what.fan_share)
+    partly = _by_day(((share > 0.05) & (share < 0.6)).astype(float)).sum(axis=1)
+    fully = _by_day((share >= 0.6).astype(float)).sum(axis=1)
+    days = np.flatnonzero((partly >= CYCLING_STEPS) & (partly > 2.0 * fully))
+    if len(days) < CYCLING_DAYS:
+        return []
+    text = f"on {len(days)} days they ran a few minutes at a time for two hours or more: they start and stop"
+    return [Mishap("short cycling", int(days[0]), int(days[-1]), text)]
+
+
+def held_by_the_room(project: Project, what: Seen) -> list[Mishap]:
+    """Return where a switch that feels the room kept the fans still while the gap was warm."""
+    limits = [
+        s.open
+        for s in project.switches
+        if s.kind == "open on rise" and s.spot == "room" and s.open is not None
+    ]
+    close_c = _close_c(project)
+    if (
+        not limits
+        or close_c is None
+        or what.fan_share is None
+        or what.gap_top_c is None
+        or what.shop_c is None
+    ):
+        return []
+    still = np.nan_to_num(what.fan_share, nan=1.0) < 0.05
+    warm = np.nan_to_num(what.gap_top_c, nan=-99.0) > close_c + HOT_OVER_K
+    held = still & warm & (np.nan_to_num(what.shop_c, nan=-99.0) > min(limits) - 1.5)
+    hours = float(held.sum()) * STEP_S / 3600.0
+    if hours < HELD_H:
+        return []
+    days = np.flatnonzero(held.reshape(-1, STEPS).any(axis=1))
+    text = f"the room switch kept them still for {hours:.0f} h while the gap was warm"
+    return [Mishap("held by the room switch", int(days[0]), int(days[-1]), text)]
+
+
+def _degrees(celsius: float) -> str:
+    return f"{celsius:.0f} °C ({1.8 * celsius + 32.0:.0f} °F)"
 
 
 def _spread(values: Floats) -> float:

@@ -14,7 +14,16 @@ from noonwall.logs.errors import ReadingsError
 from noonwall.logs.links import known_kwh
 from noonwall.logs.period import STEP_S, Period, period_of
 from noonwall.logs.weather_of import Lived, lived_weather
-from noonwall.logs.worth import Change, Lap, Worth, compare, degree_days, laps, worth_of
+from noonwall.logs.worth import (
+    SAME_INSTRUMENTS_SHARE,
+    Change,
+    Lap,
+    Worth,
+    compare,
+    degree_days,
+    laps,
+    worth_of,
+)
 from noonwall.sky.fine import site_clock
 
 if TYPE_CHECKING:
@@ -24,6 +33,7 @@ if TYPE_CHECKING:
     from noonwall.model.project import Project
 
 J_PER_KWH = 3.6e6
+NOT_CANCELLED = 0.5  # of the error, from one year to the next; common practice, no source
 COLD_HALF = (10, 11, 12, 1, 2, 3, 4)
 
 
@@ -127,7 +137,7 @@ def recap(
         electricity_money=None if price is None or fan_kwh is None else price * fan_kwh,
         heater_kwh=None if heater is None else float(np.nansum(heater)),
         laps=found,
-        change=compare(found[-2], found[-1]) if len(found) > 1 else None,
+        change=compare(found[-2], found[-1], _band(chain)) if len(found) > 1 else None,
         own_claim=hold(known_kwh(chain.measured.fan_w + chain.measured.rising_w, chain.known), sun, limit)
         if sun > 0.0
         else None,
@@ -224,6 +234,12 @@ def _mean(values: Floats | None, chosen: np.ndarray) -> float | None:
     return float(np.nanmean(values[chosen]))
 
 
+def _band(chain: Chain) -> float:
+    """Return how well two years by the same instruments are told apart: half their error is taken to cancel."""
+    share = chain.measured.error_kwh / max(abs(chain.measured_kwh), 1.0)
+    return max(SAME_INSTRUMENTS_SHARE, NOT_CANCELLED * share)
+
+
 def _verdict(chain: Chain) -> str:
     """Return one sentence: as good as the weather allowed, better, worse, or not proven."""
     if chain.measured.level == "fans alone":
@@ -233,5 +249,5 @@ def _verdict(chain: Chain) -> str:
     if abs(short) <= chain.measured.error_kwh:
         return "no difference proven: what was measured is what the weather allowed, within the error"
     if short > 0.0:
-        return f"better than its weather and the assumptions allowed, by {short:,.0f} kWh"
-    return f"not as good as its weather allowed: {-short:,.0f} kWh are missing"
+        return "better than its weather and the assumptions allowed"
+    return "not as good as its weather allowed"

@@ -78,6 +78,9 @@ def lived_weather(project: Project, store: Store, period: Period) -> Lived:
         measured["sun"] = _share(sun, period)
         if channel.plane != "horizontal":
             notes.append(f"{channel.title}: shade that falls on the sensor itself is taken for cloud")
+    if channel is None and store.channels("sun"):
+        name = store.channels("sun")[0].title
+        notes.append(f"{name}: not used, its plane is not told (`plane=horizontal` or `plane=wall`)")
     notes += [_measured_words(name, measured.get(name), share) for name in ("outdoor", "sun")]
     return Lived(actual, typical, measured, share, tuple(notes))
 

@@ -72,7 +72,7 @@ def _table(found: Recap, reader: Reader) -> str:
     )
     lines = [head, units]
     for row in rows:
-        if row in (found.seasons[:1] and found.seasons[0], found.whole):
+        if row is found.whole or row is found.seasons[0]:
             lines.append("-" * len(head))
         lines.append(_line(row, reader))
     lines.append("expected: the engine with the project's assumptions on the weather that was")
@@ -117,12 +117,7 @@ def _look(chain: Chain, reader: Reader) -> str:
         if item.advice != "nothing to do":
             text += f"What to do: {item.advice}."
         blocks.append(fill(text.strip(), WIDTH, subsequent_indent="  "))
-    others = [
-        f"{item.kind}: {item.evidence}"
-        for item in chain.mishaps
-        if item.kind not in ("fans dead", "flap stuck open")
-    ]
-    return "\n".join(["What tells it, where to look, what to do", *blocks, *others])
+    return "\n".join(["What tells it, where to look, what to do", *blocks])
 
 
 def _sure(found: Recap, reader: Reader) -> str:
@@ -173,13 +168,14 @@ def _years(change: Change | None, reader: Reader) -> str:
         return "-" if value is None else f"{100 * value:+.0f} %"
 
     before, after = change.before, change.after
+    scale = 1.8 if reader.us else 1.0
     ways = (
         f"heat {share(change.plain_share)}, heat over sun {share(change.by_sun_share)}, against what its own "
         f"weather allowed {share(change.by_weather_share)}; told apart beyond {percent(change.band_share)}"
     )
     sums = (
         f"{reader.heat_text(before.measured_kwh)} then, {reader.heat_text(after.measured_kwh)} now; degree days "
-        f"{before.degree_days:,.0f} and {after.degree_days:,.0f} K d"
+        f"{scale * before.degree_days:,.0f} and {scale * after.degree_days:,.0f}"
     )
     return f"{after.name} against {before.name}: {change.verdict}\n  {ways}\n  {sums}"
 

@@ -1,0 +1,100 @@
+"""What tells that something went wrong: synthetic days for each rule, and one seeded year of the table."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pytest
+
+from logs.lived import OFFSET_H, score, shed
+from noonwall.logs import mishaps
+from noonwall.logs.cover_seen import stretches_of
+from noonwall.logs.period import Period
+from noonwall.logs.records import Channel, Conversion
+from noonwall.logs.seen import Seen, seen
+from noonwall.logs.store import Store
+from noonwall.model.control import Switch
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+DAYS = 30
+STEPS = 96
+
+
+def what(**parts: np.ndarray) -> Seen:
+    """Return thirty quiet days with some columns replaced."""
+    columns: dict[str, np.ndarray | None] = dict.fromkeys(
+        ("shop_c", "outdoor_c", "gap_bottom_c", "gap_top_c", "air_in_c", "air_out_c", "fan_share", "flow_m3_s",
+         "heater_kwh", "cover"),
+    )  # fmt: skip
+    columns.update(parts)
+    return Seen(**columns, fan_from="the fans' state", cover_from="")  # type: ignore[arg-type]
+
+
+def noons(peaks_c: np.ndarray) -> np.ndarray:
+    """Return gap temperatures that climb to each day's peak for two hours about noon, shape (n,)."""
+    out = np.full((len(peaks_c), STEPS), 10.0)
+    out[:, 44:52] = peaks_c[:, None]
+    return out.reshape(-1)
+
+
+def running(starts: np.ndarray) -> np.ndarray:
+    """Return fans that run for two hours about noon on the days marked."""
+    out = np.zeros((len(starts), STEPS))
+    out[:, 44:52] = starts[:, None]
+    return out.reshape(-1)
+
+
+def test_a_drifted_switch_is_told_with_both_temperatures() -> None:
+    peaks = np.where(np.arange(DAYS) < 15, 43.5, 37.0) + 0.3 * np.sin(np.arange(DAYS))
+    found = mishaps.switch_drift(shed(), what(gap_top_c=noons(peaks), fan_share=running(np.ones(DAYS))))
+    assert [item.first for item in found] == [15]
+    assert "44 °C (110 °F)" in found[0].evidence or "43 °C" in found[0].evidence
+    steady = what(gap_top_c=noons(np.full(DAYS, 43.5)), fan_share=running(np.ones(DAYS)))
+    assert mishaps.switch_drift(shed(), steady) == []
+
+
+def test_fans_that_start_and_stop_are_told_once_three_days_show_it() -> None:
+    share = np.zeros((DAYS, STEPS))
+    share[5:9, 40:52] = 0.4
+    found = mishaps.short_cycling(what(fan_share=share.reshape(-1)))
+    assert [(item.first, item.last) for item in found] == [(5, 8)]
+    share[7:9] = 0.0
+    assert mishaps.short_cycling(what(fan_share=share.reshape(-1))) == []
+
+
+def test_a_room_switch_that_holds_the_fans_is_told() -> None:
+    project = shed()
+    limit = Switch(name="room limit", kind="open on rise", spot="room", close=22.0, open=25.0)
+    project = project.model_copy(update={"switches": (*project.switches, limit)})
+    warm = what(
+        gap_top_c=noons(np.full(DAYS, 55.0)),
+        fan_share=np.zeros(DAYS * STEPS),
+        shop_c=noons(np.full(DAYS, 25.0)),
+    )
+    found = mishaps.held_by_the_room(project, warm)
+    assert len(found) == 1
+    assert "60 h" in found[0].evidence
+    assert mishaps.held_by_the_room(shed(), warm) == []
+
+
+def test_remarks_by_hand_tell_when_the_cover_hung(tmp_path: Path) -> None:
+    period = Period(np.datetime64("2025-05-01"), 20, OFFSET_H)
+    with Store(tmp_path) as store:
+        with store.importing("notes.csv", "notes", {}, 0) as intake:
+            note = intake.channel(Channel("notes", "remark", "text"), "notes", Conversion(""))
+            intake.remark(note, period.start_s + 5 * 86_400, "Cover on, with Ann")
+            intake.remark(note, period.start_s + 12 * 86_400, "took the cover down")
+        found = seen(store, period, None)
+    assert found.cover is not None
+    assert stretches_of(found.cover) == [(5, 11)]
+    assert found.cover_from == "remarks by hand"
+
+
+@pytest.mark.parametrize("kind", ["flap stuck open for 15 to 40 nights"])
+def test_a_seeded_year_is_told(kind: str) -> None:
+    hit, wrong = score(kind, 300)
+    assert hit
+    assert wrong == []
