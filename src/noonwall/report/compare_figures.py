@@ -62,9 +62,10 @@ def _head(figure: Figure, study: CompareStudy, project: Project, weather: Weathe
     said = findings(study, reader)[0].rstrip(".")
     figure.text(0.045, 0.975, fill(said, 66), size=13.5, weight="bold", family="DejaVu Serif", va="top")
     place = heading_lines(project, weather, reader)[0].strip()
-    figure.text(0.045, 0.92, f"{name_of(project)}: {place}. Weather: {weather.place}", size=8.2)
+    figure.text(0.045, 0.925, f"{name_of(project)}: {place}", size=8.2)
+    figure.text(0.045, 0.911, f"Weather: {weather.place}", size=8.0, color=ink.FAINT)
     figure.text(
-        0.045, 0.905, "Beside each bar: the figure and its difference from the wall as described;  ▲ better   "
+        0.045, 0.897, "Beside each bar: the figure and its difference from the wall as described;  ▲ better   "
         "▼ worse   = not to be told apart", size=8.0, color=ink.FAINT,
     )  # fmt: skip
     figure.text(0.045, 0.02, "noonwall: a model's estimate, not a measurement. Electrical work, fire separation: local "
