@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import itertools
+import json
 from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 import noonwall
 from logs.lived import CHANNELS, chain_of, day_of, keep, shed
 from noonwall.logs import invent as made
 from noonwall.logs.errors import ReadingsError
 from noonwall.logs.furnish import furnish
-from noonwall.logs.links import telling_dates
+from noonwall.logs.links import link, telling_dates
 from noonwall.logs.measured import measure
 from noonwall.logs.period import Period, period_of
 from noonwall.logs.recap import recap
@@ -20,7 +24,9 @@ from noonwall.logs.records import Conversion
 from noonwall.logs.runs import kwh, ran, scene
 from noonwall.logs.store import Store
 from noonwall.model.templates import create
+from noonwall.report.reader import Reader
 from noonwall.report.recap_document import recap_document
+from noonwall.report.recap_page import recap_page
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -135,6 +141,43 @@ def test_little_gives_a_wider_answer_and_says_so(table: made.Invented, tmp_path:
     assert any("sun: not measured" in note for note in found.lived.notes)
     whole = found.chain.expected_kwh + sum(item.kwh for item in found.chain.links)
     assert whole == pytest.approx(found.chain.measured_kwh, rel=1e-12, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    "roles",
+    [
+        ("shop",), ("fan power",), ("gap top",), ("outdoor", "shop"), ("sun", "shop", "fan power"),
+        ("gap bottom", "gap top", "shop"), ("outdoor", "shop", "gap top", "fan power"),
+    ],
+)  # fmt: skip
+def test_any_few_sensors_give_a_recap_that_adds_up(
+    table: made.Invented, tmp_path: Path, roles: tuple[str, ...]
+) -> None:
+    keep(tmp_path, table, roles, days=(70, 74))
+    project = shed(flap=True)
+    with Store(tmp_path) as store:
+        found = recap(project, store)
+    chain = found.chain
+    whole = chain.expected_kwh + sum(item.kwh for item in chain.links)
+    assert whole == pytest.approx(chain.measured_kwh, rel=1e-12, abs=1e-9)
+    json.dumps(recap_document(found), allow_nan=False)
+    for system in ("metric", "us"):
+        assert "Where the difference went" in recap_page(found, project, Reader(system))
+
+
+@settings(max_examples=25, deadline=None, derandomize=True)
+@given(seed=st.integers(0, 2**31), runs=st.integers(2, 8), holes=st.floats(0.0, 1.0))
+def test_links_between_any_runs_telescope(seed: int, runs: int, holes: float) -> None:
+    random = np.random.default_rng(seed)
+    period = Period(np.datetime64("2025-01-01"), 5, OFFSET_H)
+    powers = [random.normal(0.0, 2000.0, 5 * 96) for _ in range(runs)]
+    known = random.uniform(size=5 * 96) >= holes
+    powers[-1][~known] = np.nan  # where nothing was measured
+    chain = [
+        link("x", "x", before, after, known, period, ("", "")) for before, after in itertools.pairwise(powers)
+    ]
+    ends = [kwh(np.where(known, power, 0.0)) for power in (powers[0], powers[-1])]
+    assert ends[0] + sum(item.kwh for item in chain) == pytest.approx(ends[1], rel=1e-9, abs=1e-9)
 
 
 def test_fahrenheit_and_celsius_give_the_same_recap(table: made.Invented, tmp_path: Path) -> None:
