@@ -47,7 +47,8 @@ def _row(option: click.Option) -> str:
     takes = ""
     if not option.is_flag:
         choices = getattr(option.type, "choices", None)
-        takes = " " + ("\\|".join(choices) if choices else option.metavar or option.type.name.upper())
+        takes = " " + ("|".join(choices) if choices else option.metavar or option.type.name.upper())
+        takes = takes.replace("|", "\\|")
     default = option.default if isinstance(option.default, str) else None
     return f"| `{option.opts[0]}{takes}` | {option.help}{f' Otherwise {default}.' if default else ''} |"
 
