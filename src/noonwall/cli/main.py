@@ -34,6 +34,7 @@ COMMANDS = (
     "circuit",
     "readings",
     "recap",
+    "learn",
 )
 
 DONE, NOT_FIT, WRONG_INPUT, OWN_FAULT, PIPE_CLOSED, STOPPED = 0, 1, 2, 3, 141, 130

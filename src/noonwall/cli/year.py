@@ -14,6 +14,9 @@ from noonwall.cli import options
 @options.step
 @options.units
 @click.option("--without-wall", is_flag=True, help="The same shop without the wall.")
+@click.option(
+    "--learned", is_flag=True, help="With what `noonwall learn` learned, not with what was assumed."
+)
 def command(
     project: str,
     as_json: bool,
@@ -22,6 +25,7 @@ def command(
     step_s: int,
     system: str,
     without_wall: bool,
+    learned: bool,
 ) -> None:
     """Calculate a year of PROJECT: sun, heat, fans, and the shop with and without the wall.
 
@@ -33,4 +37,9 @@ def command(
 
     if without_wall and png is not None:
         raise click.UsageError("--png draws the wall's year; without the wall there is no picture to draw")
-    tell_year(load(project), Wanted(as_json, csv, png, step_s, system, without_wall))
+    kept = None
+    if learned:
+        from noonwall.logs.learn.keep import read
+
+        kept = read(project)
+    tell_year(load(project), Wanted(as_json, csv, png, step_s, system, without_wall), kept)

@@ -1,0 +1,1 @@
+"""From readings to parameters: what is true about a shop and wall that were only guessed."""

@@ -1,0 +1,188 @@
+"""What readings taught, as text: assumed beside learned, the error before and after, what stays unknown."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from noonwall.report.reader import name_of, percent
+from noonwall.report.tables import prose
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from noonwall.logs.learn.judge import Error, Measure
+    from noonwall.logs.learn.story import Learned, Value
+    from noonwall.model.project import Project
+    from noonwall.report.reader import Reader
+
+TITLE_WIDTH = 40
+WIDTH = 84
+NAMES = {
+    "room_c": "air in the shop",
+    "gap_bottom_c": "gap, bottom",
+    "gap_top_c": "gap, top",
+    "vent_c": "air out of the wall",
+    "flow_m3_s": "flow through the wall",
+    "backup_w": "backup heater",
+}
+CFM_PER_M3_S = 2118.88
+SQUARE_INCH_PER_CM2 = 0.1550003
+BTU_H_F_PER_W_K = 1.895634
+BTU_F_PER_KJ_K = 0.526565
+
+
+def learn_page(learned: Learned, project: Project, reader: Reader) -> str:
+    """Return the page that ``noonwall learn`` prints, lines no longer than 84 characters."""
+    blocks = [
+        _heading(learned, project),
+        _values(learned, reader),
+        prose(_sentences(learned)),
+        _errors(learned, reader),
+        _measures(learned),
+        prose(_verdict(learned)),
+        prose([CAUTION]),
+    ]
+    return "\n\n".join(block for block in blocks if block)
+
+
+CAUTION = (
+    "Learned values are estimates from sensors with errors of their own; an interval holds what the readings can "
+    "tell, not what they cannot. The project file keeps what was assumed."
+)
+
+
+def _heading(learned: Learned, project: Project) -> str:
+    last = learned.start.astype("datetime64[D]") + (round(learned.days) - 1)
+    span = f"{learned.start.astype('datetime64[D]')} to {last}"
+    lines = [
+        f"{name_of(project)}: what the readings teach",
+        f"  {span}, in steps of {learned.step_s // 60} min",
+    ]
+    notes = [line for note in learned.notes for line in _folded(note, WIDTH - 4)]
+    return "\n".join([*lines, *(f"  {line}" for line in notes)])
+
+
+def shown(value: Value, reader: Reader) -> tuple[str, str, str, str]:
+    """Return (assumed, learned, interval, unit) as text."""
+    scale, zero, unit = _unit(value, reader)
+    figures = [number * scale + zero for number in (value.assumed, value.learned, value.low, value.high)]
+    digits = _digits(figures)
+    told = [f"{number:,.{digits}f}" for number in figures]
+    return told[0], told[1], f"{told[2]} to {told[3]}", unit
+
+
+def _unit(value: Value, reader: Reader) -> tuple[float, float, str]:
+    us = {
+        "W/K": (BTU_H_F_PER_W_K, 0.0, "Btu/h°F"),
+        "cm2": (SQUARE_INCH_PER_CM2, 0.0, "in2"),
+        "MJ/K": (BTU_F_PER_KJ_K, 0.0, "kBtu/°F"),
+        "m3/s": (CFM_PER_M3_S, 0.0, "cfm"),
+        "C": (1.8, 32.0, "°F"),
+    }
+    metric = {"m3/s": (3600.0, 0.0, "m3/h"), "C": (1.0, 0.0, "°C")}
+    return (us if reader.us else metric).get(value.unit, (1.0, 0.0, value.unit))
+
+
+def _digits(figures: Sequence[float]) -> int:
+    size = max(abs(number) for number in figures)
+    return 0 if size >= 100 else 1 if size >= 10 else 2
+
+
+def _values(learned: Learned, reader: Reader) -> str:
+    lines = [f"{'WHAT':<{TITLE_WIDTH}}{'assumed':>9}{'learned':>9}  90 % interval"]
+    for value in learned.values:
+        assumed, found, interval, unit = shown(value, reader)
+        title = value.title + (f", {unit}" if unit else "")
+        cell = found if value.told else "-"
+        note = interval if value.told else "the readings cannot tell"
+        first, *more = _folded(title, TITLE_WIDTH - 2)
+        lines.append(f"{first:<{TITLE_WIDTH}}{assumed:>9}{cell:>9}  {note}")
+        lines += [f"  {line}" for line in more]
+    return "\n".join(lines)
+
+
+def _folded(text: str, width: int) -> list[str]:
+    import textwrap
+
+    return textwrap.wrap(text, width) or [""]
+
+
+def _sentences(learned: Learned) -> list[str]:
+    said = []
+    untold = [value.title for value in learned.values if not value.told]
+    if untold:
+        said.append(f"Left as assumed, because the readings do not tell them: {'; '.join(untold)}.")
+    titles = {value.key: value.title for value in learned.values}
+    said += [
+        f"The readings hardly tell apart: {titles[a]}, and {titles[b]}; one may stand for the other, both together "
+        "are known better than each."
+        for a, b, _ in learned.alike
+    ]
+    bound = [value.title for value in learned.values if value.at_bound]
+    if bound:
+        said.append(
+            f"At the end of what was searched (three spreads from what was assumed): {'; '.join(bound)}. Something "
+            "else is amiss: a wrong measure in the project, a sensor, or a clock."
+        )
+    if learned.days_left_out:
+        said.append(
+            f"{learned.days_left_out} days of single channels differ out of all proportion and taught nothing; "
+            "`noonwall readings check` may tell why."
+        )
+    return said
+
+
+def _errors(learned: Learned, reader: Reader) -> str:
+    before = {error.channel: error for error in learned.errors_assumed}
+    if not learned.errors:
+        return ""
+    degree = reader.degree
+    lines = [
+        f"{f'ERROR ON DAYS THAT DID NOT TEACH, {degree}':<{TITLE_WIDTH}}{'assumed':>9}{'learned':>9}{'bias':>9}"
+    ]
+    for error in learned.errors:
+        was = before.get(error.channel)
+        lines.append(f"{NAMES[error.channel]:<{TITLE_WIDTH}}{_k(was, reader):>9}{_k(error, reader):>9}"
+                     f"{reader.kelvins(error.bias_k):>+9.1f}")  # fmt: skip
+    return "\n".join(lines)
+
+
+def _k(error: Error | None, reader: Reader) -> str:
+    return "-" if error is None else f"{reader.kelvins(error.rmse_k):.1f}"
+
+
+def _measures(learned: Learned) -> str:
+    if not learned.measures:
+        return ""
+    before = {(m.what, m.by): m for m in learned.measures_assumed}
+    head = f"{'HEAT ON DAYS THAT DID NOT TEACH':<{TITLE_WIDTH}}{'CV(RMSE)':>10}{'at most':>9}{'NMBE':>8}{'within':>8}"
+    lines = [head]
+    for measure in learned.measures:
+        for label, one in (("", measure), ("as assumed", before.get((measure.what, measure.by)))):
+            if one is not None:
+                title = f"  {label}" if label else f"{measure.what}, by {measure.by}"
+                lines.append(_measure_line(title, one))
+    return "\n".join(lines)
+
+
+def _measure_line(title: str, one: Measure) -> str:
+    return (
+        f"{title:<{TITLE_WIDTH}}{percent(one.cv_rmse):>10}{percent(one.most_cv_rmse):>9}"
+        f"{100.0 * one.nmbe:>+6.1f} %{'+-' + percent(one.most_nmbe):>8}"
+    )
+
+
+def _verdict(learned: Learned) -> list[str]:
+    if not learned.measures:
+        none = (
+            "No heat was measured (fan state with gap temperatures, or the heater's power), so the published measures "
+            "of a calibrated model cannot be told; errors of temperatures are all there is."
+        )
+        return [none]
+    missed = [f"{m.what} by {m.by}" for m in learned.measures if not m.met]
+    source = (
+        "ASHRAE Guideline 14-2014 for a calibrated model (hour: CV(RMSE) 30 %, NMBE 10 %; month: 15 %, 5 %)"
+    )
+    if not missed:
+        return [f"Every measure lies within the limits of {source}."]
+    return [f"Outside the limits of {source}: {'; '.join(missed)}. Take the learned values with caution."]
