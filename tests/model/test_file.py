@@ -130,7 +130,7 @@ LINES = [
     ('latitude = "46.1 N"\n', "", "missing key site.latitude"),
     ("[[fan]]\ncount = 3", "[[fan]]\n[[fan]]\ncount = 3", "missing keys fan[1].flow, fan[1].power"),
     ("[site]", "[site", "does not read as TOML"),
-    ('name = "Boat-repair shed"', 'name = "Boat', "noonwall.toml:5: does not read as TOML"),
+    ('name = "Boat-repair shed"', 'name = "Boat', "noonwall.toml:5: name: does not read as TOML"),
 ]
 
 
@@ -162,8 +162,8 @@ def test_all_problems_are_there_for_a_face_that_wants_them():
     project, problems = file.examine(text)
     assert project is None
     assert [p.key for p in problems] == ["site.latitude", "wall.gap", ""]
-    assert [p.line for p in problems] == [10, 127, None]
-    assert problems[-1].text == "missing key fan[1].flow"
+    assert [p.line for p in problems] == [10, 127, 161]
+    assert problems[-1].text.startswith('missing key fan[1].flow; write flow = "0.1 m3/s" in [[fan]]')
     assert "(and 2 more to mend)" in told(text)
 
 

@@ -53,6 +53,16 @@ _TRIED: dict[Kind, tuple[str, ...]] = {
 LONGEST_NAME, LONGEST_NOTE = 200, 20_000
 MOST_MEMBERS = 1000  # of any list
 MOST_FAULTS = 100  # more would help nobody
+# what is said for a word of a fixed list; "gas" alone is natural gas to some and propane to others
+_OTHER_WORDS = {
+    "lp": "propane", "lp gas": "propane", "lpg": "propane", "lp-gas": "propane", "bottled gas": "propane",
+    "oil": "heating oil", "fuel oil": "heating oil", "diesel": "heating oil", "#2 oil": "heating oil",
+    "methane": "natural gas", "ng": "natural gas", "mains gas": "natural gas", "wood": "cordwood",
+    "firewood": "cordwood", "logs": "cordwood", "wood pellets": "pellets", "electric": "electricity",
+    "heat pump": "electricity", "mains electricity": "electricity", "paraffin": "kerosene",
+    "concrete": "slab", "attic": "ceiling", "skylight": "window", "lawn": "grass", "dirt": "bare soil",
+    "blacktop": "asphalt", "thermostat": "close on rise", "timer": "clock", "manual": "by hand",
+}  # fmt: skip
 _WANTED = {
     "int_type": "a whole number",
     "int_from_float": "a whole number",
@@ -125,7 +135,7 @@ def to_record(kind: type[R], raw: dict[str, Any], system: System = "metric") -> 
     except ValidationError as error:
         for detail in error.errors(include_url=False)[:MOST_FAULTS]:
             place = _place(kind, detail["loc"])
-            if place.path not in failed:
+            if place.path not in failed and not _told_already(place, faults):
                 faults += _told(place, detail)
     return (None if faults else record), faults
 
@@ -368,7 +378,9 @@ def _listed(words: list[str]) -> str:
 def _no_choice(value: Any, choices: list[str]) -> str:
     """Return the message for a word that is none of those allowed."""
     near = difflib.get_close_matches(value, choices, 1, 0.6) if isinstance(value, str) else []
-    hint = f'; nearest is "{near[0]}"' if near else ""
+    meant = _OTHER_WORDS.get(" ".join(value.casefold().split())) if isinstance(value, str) else None
+    nearest = meant if meant in choices else near[0] if near else None
+    hint = f'; nearest is "{nearest}"' if nearest else ""
     return f"{_said(value)} is none of {_listed(choices)}{hint}"
 
 
@@ -401,15 +413,21 @@ def _place(kind: type[Record], loc: tuple[int | str, ...]) -> _Place:
     return _Place(path, facts, current)
 
 
+def _told_already(place: _Place, faults: list[Fault]) -> bool:
+    """Return whether another form of the same key was complained about: one key, one line."""
+    return any(place.path[: len(fault.path)] == fault.path for fault in faults if not fault.missing)
+
+
 def _told(place: _Place, detail: ErrorDetails) -> list[Fault]:
     """Return a validator's complaint in the builder's words."""
     value, path = detail.get("input"), place.path
     if detail["type"] == "missing":
-        return [Fault(p, "missing", missing=True) for p in _required(place)]
+        return [Fault(path, text, missing=True) for path, text in _required(place)]
     expected = str(detail.get("ctx", {}).get("expected", ""))
     if detail["type"] == "literal_error" and expected:
         choices = re.findall(r"'([^']*)'", expected) or [c.strip() for c in expected.split("or")]
-        return [Fault(path, _no_choice(value, choices))]
+        form = f"; wanted {place.facts.doc}" if place.facts and place.facts.each else ""
+        return [Fault(path, _no_choice(value, choices) + form)]
     about = f" ({place.facts.doc})" if place.facts and place.facts.doc else ""
     if wanted := _WANTED.get(detail["type"]):
         return [Fault(path, f"{_said(value)} is not {wanted}{about}")]
@@ -417,14 +435,36 @@ def _told(place: _Place, detail: ErrorDetails) -> list[Fault]:
     return [Fault(path, f"{said[:1].lower()}{said[1:]}{about}")]
 
 
-def _required(place: _Place) -> Iterator[Path]:
-    """Yield a missing key, or in place of a missing table the keys it must hold."""
+def _required(place: _Place) -> Iterator[tuple[Path, str]]:
+    """Yield a missing key and what to write, or in place of a missing table the keys it must hold."""
     many = place.facts is not None and place.facts.many
     if place.record is None or many:
-        yield place.path
+        yield place.path, _example(place)
         return
     for field in place.record.model_fields.values():
         if field.is_required():
             inner = record_in(field)
             below = inner.classes[0] if inner else None
             yield from _required(_Place((*place.path, field.alias or ""), facts_of(field), below))
+
+
+def _example(place: _Place) -> str:
+    """Return how a missing key may be written; "" when its last word says nothing about that."""
+    facts = place.facts
+    if facts is None or not isinstance(place.path[-1], str):
+        return ""
+    key, table = place.path[-1], dotted(tuple(p for p in place.path[:-1] if isinstance(p, str)))
+    if facts.many:
+        return f"write [[{dotted(tuple(p for p in place.path if isinstance(p, str)))}]] once for each"
+    where = f" in [{table}]" if table else ""
+    listed = any(isinstance(p, int) for p in place.path)
+    where = f" in [[{table}]]" if table and listed else where
+    shown = f'"{_fitting(facts.kind, (facts.low, facts.high))}"' if facts.kind else "..."
+    return f"write {key} = {shown}{where} ({facts.doc})"
+
+
+def _fitting(kind: Kind, ends: Ends) -> str:
+    """Return the first example of a kind that lies in a range, else the first."""
+    texts = KINDS[kind].examples
+    low, high = -math.inf if ends[0] is None else ends[0], math.inf if ends[1] is None else ends[1]
+    return next((text for text in texts if low <= parse(text, kind) <= high), texts[0])

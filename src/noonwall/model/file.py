@@ -13,12 +13,14 @@ from noonwall.model.convert import Fault, dotted, to_record, written_in
 from noonwall.model.disk import PROJECT_FILE, project_file, read_text, write_text
 from noonwall.model.doubts import doubts
 from noonwall.model.lines import line_of, lines_of
+from noonwall.model.not_toml import complaint
 from noonwall.model.project import Project
 from noonwall.model.skyline import with_skyline
 
 if TYPE_CHECKING:
     import os
 
+    from noonwall.model.lines import Path
     from noonwall.units import System
 
 MOST_TABLES = 2000
@@ -90,12 +92,20 @@ def located(faults: list[Fault], text: str) -> list[Problem]:
     lines = lines_of(text)
     problems = [Problem(f.key, line_of(lines, f.path), f.text) for f in faults if not f.missing]
     problems.sort(key=lambda p: p.line or 0)
-    missing = [f.key for f in faults if f.missing]
+    missing = [f for f in faults if f.missing]
     if missing:
-        word = "key" if len(missing) == 1 else "keys"
-        more = f" and {len(missing) - MOST_MISSING} more" if len(missing) > MOST_MISSING else ""
-        problems.append(Problem("", None, f"missing {word} {', '.join(missing[:MOST_MISSING])}{more}"))
+        problems.append(_missing(missing, lines))
     return problems
+
+
+def _missing(faults: list[Fault], lines: dict[Path, int]) -> Problem:
+    """Return all missing keys as one thing to mend, at the table that wants the first, with what to write."""
+    keys = [f.key for f in faults]
+    word = "key" if len(keys) == 1 else "keys"
+    more = f" and {len(keys) - MOST_MISSING} more" if len(keys) > MOST_MISSING else ""
+    wanted = f"; {faults[0].text}" if faults[0].text else ""
+    told = f"missing {word} {', '.join(keys[:MOST_MISSING])}{more}{wanted}"
+    return Problem("", line_of(lines, faults[0].path), told)
 
 
 def parse_toml(text: str, name: str = PROJECT_FILE) -> dict[str, Any]:
@@ -112,22 +122,10 @@ def parse_toml(text: str, name: str = PROJECT_FILE) -> dict[str, Any]:
     except RecursionError:
         raise ProjectError(f"{name}: nested too deep for a project file") from None
     except ValueError as error:
-        raise ProjectError(_not_toml(str(error), text, name)) from None
+        raise ProjectError(complaint(str(error), text, name)) from None
     if _depth(raw) > DEEPEST:
         raise ProjectError(f"{name}: nested too deep for a project file")
     return raw
-
-
-def _not_toml(reason: str, text: str, name: str) -> str:
-    """Return a parser's complaint with the line first."""
-    last = text.rstrip().count("\n") + 1
-    reason = reason.replace("(at end of document)", f"(at line {last}, column 1)")
-    flat = " ".join("".join(c if c.isprintable() else " " for c in reason).split())[:160]
-    found = re.search(r"\s*\(at line (\d+), column \d+\)", flat)
-    place = f"{name}:{found[1]}" if found else name
-    said = flat.replace(found[0], "") if found else flat
-    rule = 'a line is key = value, text in "quotes"'
-    return f"{place}: does not read as TOML: {said[:1].lower()}{said[1:]} ({rule})"
 
 
 def _depth(value: Any) -> int:

@@ -70,7 +70,9 @@ class Site(Record):
     snow: Literal["auto", "none"] | tuple[float, ...] = word(
         "snow",
         "auto",
-        doc="'auto' (from the weather), 'none', or twelve shares of days with snow, January first",
+        each="share",
+        doc="'auto' (from the weather), 'none', or twelve shares of days with snow, January first, such as "
+        '[1, 1, "90 %", 0.3, 0, 0, 0, 0, 0, 0.1, 0.4, 0.9]',
         why="snow lies when the weather year's own frost and snowfall make it lie",
         source="our own reckoning from the weather",
     )

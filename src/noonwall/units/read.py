@@ -12,7 +12,7 @@ from noonwall.units.table import ENERGY, KINDS, ONE, SPELLINGS, UNITS, Dims, Kin
 
 # kinds that may be written in two or three steps, largest unit first
 _STEPWISE = ("length", "angle", "latitude", "longitude", "bearing", "time", "mass")
-_LONGEST_TEXT = 80
+_LONGEST_TEXT, _LONGEST_SHOWN = 80, 30
 _NUMBER = r"(?:\d+[ -]+\d+/\d+|\d+/\d+|(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)"
 _TERM = re.compile(rf"\s*({_NUMBER})\s*(.*?)\s*(?=\s[\d.]++(?!/[A-Za-z])|$)")
 _TOKEN = re.compile(r"([A-Za-z%]+)(-?\d)?")
@@ -93,6 +93,9 @@ def _from_text(text: str, kind: Kind) -> float:
     if len(text) > _LONGEST_TEXT:
         raise UnitError(f"{quoted(text)} is too long for a quantity; {_reads_like(kind)}")
     plain = _plain(text, kind)
+    if kind == "money" and (found := re.fullmatch(r"[^\d.-]*([\d.]+)\s*[^\d.].*|[^\d.-]+([\d.]+)", plain)):
+        number = found[1] or found[2]
+        raise UnitError(f"{quoted(text)}: the currency stands in money.currency; write {number} alone")
     if kind == "r_value":
         if found := re.fullmatch(rf"R\s*-?\s*({_NUMBER})", plain, re.I):
             return _number(found[1], text) * _factor_of("h ft2 F/Btu", kind, text)
@@ -105,6 +108,7 @@ def _from_text(text: str, kind: Kind) -> float:
 
 def _plain(text: str, kind: Kind) -> str:
     """Return the text with fractions, marks, signs and superscripts in plain letters."""
+    written = text
     for sign, fraction in _FRACTIONS.items():
         text = text.replace(sign, f" {fraction}")
     if re.search(r"\d[⁰¹²³⁴⁵⁶⁷⁸⁹]", text):
@@ -122,9 +126,21 @@ def _plain(text: str, kind: Kind) -> str:
         )
     if "," in text:
         raise UnitError(
-            f'{quoted(text)}: a comma may mean thousands or a decimal; write "12000" or "12.5" without it'
+            f"{quoted(written)}: a comma may mean thousands or a decimal; write {_comma_less(written)}"
         )
     return " ".join(_WATER.sub(lambda m: "mmwg" if m[1].lower() == "mm" else "inwg", text).split())
+
+
+def _comma_less(text: str) -> str:
+    """Return how a number with a comma may be written: both ways where it may mean both."""
+    flat = " ".join(text.split())
+    if len(flat) > _LONGEST_SHOWN:
+        return 'it without, like "12000" or "12.5"'
+    decimal = flat.replace(",", ".") if flat.count(",") == 1 else None
+    if re.search(r"(?<![\d.,])[1-9]\d{0,2}(,\d{3})+(?![\d,])", flat):
+        whole = re.sub(r"(?<=\d),(?=\d{3})", "", flat)
+        return f'"{whole}"' + (f' or "{decimal}"' if decimal and "." not in flat else "")
+    return f'"{decimal}"' if decimal and "." not in flat else 'it without, like "12000" or "12.5"'
 
 
 def _direction(plain: str, kind: Kind, text: str) -> float:
@@ -134,6 +150,15 @@ def _direction(plain: str, kind: Kind, text: str) -> float:
         point = named.upper().replace(" ", "").replace("-", "")
         if point in _COMPASS:
             return _COMPASS[point]
+        if found := re.fullmatch(r"([NS])\s*(\d.*?)\s*([EW])", named, re.I):
+            base, turn = _COMPASS[found[1].upper()], _COMPASS[found[3].upper()]
+            off = _terms(found[2], "angle", text)
+            if off > 90.0:
+                raise UnitError(
+                    f"{quoted(text)}: more than 90 degrees from {found[1].upper()}; {_reads_like(kind)}"
+                )
+            side = 1.0 if (turn - base) % 360.0 == 90.0 else -1.0
+            return (base + side * off) % 360.0
         if found := re.fullmatch(r"(.+?)\s*([NSEW])\s+of\s+(?:due\s+)?([NSEW])", named, re.I):
             base, turn = _COMPASS[found[3].upper()], _COMPASS[found[2].upper()]
             if abs(base - turn) % 180.0 == 90.0:
