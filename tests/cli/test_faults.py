@@ -65,7 +65,8 @@ def test_debugging_shows_where(typed: Typed, monkeypatch: pytest.MonkeyPatch) ->
 @pytest.mark.parametrize(
     ("words", "complaint"),
     [
-        (["yaer"], "no such command 'yaer'"),
+        (["yaer"], "no such command 'yaer', did you mean 'year'"),
+        (["xyzzy"], "no such command 'xyzzy'"),
         (["--nope"], "no such option"),
         (["demo", "--units", "roman"], "roman"),
         (["demo", "spare"], "unexpected extra argument"),

@@ -261,6 +261,9 @@ def test_a_date_that_reads_both_ways_is_asked(tmp_path: Path) -> None:
     with Store(tmp_path) as store, pytest.raises(ReadingsError, match=r"day first or month first.*dates=dmy"):
         import_file(store, guess)
     assert look(tmp_path, text, "dates=mdy").ready
+    file = tmp_path / "x.csv"
+    there = guess_file(file, utc_offset_h=0.0, us=True)
+    assert there.questions[0].typed == "--map 'dates=mdy' or --map 'dates=dmy'"
 
 
 @pytest.mark.parametrize(
@@ -286,7 +289,9 @@ def test_the_order_of_a_date_is_taken_from_the_files_own_evidence(
 def test_a_unit_is_asked_unless_one_of_the_two_cannot_be(tmp_path: Path) -> None:
     rows = "\n".join(f"2025-01-01 {h:02d}:00,{h},{60 + h}" for h in range(24))
     guess = look(tmp_path, f"Time (UTC),Outdoor,Shop\n{rows}\n")
-    assert must(guess) == ["unit=C"]
+    assert must(guess) == ["unit=F"]
+    assert "--map 'unit=F' or --map 'unit=C'" in guess.text()
+    assert "[a guess]" in guess.text()
     assert [item.unit for item in guess.columns] == ["C", "F"]
     assert "no shop shows such figures" in guess.columns[1].reason
     assert look(tmp_path, f"Time (UTC),Outdoor,Shop\n{rows}\n", "unit=F").ready

@@ -6,6 +6,7 @@ Exit codes: 0 done, 1 a check that may fail did, 2 the input was wrong, 3 a faul
 
 from __future__ import annotations
 
+import difflib
 import io
 import os
 import sys
@@ -57,9 +58,12 @@ class Commands(click.Group):
         """Return the commands in the order a builder meets them."""
         return list(COMMANDS)
 
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """Return one command, or None if there is no such word."""
         if cmd_name not in COMMANDS:
+            near = difflib.get_close_matches(cmd_name.lower(), COMMANDS, 1, 0.6)
+            if near and not ctx.resilient_parsing:
+                raise click.UsageError(f"no such command {cmd_name!r}, did you mean {near[0]!r}?", ctx)
             return None
         found: click.Command = import_module(f"noonwall.cli.{cmd_name}").command
         return found
@@ -144,7 +148,7 @@ def complain(line: str, code: int) -> int:
 
 def usage_line(error: click.ClickException) -> str:
     """Return click's complaint as one line that ends with where the help is."""
-    text = error.format_message().rstrip(".")
+    text = error.format_message().rstrip(".?")
     ctx = getattr(error, "ctx", None)
     command = ctx.command_path if isinstance(ctx, click.Context) else "noonwall"
     return f"{text[:1].lower()}{text[1:]}; `{command} --help` shows what it takes"

@@ -54,16 +54,18 @@ def add(project: str, files: tuple[str, ...], words: tuple[str, ...], yes: bool,
     from noonwall.logs.told import import_page
 
     described, folder = _opened(project)
-    offset, said = _offset(described), maps.typed(words)
+    offset, said, us = _offset(described), maps.typed(words), described.units == "us"
     for name in files:
         with told(f"looking over {name}"):
-            guess = guess_file(FilePath(name), said=said, folder=folder, utc_offset_h=offset, today=_today())
+            guess = guess_file(
+                FilePath(name), said=said, folder=folder, utc_offset_h=offset, today=_today(), us=us
+            )
         click.echo(guess.text())
         if look:
             continue
         if not guess.ready:
             question = next(item for item in guess.questions if item.must)
-            raise ReadingsError(f"{name}: {question.text}; answer with --map '{question.answer}'")
+            raise ReadingsError(f"{name}: {question.text}; answer with {question.typed}")
         _agree(name, yes=yes)
         with _store(folder) as store:
             with told(f"reading {name}"):

@@ -149,9 +149,9 @@ def _grid(file: TextFile) -> Grid:
             continue
         row = next(csv.reader([text], delimiter=separator), [])
         if len(row) < len(header):
-            raise file.error(
-                i + 1, f"has {len(row)} fields, the header names {len(header)}; is the file cut short?"
-            )
+            more = any(line.strip() for line in file.lines[i + 1 :])
+            why = "the line is damaged; fetch the file again" if more else "is the file cut short?"
+            raise file.error(i + 1, f"has {len(row)} fields, the header names {len(header)}; {why}")
         cells.append([cell.strip() for cell in row])
         lines.append(i + 1)
     if not cells:

@@ -15,6 +15,23 @@ if TYPE_CHECKING:
     from noonwall.climate.text import TextFile
 
 
+# the parser's names of columns, in the words of a reader
+PLAIN_WORDS = {
+    "temp_air": "air temperature",
+    "temp_dew": "dew point",
+    "relative_humidity": "humidity",
+    "atmospheric_pressure": "pressure",
+    "pressure": "pressure",
+    "wind_speed": "wind",
+    "ghi": "global irradiance",
+    "dni": "beam irradiance",
+    "dhi": "diffuse irradiance",
+    "ghi_infrared": "long-wave from the sky",
+    "opaque_sky_cover": "cloud",
+    "snow_depth": "snow depth",
+}
+
+
 def data_lines(file: TextFile, header: int) -> Ints:
     """Return the line numbers (1 is the first) of the non-blank lines after the header, shape (n,)."""
     return np.array([i + 1 for i in range(header, len(file.lines)) if file.lines[i].strip()], dtype=np.int64)
@@ -25,9 +42,13 @@ def require_fields(file: TextFile, lines: Ints, fewest: int, separator: str = ",
     for line in lines.tolist():
         fields = file.lines[line - 1].count(separator) + 1
         if fewest > fields:
-            raise file.error(
-                line, f"has {fields} fields, at least {fewest} are needed; is the file cut short?"
+            why = (
+                "is the file cut short?"
+                if line == int(lines[-1])
+                else "the line is damaged; fetch the file again"
             )
+            few = "1 field" if fields == 1 else f"{fields} fields"
+            raise file.error(line, f"has {few}, at least {fewest} are needed; {why}")
 
 
 def parse(
@@ -77,7 +98,8 @@ def numbers(file: TextFile, lines: Ints, frame: pd.DataFrame, column: str) -> Fl
     wrong = np.flatnonzero((values.isna() & ~blank).to_numpy())
     if len(wrong):
         row = int(wrong[0])
-        raise file.error(int(lines[row]), f"{column} is {str(series.iloc[row])[:30]!r}; wanted a number")
+        name = PLAIN_WORDS.get(column, column)
+        raise file.error(int(lines[row]), f"{name} is {str(series.iloc[row])[:30]!r}; wanted a number")
     return values.to_numpy(dtype=np.float64, copy=True)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -55,6 +55,7 @@ class Setting:
     decimal: str
     stem: str  # file's name, as words
     temperature_unit: str | None  # the builder's word for columns without one
+    likelier_unit: str = "C"  # of temperatures, where the file leaves it open
 
 
 def guess_columns(
@@ -70,12 +71,23 @@ def guess_columns(
     common = next(iter(units)) if len(units) == 1 else None
     found: list[ColumnGuess] = []
     questions: list[Question] = []
+    fitted: set[str | None] = set()
     for sample in samples:
         spec = specs.get(sample.column)
         judge = _Judge(sample, said[sample.column], values[sample.column], setting, common, spec)
         found.append(judge.guess())
         questions += judge.questions
+        fitted |= {judge.fitted} - {None}
+    if len(fitted) == 1:  # one column's figures that fit one unit only speak for the others
+        questions = [_likelier_first(question, str(next(iter(fitted)))) for question in questions]
     return _told_apart(found, specs), questions
+
+
+def _likelier_first(question: Question, unit: str) -> Question:
+    """Return a question of two answers with the one of a unit first."""
+    if question.other == f"unit={unit}":
+        return replace(question, answer=question.other, other=question.answer)
+    return question
 
 
 def _values(sample: Sample, setting: Setting, said: Said) -> Floats:
@@ -97,6 +109,7 @@ class _Judge:
     ) -> None:
         self.sample, self.said, self.setting, self.common, self.spec = sample, said, setting, common, spec
         self.questions: list[Question] = []
+        self.fitted: str | None = None  # the one unit that a temperature's figures fit
         filled = np.array([bool(c.strip()) and c.strip().lower() not in EMPTY_WORDS for c in sample.cells])
         self.values = values[np.isfinite(values)]
         self.texts = [c.strip().strip('"') for c, full in zip(sample.cells, filled, strict=True) if full]
@@ -231,10 +244,12 @@ class _Judge:
             return "temperature", self.common, 0.8, "as the file's other temperatures"
         fits = [unit for unit in ("C", "F") if self._fits(role, unit)]
         if len(fits) == 1:
+            self.fitted = fits[0]
             return "temperature", fits[0], 0.8, f"no {role} shows such figures in the other unit"
-        likely = fits[0] if fits else "C"
-        self._ask("degrees Celsius or Fahrenheit? The file does not say", f"{role}; unit=F", must=True)
-        self.questions[-1] = Question(self.questions[-1].text, "unit=C", must=True)
+        likely = self.setting.likelier_unit
+        other = "C" if likely == "F" else "F"
+        text = f'column "{self.sample.column}": degrees Celsius or Fahrenheit? The file does not say'
+        self.questions.append(Question(text, f"unit={likely}", must=True, other=f"unit={other}"))
         return "temperature", likely, 0.2, "no unit given"
 
     def _fits(self, role: str, unit: str) -> bool:
@@ -305,8 +320,6 @@ class _Judge:
 
 def _told_apart(found: list[ColumnGuess], specs: dict[str, Spec]) -> tuple[ColumnGuess, ...]:
     """Give channels of like name a number each; names the builder gave stay."""
-    from dataclasses import replace
-
     taken = Counter(item.name for item in found if item.role != "skip")
     used: set[str] = set()
     out = []

@@ -80,8 +80,14 @@ class Question:
     """Something the file does not settle. One that must be answered stops the import."""
 
     text: str
-    answer: str  # what to type, an example
+    answer: str  # what to type, an example; the likelier of two
     must: bool
+    other: str = ""  # the other answer, where there are but two
+
+    @property
+    def typed(self) -> str:
+        """What to type on a command line, the likelier answer first."""
+        return " or ".join(f"--map '{answer}'" for answer in (self.answer, self.other) if answer)
 
 
 @dataclass(frozen=True)
@@ -147,7 +153,7 @@ class Guess:
         wide = max((len(item.column) for item in self.columns), default=0)
         wide = min(wide, 36)
         for item in self.columns:
-            sure = "" if item.confidence >= 0.8 else "?" if item.confidence >= 0.5 else "??"
+            sure = "" if item.confidence >= 0.8 else " [likely]" if item.confidence >= 0.5 else " [a guess]"
             lines.append(
                 f"  {item.column[:36]:<{wide}}  {item.spec().text() + sure}"
                 + (f"  ({item.reason})" if item.reason else "")
@@ -155,7 +161,7 @@ class Guess:
         lines += [f"  note: {note}" for note in self.notes]
         for question in self.questions:
             mark = "must be answered" if question.must else "please check"
-            lines.append(f"  {mark}: {question.text}; e.g. --map '{question.answer}'")
+            lines.append(f"  {mark}: {question.text}; e.g. {question.typed}")
         return "\n".join(lines)
 
 

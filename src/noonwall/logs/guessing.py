@@ -43,6 +43,7 @@ def guess_file(
     folder: Path | None = None,
     utc_offset_h: float | None = None,
     today: int | None = None,
+    us: bool = False,
     progress: Progress | None = None,
     cancel: Cancel | None = None,
 ) -> Guess:
@@ -52,6 +53,7 @@ def guess_file(
     folder         project folder, whose saved maps count next
     utc_offset_h   standard time at the site [h], taken for clocks that do not say
     today          days since 1970: no reading is from later than tomorrow; None: not checked
+    us             whether Fahrenheit and month-first dates are the likelier where the file leaves it open
     raises         ReadingsError with file and line when it cannot be a table of readings
     """
     words = said or maps.FileMap()
@@ -61,13 +63,14 @@ def guess_file(
         words = words.over(maps.saved(folder, table.names))
     general = words.general
     decimal = general.get("decimal") or decimal_sign(_sample_columns(table))
-    rule, order_reason, questions = _date_order(path, table, general.get("dates"), today)
+    rule, order_reason, questions = _date_order(path, table, general.get("dates"), today, us=us)
     layout, channel_place, value_place = _layout(path, table, decimal, general)
     found = survey(path, table, rule, channel_place, progress, cancel)
     _refuse_unknown(path, said, table, list(found.channels))
     zone = _zone(table, rule, found, general.get("zone"), utc_offset_h)
     samples = _samples(table, rule, layout, channel_place, value_place, found)
-    setting = Setting(decimal, " ".join(re.split(r"[_\-.\s]+", path.name.split(".")[0])), general.get("unit"))
+    stem = " ".join(re.split(r"[_\-.\s]+", path.name.split(".")[0]))
+    setting = Setting(decimal, stem, general.get("unit"), "F" if us else "C")
     columns, open_columns = guess_columns(samples, setting, words.columns)
     if "empty" in general:
         empties = tuple(word.strip() for word in general["empty"].split(","))
@@ -139,7 +142,7 @@ def _sample_columns(table: Table) -> list[list[str]]:
 
 
 def _date_order(
-    path: Path, table: Table, said: str | None, today: int | None
+    path: Path, table: Table, said: str | None, today: int | None, *, us: bool
 ) -> tuple[StampRule, str, list[Question]]:
     """Return the time's rule with the order of its dates, why, and the question if it stays open."""
     orders, reason = date_orders(table.rows, table.stamp, today)
@@ -158,8 +161,9 @@ def _date_order(
     example = table.rows[0].cells[rule.columns[0]].strip()
     question = Question(
         f'is "{example[:24]}" day first or month first? The file\'s dates read both ways',
-        "dates=dmy",
+        "dates=mdy" if us else "dates=dmy",
         must=True,
+        other="dates=dmy" if us else "dates=mdy",
     )
     return rule, reason, [question]
 

@@ -49,7 +49,7 @@ def import_file(
     """
     if not guess.ready:
         question = next(item for item in guess.questions if item.must)
-        raise ReadingsError(f"{guess.path}: {question.text}; answer with --map '{question.answer}'")
+        raise ReadingsError(f"{guess.path}: {question.text}; answer with {question.typed}")
     if known := store.import_of(guess.content):
         return _again(known, guess)
     made_s = int(time.time()) if now_s is None else now_s
