@@ -147,5 +147,5 @@ def _heats(
         out.append(
             ("heat by the fans", "W", heat * measured.flow_m3_s * seen, heat * shown["flow_m3_s"] * told)
         )
-    out.append(("warming of the air while the fans run", "K", seen, told))
+    out.append(("warming while the fans run", "K", seen, told))
     return out

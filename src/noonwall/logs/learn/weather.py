@@ -139,7 +139,9 @@ def _said(what: str, share: float, base: Weather) -> str:
         return f"{what}: measured"
     rest = f"from the project's weather ({base.place})"
     return (
-        f"{what}: {share:.0%} measured, the rest {rest}" if share > 0.0 else f"{what}: {rest}, not measured"
+        f"{what}: {100.0 * share:.0f} % measured, the rest {rest}"
+        if share > 0.0
+        else f"{what}: {rest}, not measured"
     )
 
 
