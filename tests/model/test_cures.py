@@ -21,7 +21,7 @@ LINES = [
     ('width = "20 ft"', 'width = "6\' 8""', 'write width = "6 ft 8 in"'),
     (GAP, "gap =", 'no value; write gap = "..."'),
     ('fuel = "propane"', "fuel = propane", 'write fuel = "propane"'),
-    ('width = "20 ft"\n', "", 'missing key wall.width; write width = "2.4 m" in [wall] (glazed width)'),
+    ('width = "20 ft"\n', "", 'missing key wall.width; write width = "8 ft 6 in" in [wall] (glazed width)'),
     ('fuel = "propane"', 'fuel = "LP gas"', 'nearest is "propane"'),
     ("[site] ", '[site]\nsnow = "lots"\n#', "twelve shares of days with snow"),
     ("[site] ", "[site]\nsnow = [0.5, 0.4]\n#", "holds 2 shares, wanted 12"),

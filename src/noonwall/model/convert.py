@@ -136,7 +136,7 @@ def to_record(kind: type[R], raw: dict[str, Any], system: System = "metric") -> 
         for detail in error.errors(include_url=False)[:MOST_FAULTS]:
             place = _place(kind, detail["loc"])
             if place.path not in failed and not _told_already(place, faults):
-                faults += _told(place, detail)
+                faults += _told(place, detail, system)
     return (None if faults else record), faults
 
 
@@ -418,11 +418,11 @@ def _told_already(place: _Place, faults: list[Fault]) -> bool:
     return any(place.path[: len(fault.path)] == fault.path for fault in faults if not fault.missing)
 
 
-def _told(place: _Place, detail: ErrorDetails) -> list[Fault]:
+def _told(place: _Place, detail: ErrorDetails, system: System) -> list[Fault]:
     """Return a validator's complaint in the builder's words."""
     value, path = detail.get("input"), place.path
     if detail["type"] == "missing":
-        return [Fault(path, text, missing=True) for path, text in _required(place)]
+        return [Fault(path, text, missing=True) for path, text in _required(place, system)]
     expected = str(detail.get("ctx", {}).get("expected", ""))
     if detail["type"] == "literal_error" and expected:
         choices = re.findall(r"'([^']*)'", expected) or [c.strip() for c in expected.split("or")]
@@ -435,20 +435,20 @@ def _told(place: _Place, detail: ErrorDetails) -> list[Fault]:
     return [Fault(path, f"{said[:1].lower()}{said[1:]}{about}")]
 
 
-def _required(place: _Place) -> Iterator[tuple[Path, str]]:
+def _required(place: _Place, system: System) -> Iterator[tuple[Path, str]]:
     """Yield a missing key and what to write, or in place of a missing table the keys it must hold."""
     many = place.facts is not None and place.facts.many
     if place.record is None or many:
-        yield place.path, _example(place)
+        yield place.path, _example(place, system)
         return
     for field in place.record.model_fields.values():
         if field.is_required():
             inner = record_in(field)
             below = inner.classes[0] if inner else None
-            yield from _required(_Place((*place.path, field.alias or ""), facts_of(field), below))
+            yield from _required(_Place((*place.path, field.alias or ""), facts_of(field), below), system)
 
 
-def _example(place: _Place) -> str:
+def _example(place: _Place, system: System) -> str:
     """Return how a missing key may be written; "" when its last word says nothing about that."""
     facts = place.facts
     if facts is None or not isinstance(place.path[-1], str):
@@ -459,12 +459,14 @@ def _example(place: _Place) -> str:
     where = f" in [{table}]" if table else ""
     listed = any(isinstance(p, int) for p in place.path)
     where = f" in [[{table}]]" if table and listed else where
-    shown = f'"{_fitting(facts.kind, (facts.low, facts.high))}"' if facts.kind else "..."
+    shown = f'"{_fitting(facts.kind, (facts.low, facts.high), system)}"' if facts.kind else "..."
     return f"write {key} = {shown}{where} ({facts.doc})"
 
 
-def _fitting(kind: Kind, ends: Ends) -> str:
-    """Return the first example of a kind that lies in a range, else the first."""
-    texts = KINDS[kind].examples
+def _fitting(kind: Kind, ends: Ends, system: System) -> str:
+    """Return the first example of a kind that lies in a range, in the wanted units if there is one."""
+    texts = sorted(
+        KINDS[kind].examples, key=lambda text: bool(_IMPERIAL.search(text)) is not (system == "us")
+    )
     low, high = -math.inf if ends[0] is None else ends[0], math.inf if ends[1] is None else ends[1]
     return next((text for text in texts if low <= parse(text, kind) <= high), texts[0])
