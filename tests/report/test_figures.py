@@ -11,8 +11,10 @@ from fakes.projects import demo
 from fakes.years import invented_year, with_table
 from noonwall.assess.sums import answers
 from noonwall.errors import OutputError
+from noonwall.report import ink
 from noonwall.report.figures import (
     by_hour,
+    draw_shop,
     form_of,
     middle_hours,
     running_text,
@@ -94,6 +96,16 @@ def test_the_scale_of_warmth_ends_where_the_year_ends() -> None:
     assert scale_of_warmth(np.array([[10.0, 20.0], [15.0, 40.0]]), (10.0, 26.0)) == [10.0, 26.0, 40.0]
     assert scale_of_warmth(np.array([[-5.0, 20.0]]), (10.0, 26.0)) == [-5.0, 10.0, 20.0]
     assert scale_of_warmth(np.full((2, 2), 10.0), (10.0, 26.0)) == [10.0, 11.0]
+
+
+def test_a_limit_beyond_the_axis_is_not_named_beside_it() -> None:
+    year, project = invented_year(), demo()
+    warm = with_table(year, room_c=year.table.room_c + 40.0, room_without_c=year.table.room_without_c + 40.0)
+    with ink.drawing():
+        for drawn, words in ((year, ["warm enough", "too hot"]), (warm, [])):
+            axes = ink.blank().add_subplot()
+            draw_shop(axes, answers(drawn, project), drawn, Reader())
+            assert [text.get_text() for text in axes.texts] == words
 
 
 @pytest.mark.parametrize("path", ["year", "year.gif", "year.png.txt"])

@@ -11,7 +11,7 @@ import numpy as np
 
 from noonwall.errors import OutputError
 from noonwall.report import ink
-from noonwall.report.reader import MONTHS, cell, name_of, percent
+from noonwall.report.reader import MONTHS, cell, grouped, name_of, percent
 from noonwall.report.tables import (
     distance_words,
     facing,
@@ -75,7 +75,7 @@ def year_picture(found: Answers, year: Year, project: Project, reader: Reader, f
         views = [figure.add_subplot(grid[row, 0]) for row in range(4)]
         scales = [figure.add_subplot(grid[row, 1]) for row in (2, 3)]
         _months(views[0], found, year, reader)
-        _shop(views[1], found, year, reader)
+        draw_shop(views[1], found, year, reader)
         _warmth(views[2], scales[0], found, year, reader)
         _heat(views[3], scales[1], found, year, reader)
         for view in views:
@@ -126,7 +126,7 @@ def _head(figure: Figure, found: Answers, year: Year, project: Project, reader: 
 def running_text(found: Answers, project: Project) -> str:
     """Return what the wall did to the heater's fuel, and what the fans took, in money where prices are known."""
     currency, fuel, whole = project.money.currency, found.fuel, found.whole
-    fans = f"{cell(whole.fan_kwh)} kWh of electricity for the fans"
+    fans = f"{grouped(whole.fan_kwh)} kWh of electricity for the fans"
     if found.fan_money is not None and whole.fan_kwh > 0.0:
         fans += f", {money_text(found.fan_money, currency)}"
     if fuel is None:
@@ -202,7 +202,8 @@ def _months_finding(found: Answers, reader: Reader) -> str:
     return f"{name} gives most: {gave} into the shop, {share} of the sun that reached the glazing"
 
 
-def _shop(axes: Axes, found: Answers, year: Year, reader: Reader) -> None:
+def draw_shop(axes: Axes, found: Answers, year: Year, reader: Reader) -> None:
+    """Draw the shop's temperature day by day, with the wall and without it, and the limits within its range."""
     hourly = reader.degrees(1.0) - reader.degrees(0.0), reader.degrees(0.0)
     with_wall, without = (
         by_hour(values, year.step_s) * hourly[0] + hourly[1]
@@ -229,7 +230,12 @@ def _shop(axes: Axes, found: Answers, year: Year, reader: Reader) -> None:
         linestyle=(0, (4, 1.5)),
         label="without it, day's mean",
     )
+    low, high = float(np.nanmin(without)), float(np.nanmax(with_wall))
+    bottom, top = low - 0.05 * (high - low), high + 0.12 * (high - low)
+    axes.set_ylim(bottom, top)
     for limit_c, words in ((year.warm_enough_c, "warm enough"), (year.too_hot_c, "too hot")):
+        if not bottom < reader.degrees(limit_c) < top:
+            continue
         axes.axhline(reader.degrees(limit_c), color=ink.INK, linewidth=0.7, linestyle=(0, (1, 2)))
         axes.annotate(
             words,
@@ -245,8 +251,6 @@ def _shop(axes: Axes, found: Answers, year: Year, reader: Reader) -> None:
     axes.legend(
         loc="upper left", edgecolor="none", framealpha=0.85, fontsize=7.5, handlelength=1.8, labelspacing=0.3
     )
-    low, high = float(np.nanmin(without)), float(np.nanmax(with_wall))
-    axes.set_ylim(low - 0.05 * (high - low), high + 0.12 * (high - low))
     axes.set_title(_shop_finding(found, reader))
 
 
