@@ -30,7 +30,7 @@ def command(
     """Calculate a year of PROJECT: sun, heat, fans, and the shop with and without the wall.
 
     PROJECT is a folder with a noonwall.toml, or that file. The answer is a table, three sentences, and the
-    shop at 8, 12 and 18 h on a bad, a usual and a good winter day.
+    shop at 8, 12 and 18 h, or at your own shop.comfort.hours, on a bad, a usual and a good winter day.
     """
     from noonwall import load
     from noonwall.cli.run import Wanted, tell_year
