@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from noonwall.cli.main import COMMANDS
+from noonwall.model.templates import demo_text
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -27,11 +28,20 @@ def test_a_new_project_reads_well(typed: Typed, tmp_path: Path, options: list[st
     assert "Nothing looks odd" in checked.out
 
 
-def test_the_demo_comes_with_a_year_of_readings_and_says_that_all_is_invented(
+def test_a_copy_of_the_demo_is_the_demo(typed: Typed, tmp_path: Path) -> None:
+    folder = tmp_path / "copy"
+    told = typed("new", folder, "--demo")
+    assert told.code == 0
+    assert "INVENTED" in told.err
+    assert (folder / "noonwall.toml").read_text() == demo_text()
+    assert typed("new", tmp_path / "other", "--lived").code == 2
+
+
+def test_the_lived_demo_has_a_year_of_readings_and_says_that_all_is_invented(
     typed: Typed, tmp_path: Path
 ) -> None:
     folder = tmp_path / "shed"
-    told = typed("new", folder, "--demo")
+    told = typed("new", folder, "--demo", "--lived")
     assert told.code == 0
     assert f"noonwall recap {folder}" in told.out
     assert "INVENTED" in told.err

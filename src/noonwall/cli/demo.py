@@ -7,7 +7,10 @@ import click
 from noonwall.cli import options
 
 OWN = "my-shop"
-BEFORE = (f"noonwall new {OWN}", "A project to fill in; with --demo a copy of this example, readings and all")
+BEFORE = (
+    f"noonwall new {OWN}",
+    "A project to fill in; with --demo a copy of this example, with --lived too: one year on, readings and all",
+)
 AFTER = ("noonwall demo --png demo.png", "This year as a picture")
 
 

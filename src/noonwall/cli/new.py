@@ -14,12 +14,13 @@ if TYPE_CHECKING:
 
 @click.command("new", short_help="A project folder to fill in.")
 @click.argument("folder", metavar="DIR", type=click.Path())
+@click.option("--demo", is_flag=True, help="A copy of the invented demo instead.")
 @click.option(
-    "--demo", is_flag=True, help="A copy of the invented demo, with a year of invented readings, instead."
+    "--lived", is_flag=True, help="With --demo: the demo one year on, with a year of invented readings."
 )
 @click.option("--name", help="Name of the project; the folder's name otherwise.")
 @options.units_to_write
-def command(folder: str, demo: bool, name: str | None, system: str) -> None:
+def command(folder: str, demo: bool, lived: bool, name: str | None, system: str) -> None:
     """Write DIR/noonwall.toml, with the usual keys in it and a comment on each.
 
     DIR is made if it is not there. A project file that is there already is never overwritten.
@@ -27,10 +28,14 @@ def command(folder: str, demo: bool, name: str | None, system: str) -> None:
     from noonwall.cli.steps import next_steps
     from noonwall.model.templates import create
 
+    if lived and not demo:
+        raise click.UsageError("--lived goes with --demo: only the invented shed has invented readings")
     file = create(folder, demo=demo, name=name, system=cast("System", system))
-    if demo:
+    if lived:
         from noonwall.logs.furnish import furnish
 
         furnish(file)
-        click.echo(f"INVENTED: the shed in {folder} and its readings; no such shed stands anywhere", err=True)
+    if demo:
+        what = "the shed and its readings" if lived else "the shed"
+        click.echo(f"INVENTED: {what} in {folder}; no such shed stands anywhere", err=True)
     click.echo(f"wrote {file}\n\n{next_steps(folder, 'Open it in a text editor, then')}")
