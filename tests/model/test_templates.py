@@ -106,3 +106,8 @@ def test_the_demos_envelope_closes():
     assert project.shop.air_m3 == approx(565.2, abs=0.5)
     upright = sum(area.values()) - area["roof"] + project.wall.area_m2
     assert upright == approx(2 * 44.16 + 2 * 43.52, abs=0.3)
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_a_fresh_project_names_the_units_it_was_asked_for(system):
+    assert file.from_text(new_text("x", system)).units == system
