@@ -13,6 +13,7 @@ from noonwall.physics.electric import (
     gauge_area_m2,
     voltage_drop_v,
 )
+from noonwall.units import show
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from noonwall.engine.year import Year
     from noonwall.model.control import Fan, Switch
     from noonwall.model.project import Project
+    from noonwall.units import Kind, System
 
 Verdict = Literal["beyond", "look", "fits", "not checked"]
 
@@ -30,7 +32,7 @@ CAUTION = "Local code and a licensed electrician decide."
 CONTACTS = "switch makers' guides to kinds of load: a motor draws six times its running current at the start"
 NEC_SWITCH = "NEC 404.14, quoted in public pages: motor load at most 80 % of a snap switch's rating"
 NEC_DROP = "NEC 210.19(A), informational note, quoted in public pages: a recommendation, no requirement"
-OHM = "Ohm's law, out and back, copper at 70 °C"
+OHM = "Ohm's law, out and back, warm copper"
 WIRING = "how circuits work"
 SIMULATED = "the simulated year"
 PRACTICE = "common practice, no source"
@@ -75,17 +77,20 @@ class CircuitCheck:
         return any(one.verdict == "beyond" for one in self.findings)
 
 
-def circuit_check(project: Project, year: Year) -> CircuitCheck:
-    """Check the circuit of a project; ``year`` is its simulated year, for what acts and how often."""
+def circuit_check(project: Project, year: Year, system: System = "metric") -> CircuitCheck:
+    """Check the circuit of a project.
+
+    year    its simulated year, for what acts and how often;  system  units of what is told
+    """
     found = loads(project)
     mean, day, hour = starts(year)
     findings = [
         *_contacts(project, found),
         *_parallel(project),
         *_bypassed(project),
-        *_never(project, year),
+        *_never(project, year, system),
         *_hunting(project, year),
-        *_cable(project, found),
+        *_cable(project, found, system),
     ]
     run_h = float(year.table.fan_share.sum() * year.step_s / 3600.0)
     return CircuitCheck(found, tuple(findings), mean, day, hour, run_h)
@@ -174,7 +179,7 @@ def _bypassed(project: Project) -> Iterator[Finding]:
         yield Finding("fans", "look", "are always on, so no switch acts", WIRING)
 
 
-def _never(project: Project, year: Year) -> Iterator[Finding]:
+def _never(project: Project, year: Year, system: System) -> Iterator[Finding]:
     """Find switches that a whole year does not move."""
     table = year.table
     spots = {
@@ -196,9 +201,11 @@ def _never(project: Project, year: Year) -> Iterator[Finding]:
         else:
             moves, point, verb = float(values.max()) > switch.close, switch.close, "closes"
         if not moves:
-            unit = "K above the room" if switch.kind == "difference" else "°C"
-            most = f"its place gets to {values.max():.0f} at most"
-            told = f"never acts in this year: it {verb} at {point:g} {unit}, {most}"
+            beyond = switch.kind == "difference"
+            kind: Kind = "temperature_difference" if beyond else "temperature"
+            at, most = show(point, kind, system), show(round(float(values.max())), kind, system)
+            told = f"never acts in this year: it {verb} at {at}, its place gets to {most} at most"
+            told += " above the room" if beyond else ""
             yield Finding(switch.name, "look", told, SIMULATED)
 
 
@@ -214,7 +221,7 @@ def _hunting(project: Project, year: Year) -> Iterator[Finding]:
         yield Finding("fans", "fits", told, PRACTICE)
 
 
-def _cable(project: Project, found: tuple[Load, ...]) -> Iterator[Finding]:
+def _cable(project: Project, found: tuple[Load, ...], system: System) -> Iterator[Finding]:
     """Work out the voltage that the cable eats."""
     circuit = project.circuit
     copper = copper_resistivity_ohm_m(WARM_COPPER_C)
@@ -228,10 +235,9 @@ def _cable(project: Project, found: tuple[Load, ...]) -> Iterator[Finding]:
         length = circuit.cable_m or 0.0
         drop = voltage_drop_v(length, load.running_a, area or 1.0, copper)
         allowed = circuit.most_drop_share * load.volts
-        told = (
-            f"{drop:.2g} V of {load.volts:g} V ({100.0 * drop / load.volts:.1f} %) are lost over {length:g} m with "
-            f"{1e6 * (area or 0.0):.2g} mm2 of copper and {load.running_a:.2g} A"
-        )
+        lost = f"{drop:.2g} V of {load.volts:g} V ({100.0 * drop / load.volts:.1f} %) are lost"
+        wire = f"{1e6 * (area or 0.0):.2g} mm2 of copper and {load.running_a:.2g} A"
+        told = f"{lost} over {show(length, 'length', system)} with {wire}"
         if drop > allowed:
             needed = area_for_drop_m2(length, load.running_a, allowed, copper)
             told += f"; {1e6 * needed:.2g} mm2 would keep it to {100.0 * circuit.most_drop_share:g} %"

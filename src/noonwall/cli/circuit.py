@@ -36,7 +36,7 @@ def command(project: str, as_json: bool, png: str | None, system: str) -> None:
     weather = load_weather(described, ".")
     prepared(described, weather)
     with told("calculating the year in minutes"):
-        check = circuit_check(described, noonwall.simulate(described, weather, STEP_S))
+        check = circuit_check(described, noonwall.simulate(described, weather, STEP_S), reader.system)
     if as_json:
         click.echo(to_json(circuit_document(check, described)), nl=False)
     else:

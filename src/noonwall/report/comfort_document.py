@@ -47,6 +47,7 @@ def _choice(choice: ComfortChoice) -> dict[str, Any]:
     return {
         "name": choice.name,
         "told": choice.told,
+        "opens_c": _number(choice.opens_c),
         "months": [rounded(month) for month in choice.months],
         "year": {key: value for key, value in rounded(choice.whole).items() if key != "month"},
         "given_up_kwh": _number(choice.given_up_kwh),

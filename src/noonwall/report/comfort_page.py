@@ -92,8 +92,14 @@ def _cost_table(study: ComfortStudy, reader: Reader) -> str:
         row = f"{HEADS.get(choice.name, choice.name):<18}{grouped(whole.too_hot_h):>9}"
         row += f"{reader.degrees(whole.hottest_c):>10.0f}{grouped(reader.heat(whole.useful_kwh)):>13}"
         lines.append(f"{row}{grouped(given):>22}{grouped(burned):>9}")
-    lines += [filled(f"  {HEADS.get(c.name, c.name)}: {c.told}", indent=4) for c in study.choices]
+    lines += [filled(f"  {HEADS.get(c.name, c.name)}: {_told(c, reader)}", indent=4) for c in study.choices]
     return "\n".join(lines)
+
+
+def _told(choice: ComfortChoice, reader: Reader) -> str:
+    if choice.opens_c is None:
+        return choice.told
+    return f"{choice.told}, above {reader.degrees_text(choice.opens_c)}"
 
 
 def _dates_words(study: ComfortStudy, reader: Reader) -> str:

@@ -81,6 +81,7 @@ def _standing(standing: Standing) -> dict[str, Any]:
         "margin_k": round(standing.margin_k, 1),
         "uncertainty_k": round(standing.sure_k, 1),
         "year_h": round(standing.year_hours, 2),
+        "usual_year_h": round(standing.usual_hours, 2),
         "verdict": standing.verdict,
     }
 

@@ -108,15 +108,14 @@ def findings(study: HotStudy, reader: Reader) -> list[str]:
     face = _face(worst)
     month = MONTHS[worst.worst_month - 1]
     summer = MONTHS[(6 if _north(study) else 0)]
-    warm = face.by_month_c[6 if _north(study) else 0]
+    warm = max(_face(case).by_month_c[6 if _north(study) else 0] for case in study.cases)
     hottest = reader.degrees_text(face.hottest_c)
     said = [
         f"The worst hour comes in {month}: with {_case_words(worst.case)} the absorber reaches {hottest}."
     ]
     if month != summer and face.hottest_c - warm > SLIGHT_K:
-        said[0] += (
-            f" {summer} brings {reader.degrees_text(warm)} at most: the sun stands too high for an upright wall."
-        )
+        high = "the sun stands too high then for an upright wall"
+        said[0] += f" In {summer} no case goes beyond {reader.degrees_text(warm)}: {high}."
     dead = next((case for case in study.cases if case.case == "fans dead"), None)
     if dead is not None:
         more = _face(dead).hottest_c - _face(base).hottest_c

@@ -51,6 +51,7 @@ def _choice(choice: NightChoice) -> dict[str, Any]:
         {
             "name": choice.name,
             "told": choice.told,
+            "opening_pa": choice.opening_pa,
             "lost_kwh": choice.lost_kwh,
             "delivered_kwh": choice.delivered_kwh,
             "useful_kwh": choice.useful_kwh,

@@ -158,8 +158,16 @@ def _choices(study: NightStudy, project: Project, reader: Reader) -> str:
         if choice.fuel is not None:
             row += f"{fuel_amount(choice.fuel, project.money.currency):>24}"
         lines.append(row)
-    lines += [f"  {choice.name}: {choice.told}" for choice in study.choices if choice.name != NO_FLAP]
+    lines += [
+        f"  {choice.name}: {_told(choice, reader)}" for choice in study.choices if choice.name != NO_FLAP
+    ]
     return "\n".join(lines)
+
+
+def _told(choice: NightChoice, reader: Reader) -> str:
+    if choice.opening_pa is None:
+        return choice.told
+    return f"{choice.told}; opens at {reader.show(choice.opening_pa, 'pressure')}"
 
 
 def _worst(study: NightStudy, reader: Reader) -> str:

@@ -57,6 +57,7 @@ class ComfortChoice:
 
     name: str
     told: str
+    opens_c: float | None  # where a room limit opens; None for the other ways
     months: tuple[ComfortMonth, ...]
     whole: ComfortMonth
     given_up_kwh: float  # heat of use in the cold half of the year, against doing nothing
@@ -122,10 +123,9 @@ def _run(project: Project, weather: Weather) -> Callable[[], Year]:
 
 def _ways(project: Project, bare: Project, season: Days) -> list[tuple[str, str, Project]]:
     limit = with_room_limit(bare)
-    opens = limit.switches[-1].open or 0.0
     ways = [
         (NONE, "no limit, no cover, vents open to the shop", bare),
-        (LIMIT, f"stops the fans when the shop is above {opens:g} °C", limit),
+        (LIMIT, "stops the fans when the shop is warm", limit),
         (OFF, "switched off by hand in the season", fans_off_on(bare, season)),
         (COVER, "opaque, hung in the season", covered(bare, season)),
         (
@@ -147,13 +147,14 @@ def _choices(
 ) -> tuple[ComfortChoice, ...]:
     found: list[ComfortChoice] = []
     cold = COLD_HALF_SOUTH if south else COLD_HALF_NORTH
-    for (name, told, _), year in zip(ways, done, strict=True):
+    for (name, told, way), year in zip(ways, done, strict=True):
         months, whole = comfort_months(year)
         base = found[0] if found else None
         useful = sum(m.useful_kwh for m in months if m.month in cold)
         before = sum(m.useful_kwh for m in base.months if m.month in cold) if base else useful
         burned = whole.backup_kwh - base.whole.backup_kwh if base else 0.0
-        found.append(ComfortChoice(name, told, months, whole, before - useful, burned, year))
+        opens_c = way.switches[-1].open if name == LIMIT else None
+        found.append(ComfortChoice(name, told, opens_c, months, whole, before - useful, burned, year))
     return tuple(found)
 
 

@@ -36,6 +36,7 @@ class NightChoice:
 
     name: str
     told: str  # what it is, for a reader
+    opening_pa: float | None  # pressure that lifts its flap; None without one
     lost_kwh: float
     delivered_kwh: float
     useful_kwh: float
@@ -69,7 +70,7 @@ def night_study(project: Project, weather: Weather, step_s: int = 300, tell: Tel
     bare = years[0].whole()
     heater = project.shop.heater
     choices = []
-    for (name, told, _), year in zip(ways, years, strict=True):
+    for (name, told, way), year in zip(ways, years, strict=True):
         whole = year.whole()
         fuel = fuel_between(bare.backup_kwh, whole.backup_kwh, heater)
         saved = bare.night_loss_kwh - whole.night_loss_kwh
@@ -77,6 +78,7 @@ def night_study(project: Project, weather: Weather, step_s: int = 300, tell: Tel
             NightChoice(
                 name,
                 told,
+                way.wall.flap.opening_pa if way.wall.flap else None,
                 whole.night_loss_kwh,
                 whole.delivered_kwh,
                 whole.useful_kwh,
@@ -117,9 +119,7 @@ def _ways(project: Project) -> list[tuple[str, str, Project]]:
         ways.append((FILM, f"thin film on a mesh, leaks {leak} of its opening", usual))
     worn = with_flap(with_flap(bare), leak_share=WORN_LEAK)
     ways.append((WORN, f"the same, warped: leaks {100.0 * WORN_LEAK:.0f} %", worn))
-    ways.append(
-        (DAMPER, f"spring-loaded, opens at {DAMPER_PA:.0f} Pa", with_flap(bare, opening_pa=DAMPER_PA))
-    )
+    ways.append((DAMPER, "spring-loaded", with_flap(bare, opening_pa=DAMPER_PA)))
     if not project.wall.vents.shut_hours:
         ways.append((SHUT, "every evening at 17, open at 8", shuttered(bare)))
     return ways

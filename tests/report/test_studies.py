@@ -1,0 +1,186 @@
+"""Nights, comfort, worst hours, ways and circuit: pages that fit a line, documents as documented, pictures."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from fakes import studies
+from fakes.projects import plain
+from fakes.walls import switch, walled
+from fakes.years import invented_year
+from noonwall.assess.circuit import circuit_check
+from noonwall.report.circuit_figures import circuit_picture
+from noonwall.report.circuit_page import circuit_document, circuit_page, switch_words
+from noonwall.report.comfort_document import comfort_document
+from noonwall.report.comfort_figures import comfort_picture
+from noonwall.report.comfort_page import comfort_page
+from noonwall.report.compare_figures import compare_picture
+from noonwall.report.compare_page import compare_document, compare_page
+from noonwall.report.document import as_json
+from noonwall.report.hot_document import hot_document
+from noonwall.report.hot_figures import hot_picture
+from noonwall.report.hot_page import hot_page
+from noonwall.report.night_document import night_document
+from noonwall.report.night_figures import night_picture
+from noonwall.report.night_page import night_page
+from noonwall.report.reader import Reader
+
+METRIC, US = Reader("metric"), Reader("us")
+PAGE = (Path(__file__).parents[2] / "docs" / "json.md").read_text()
+PNG = b"\x89PNG"
+
+
+def everything_wired() -> Any:
+    """Return the plain demo with every kind of switch in its circuit, and a fan on a module."""
+    names = ("gap", "above", "sun", "limit", "hours", "hand")
+    switches = (
+        switch(name="gap", close=43.0, open=32.0, contact=10.0),
+        switch(name="above", kind="difference", spot="absorber", close=10.0, open=3.0),
+        switch(name="sun", kind="light", close_sun=300.0, open_sun=200.0),
+        switch(name="limit", kind="open on rise", spot="room", open=24.0, close=22.0, height=3.0),
+        switch(name="hours", kind="clock", hours=(("09:00", "16:00"),)),
+        switch(name="hand", kind="by hand", days=(("10-01", "04-30"),)),
+    )
+    series = (names[:3], names[3], names[4:])
+    fan = plain().fans[0].model_copy(update={"supply": "pv", "count": 1})
+    circuit = plain().circuit.model_copy(update={"series": series, "cable_m": 10.0, "wire_gauge": 14})
+    return walled(switches=switches, circuit=circuit, fans=(*plain().fans, fan))
+
+
+def checked(reader: Reader = METRIC) -> Any:
+    return circuit_check(everything_wired(), invented_year(3600), reader.system)
+
+
+PAGES = {
+    "night": lambda r: night_page(studies.night_of_plain(), plain(), studies.plain_weather(), r),
+    "comfort": lambda r: comfort_page(studies.comfort_of_plain(), plain(), studies.plain_weather(), r),
+    "hot": lambda r: hot_page(studies.hot_of_plain(), plain(), studies.plain_weather(), r),
+    "compare": lambda r: compare_page(studies.compare_of_plain(), plain(), studies.plain_weather(), r),
+    "circuit": lambda r: circuit_page(checked(r), everything_wired(), r),
+}
+PICTURES = {
+    "night": lambda f: night_picture(studies.night_of_plain(), plain(), studies.plain_weather(), METRIC, f),
+    "comfort": lambda f: comfort_picture(studies.comfort_of_plain(), plain(), studies.plain_weather(), US, f),
+    "hot": lambda f: hot_picture(studies.hot_of_plain(), plain(), studies.plain_weather(), METRIC, f),
+    "compare": lambda f: compare_picture(
+        studies.compare_of_plain(), plain(), studies.plain_weather(), METRIC, f
+    ),
+    "circuit": lambda f: circuit_picture(checked(), everything_wired(), METRIC, f),
+}
+DOCUMENTS = {
+    "night": lambda: night_document(studies.night_of_plain(), studies.plain_weather()),
+    "comfort": lambda: comfort_document(studies.comfort_of_plain(), studies.plain_weather()),
+    "hot": lambda: hot_document(studies.hot_of_plain(), studies.plain_weather()),
+    "compare": lambda: compare_document(studies.compare_of_plain(), studies.plain_weather()),
+    "circuit": lambda: circuit_document(checked(), everything_wired()),
+}
+
+
+@pytest.mark.parametrize("name", PAGES)
+@pytest.mark.parametrize("reader", [METRIC, US], ids=["metric", "us"])
+def test_a_page_fits_its_width_and_calls_nothing_safe(name: str, reader: Reader) -> None:
+    text = PAGES[name](reader)
+    assert max(len(line) for line in text.split("\n")) <= 92
+    assert not re.search(r"\bsafe", text, re.I)
+    assert "licensed" in text
+    assert "nan" not in text.lower().split()
+    other = "°C" if reader.us else "°F"
+    body = re.sub(r"\d+ °C \(\d+ °F\)|\(\d+ °F\)", "", text)
+    if name != "hot":  # limits are told as their sources print them
+        assert other not in body
+
+
+@pytest.mark.parametrize("name", PICTURES)
+@pytest.mark.parametrize("form", ["png", "svg"])
+def test_a_picture_is_drawn_and_the_same_each_time(name: str, form: str) -> None:
+    first = PICTURES[name](form)
+    assert first.startswith(PNG if form == "png" else b"<?xml")
+    assert len(first) > 20_000
+    if form == "svg":
+        assert PICTURES[name](form) == first
+
+
+@pytest.mark.parametrize("name", DOCUMENTS)
+def test_a_document_is_plain_data(name: str) -> None:
+    document = DOCUMENTS[name]()
+    assert json.loads(as_json(document))["schema"] == f"noonwall.{name}/1"
+
+
+def tabled(heading: str) -> list[str]:
+    """Return the names in the first column of the table under a heading of the page."""
+    after = PAGE[PAGE.index(heading) + len(heading) :]
+    section = re.split(r"^#{2,3} ", after, maxsplit=1, flags=re.M)[0]
+    rows = re.findall(r"^\| ((?:`[a-z_0-9]+`(?:, )?)+) \|", section, re.M)
+    return [name for row in rows for name in re.findall(r"`([a-z_0-9]+)`", row)]
+
+
+TABLES = [
+    ("night", "## `noonwall.night/1`", lambda d: d),
+    ("night", "### Months of the nights", lambda d: d["months"][0]),
+    ("night", "### Worst nights", lambda d: d["worst_nights"][0]),
+    ("night", "### Ways of stopping the air", lambda d: d["choices"][1]),
+    ("night", "### Dew and frost", lambda d: d["condensation"]),
+    ("comfort", "## `noonwall.comfort/1`", lambda d: d),
+    ("comfort", "### Ways of keeping cool", lambda d: d["choices"][0]),
+    ("comfort", "### Dates of the cover", lambda d: d["cover"]),
+    ("hot", "## `noonwall.hot/1`", lambda d: d),
+    ("hot", "### Cases of the worst hours", lambda d: d["cases"][0]),
+    ("hot", "### Limits of the pieces", lambda d: d["limits"][0]),
+    ("hot", "### Movement of the glazing", lambda d: d["glazing"]),
+    ("compare", "## `noonwall.compare/1`", lambda d: d),
+    ("compare", "### Ways that are compared", lambda d: d["ways"][0]),
+    ("circuit", "## `noonwall.circuit/1`", lambda d: d),
+]
+
+
+@pytest.mark.parametrize(("name", "heading", "part"), TABLES, ids=[h for _, h, _ in TABLES])
+def test_the_page_of_json_names_exactly_what_is_there(name: str, heading: str, part: Any) -> None:
+    assert tabled(heading) == list(part(DOCUMENTS[name]()))
+
+
+def test_lists_inside_are_documented_too() -> None:
+    hot, comfort, night = DOCUMENTS["hot"](), DOCUMENTS["comfort"](), DOCUMENTS["night"]()
+    inside = [
+        hot["cases"][0]["pieces"][0], hot["cases"][0]["pieces"][0]["hours_above"][0], hot["glazing"]["build_days"][0],
+        hot["uncertainty"]["doubts"][0], hot["worst_days"]["months"][0]["snowy"], hot["left_out"][0],
+        hot["exceeded"][0],
+        comfort["choices"][0]["months"][0], comfort["cover"]["hang"], night["condensation"]["months"][0],
+        night["condensation"]["worst_night"], night["choices"][1]["fuel"], DOCUMENTS["circuit"]()["findings"][0],
+        DOCUMENTS["circuit"]()["loads"][0],
+    ]  # fmt: skip
+    for record in inside:
+        for key in record:
+            assert f"`{key}`" in PAGE, key
+
+
+def test_the_demo_page_tells_the_worst_month_and_the_wood() -> None:
+    text = " ".join(PAGES["hot"](METRIC).split())
+    assert "The worst hour comes in February" in text
+    assert "Combustible and in the hot zone: glazing, inner skin" in text
+    assert "frame and studs of sheet metal" in text
+    assert "Fire and Materials 31(2)" in text
+    assert "[hot] accepted" in text
+
+
+def test_the_night_page_tells_what_a_flap_saves_and_costs() -> None:
+    text = " ".join(PAGES["night"](METRIC).split())
+    assert "A film flap with its real leak keeps" in text
+    assert "of use by day" in text
+    assert "gallons" in text
+
+
+def test_every_kind_of_switch_has_words() -> None:
+    words = {s.name: switch_words(s, METRIC) for s in everything_wired().switches}
+    assert words == {
+        "gap": "closes at 43 °C, opens at 32 °C, gap top",
+        "above": "closes at 10 K above the room, opens at 3 K, absorber",
+        "sun": "closes at 300 W/m2 of sun, opens at 200 W/m2",
+        "limit": "opens at 24 °C, closes at 22 °C, room at 3 m",
+        "hours": "closed 09:00 to 16:00",
+        "hand": "closed 10-01 to 04-30",
+    }
