@@ -29,6 +29,21 @@ def check_writable(path: str | Path) -> Path:
     return target
 
 
+def check_folder(path: str | Path) -> Path:
+    """Return a folder that files can be put into, there already or to be made; refuse before long work.
+
+    Raises  OutputError when it is a file, or cannot be made or written to
+    """
+    target = Path(os.path.realpath(path))
+    if target.is_dir():
+        if not os.access(target, os.W_OK | os.X_OK):
+            raise OutputError(f"{path}: the folder is not open for writing")
+        return target
+    if target.exists():
+        raise OutputError(f"{path}: is a file; name a folder for the pictures")
+    return check_writable(path)
+
+
 def write_whole(path: str | Path, content: bytes | str) -> None:
     """Put content at a path in one move: a reader sees the old file or the new one, never half of it.
 

@@ -40,8 +40,8 @@ TAKES_STEP_S = 900
 MINUTE_S = 60
 DAY_S = 86400
 DARKEST_NORTH, DARKEST_SOUTH = (12, 1), (6, 7)
-ALL_PLANTS = "everything that grows"
-NUMBERED = re.compile(r"(.*\S)\s+\d+")
+ALL_PLANTS = "all that grows"
+NUMBERED = re.compile(r"(.*\S)\s+(\d{1,6})")
 Monthly = tuple[float, ...]
 
 
@@ -93,7 +93,9 @@ class Sunlight:
     hours: tuple[Hour, ...]  # of the moment's date, on the hour
     afternoons: Afternoons
     calendar: SunCalendar  # of a whole year
+    season: tuple[int, ...]  # months of the heating season, first to last
     years_on: float
+    utc_offset_h: float  # of the standard time that all hours are told in
 
 
 @dataclass(frozen=True)
@@ -143,22 +145,31 @@ def sunlight(
         hours=day.hours(),
         afternoons=takes.afternoons,
         calendar=calendar,
+        season=takes.trial.season,
         years_on=years_on,
+        utc_offset_h=site_clock(project.site, weather),
     )
 
 
 def groups(project: Project) -> dict[str, tuple[str, ...]]:
-    """Return obstacles that carry one name and several numbers, and all that grows, where these are several."""
-    by_stem: dict[str, list[str]] = {}
-    plants = [item.name for item in project.obstacles if isinstance(item, Plant)]
+    """Return obstacles that carry one name and several numbers, and all that grows, where these are several.
+
+    Three trees "fir 1", "fir 2", "fir 3" are "fir 1 to 3".
+    """
+    numbered: dict[str, list[tuple[int, str]]] = {}
     for name in kinds(project):
-        stem = NUMBERED.fullmatch(name)
-        if stem:
-            by_stem.setdefault(f"every {stem[1]}", []).append(name)
-    found = {stem: tuple(names) for stem, names in by_stem.items() if len(names) > 1}
-    if len(plants) > 1 and tuple(plants) not in found.values():
-        found[ALL_PLANTS] = tuple(plants)
-    return {name: names for name, names in found.items() if name not in kinds(project)}
+        found = NUMBERED.fullmatch(name)
+        if found:
+            numbered.setdefault(found[1], []).append((int(found[2]), name))
+    groups = {}
+    for stem, members in numbered.items():
+        members.sort()
+        if len(members) > 1:
+            groups[f"{stem} {members[0][0]} to {members[-1][0]}"] = tuple(name for _, name in members)
+    plants = tuple(item.name for item in project.obstacles if isinstance(item, Plant))
+    if len(plants) > 1 and set(plants) not in [set(names) for names in groups.values()]:
+        groups[ALL_PLANTS] = plants
+    return {name: names for name, names in groups.items() if name not in kinds(project)}
 
 
 def year_course(project: Project, weather: Weather, step_s: int = STEP_S) -> SunCourse:
@@ -255,7 +266,9 @@ class _Takes:
             moment_share=_more(
                 self.day.chosen_share(self.scene.without(names)), self.day.chosen_share(self.scene)
             ),
-            moment_alone_share=_more(1.0, self.day.chosen_share(replace(self.scene.without(others), skyline=()))),
+            moment_alone_share=_more(
+                1.0, self.day.chosen_share(replace(self.scene.without(others), skyline=()))
+            ),
             afternoon_share=_more(there[2], here[2]),
             afternoon_pv_share=None if own & set(names) else _more(there[3], here[3]),
         )

@@ -1,0 +1,246 @@
+"""The page of ``noonwall sun``: months, what each obstacle takes, the chosen day, the sun's calendar."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from noonwall.report.phrases import heading_lines
+from noonwall.report.reader import MONTHS, day_text, grouped, moment_text, name_of, percent
+from noonwall.report.sun_words import findings
+from noonwall.report.tables import CAUTION_TEXT, filled, month_table, prose
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from noonwall.assess.sun import SunMonth
+    from noonwall.climate.weather import Weather
+    from noonwall.model.project import Project
+    from noonwall.report.reader import Reader
+    from noonwall.report.tables import Column
+    from noonwall.shade.calendar import Bite
+    from noonwall.studies.sunlight import Hour, Sunlight, Take
+
+NAME_WIDTH = 27
+CALENDAR_DAYS = (1, 16)
+DAY_COLUMN = 5
+
+
+def sun_page(found: Sunlight, project: Project, weather: Weather, reader: Reader) -> str:
+    """Return the page."""
+    title = f"{name_of(project)}: the sun on its wall"
+    head = [title, *heading_lines(project, weather, reader)]
+    if found.years_on > 0.0:
+        head.append(f"  trees as they stand in {years_text(found.years_on)}, if nobody cuts them")
+    blocks = [
+        "\n".join(head),
+        prose(findings(found, reader)),
+        _months(found, reader),
+        _takes(found, reader),
+        _day(found),
+        _calendar(found),
+        _bites(found),
+        prose([NOTES, *([PV_NOTE] if project.pv else [])]),
+        CAUTION_TEXT,
+    ]
+    return "\n\n".join(block for block in blocks if block)
+
+
+NOTES = (
+    "Each obstacle is told by what would be gained if it alone were gone: where shadows overlap, two together may "
+    "take more or less than the sum. Hours of sun follow the sun's path under a clear sky, an hour on half the "
+    "glazing counting half; first and last sun are when a fifth of it gets through. Kilowatt-hours follow the "
+    "weather. All times are standard time."
+)
+PV_NOTE = "Electricity: shaded module parts by their bypass diodes; snow lying on modules is left out."
+
+
+def years_text(years: float) -> str:
+    """Return "1 year", "5 years"."""
+    return f"{years:g} year{'' if years == 1.0 else 's'}"
+
+
+def season_text(season: tuple[int, ...]) -> str:
+    """Return "October to April"."""
+    return f"{MONTHS[season[0] - 1]} to {MONTHS[season[-1] - 1]}"
+
+
+def _months(found: Sunlight, reader: Reader) -> str:
+    heat = reader.heat_unit
+    columns: list[Column] = [
+        ("sun on|glazing", heat, 9),
+        ("open|site", heat, 8),
+        ("direct|kept", "", 8),
+        ("sky|seen", "", 7),
+        ("ground|light", "", 8),
+        ("hours|of sun", "h", 8),
+        ("open|site", "h", 7),
+    ]
+    electric = found.whole.pv_kwh is not None
+    if electric:
+        columns += [("modules|make", "kWh", 9), ("open|site", "kWh", 8)]
+
+    def row(month: SunMonth) -> list[str]:
+        cells = [
+            grouped(reader.heat(month.sun_on_wall_kwh)),
+            grouped(reader.heat(month.sun_on_wall_open_site_kwh)),
+            _percent(month.beam_share_kept),
+            percent(month.sky_view),
+            _percent(month.ground_view),
+            grouped(month.sun_hours),
+            grouped(month.sun_hours_open_site),
+        ]
+        if electric:
+            cells += [grouped(month.pv_kwh or 0.0), grouped(month.pv_open_site_kwh or 0.0)]
+        return cells
+
+    return month_table("THE SUN", columns, [(m.month, row(m)) for m in (*found.months, found.whole)])
+
+
+def _takes(found: Sunlight, reader: Reader) -> str:
+    if not found.takes:
+        return ""
+    heat, electric, season = reader.heat_unit, found.whole.pv_kwh is not None, found.season
+    middle = f"{MONTHS[found.afternoons.months[0] - 1][:3]}, {MONTHS[found.afternoons.months[1] - 1][:3]}"
+    columns: list[Column] = [
+        (f"{MONTHS[season[0] - 1][:3]} to {MONTHS[season[-1] - 1][:3]}|sun", heat, 11),
+        ("year|sun", heat, 9),
+        ("year|modules", "kWh", 10),
+        (f"{_short(found.moment.time)}|direct sun", "", 13),
+        (f"p.m. {middle}|direct sun", "", 14),
+    ]
+    if not electric:
+        columns.pop(2)
+
+    def row(take: Take) -> list[str]:
+        cells = [
+            grouped(reader.heat(sum(take.sun_kwh[month - 1] for month in season))),
+            grouped(reader.heat(sum(take.sun_kwh))),
+            "-" if take.kind == "modules" else grouped(sum(take.pv_kwh)),
+            _percent(take.moment_share),
+            _percent(take.afternoon_share),
+        ]
+        return cells if electric else [*cells[:2], *cells[3:]]
+
+    rows = [(take.name, row(take)) for take in found.takes]
+    together = [(f"{take.name}, together", row(take)) for take in found.groups]
+    return table("WHAT EACH KEEPS OFF", columns, rows, together)
+
+
+def table(
+    title: str,
+    columns: list[Column],
+    rows: list[tuple[str, list[str]]],
+    below: list[tuple[str, list[str]]] | None = None,
+    name_width: int = NAME_WIDTH,
+) -> str:
+    """Return a table of named rows with two heading lines and a unit line; ``below`` is set apart by a rule."""
+    widths = [width for _, _, width in columns]
+    tops = [name.rpartition("|")[0] for name, _, _ in columns]
+    heads = [name.rpartition("|")[2] for name, _, _ in columns]
+    first = max(name_width, len(title) + 1)
+
+    def line(name: str, cells: Iterable[str]) -> str:
+        short = name if len(name) < first else f"{name[: first - 4]}..."
+        return (
+            f"{short:<{first}}" + "".join(f"{c:>{w}}" for c, w in zip(cells, widths, strict=True))
+        ).rstrip()
+
+    lines = [line(title, tops), line("", heads), line("", (unit for _, unit, _ in columns))]
+    lines += [line(name, cells) for name, cells in rows]
+    if below:
+        lines += ["-" * (first + sum(widths)), *(line(name, cells) for name, cells in below)]
+    return "\n".join(text for text in lines if text)
+
+
+def _day(found: Sunlight) -> str:
+    hours = found.hours
+    if not hours:
+        return f"On {day_text(found.moment.time)} the sun does not rise."
+
+    def line(name: str, cells: Iterable[str]) -> str:
+        return f"{name:<{NAME_WIDTH}}" + "".join(f"{cell:>{DAY_COLUMN}}" for cell in cells)
+
+    def clock(hour: Hour) -> str:
+        return f"{int(hour.time.astype('datetime64[h]').astype(int)) % 24} h"
+
+    title = f"ON {day_text(found.moment.time).upper()}"
+    blocks = []
+    per_line = (84 - NAME_WIDTH) // DAY_COLUMN
+    for start in range(0, len(hours), per_line):
+        part = hours[start : start + per_line]
+        blocks += [
+            line(title if start == 0 else "", map(clock, part)),
+            line("  sun above the horizon", (f"{hour.elevation_deg:.0f}°" for hour in part)),
+            line("  its bearing", (f"{hour.azimuth_deg:.0f}°" for hour in part)),
+            line("  direct sun let through", (_percent(hour.beam_share) for hour in part)),
+        ]
+    return "\n".join(blocks)
+
+
+def _calendar(found: Sunlight) -> str:
+    told = found.calendar
+    columns: list[Column] = [
+        ("first|sun", "", 9),
+        ("last|sun", "", 8),
+        ("hours|of sun", "h", 9),
+        ("open site|first", "", 12),
+        ("|last", "", 8),
+        ("|hours", "h", 8),
+    ]
+    rows = []
+    for i, date in enumerate(told.date):
+        if (
+            int((date - date.astype("datetime64[M]").astype("datetime64[D]")).astype(int)) + 1
+            in CALENDAR_DAYS
+        ):
+            cells = [_clock(told.first[i]), _clock(told.last[i]), f"{told.hours[i]:.1f}"]
+            cells += [_clock(told.first_open[i]), _clock(told.last_open[i]), f"{told.hours_open[i]:.1f}"]
+            rows.append((day_text(date), cells))
+    return table("DIRECT SUN ON THE GLAZING", columns, rows)
+
+
+def _bites(found: Sunlight) -> str:
+    if not found.calendar.bites:
+        return ""
+    lines = ["WHEN EACH KEEPS DIRECT SUN OFF, by itself"]
+    for bite in found.calendar.bites:
+        spans = stretches(bite, len(found.calendar.date))
+        words = ", ".join(f"{day_text(first)} to {day_text(last)}" for first, last in spans)
+        whole = len(spans) == 1 and bool((bite.hours > 0.0).all())
+        told = "all year" if whole and _full(spans[0], found) else (words or "never")
+        lines.append(filled(f"  {bite.name[: NAME_WIDTH - 4]:<{NAME_WIDTH - 2}}{told}", indent=NAME_WIDTH))
+    return "\n".join(lines)
+
+
+def _full(span: tuple[np.datetime64, np.datetime64], found: Sunlight) -> bool:
+    return bool(span[1] - span[0] >= np.timedelta64(len(found.calendar.date) - 1, "D"))
+
+
+def stretches(bite: Bite, days: int) -> list[tuple[np.datetime64, np.datetime64]]:
+    """Return the stretches in which an obstacle bites, one that runs across New Year as one."""
+    spans = list(bite.stretches)
+    if len(spans) > 1:
+        year_end = spans[0][0] + np.timedelta64(days - 1, "D")
+        starts_new = spans[0][0] == spans[0][0].astype("datetime64[Y]").astype("datetime64[D]")
+        if starts_new and spans[-1][1] == year_end:
+            spans = [*spans[1:-1], (spans[-1][0], spans[0][1])]
+    return spans
+
+
+def _short(time: np.datetime64) -> str:
+    """Return "5 Feb 11:45"."""
+    day, month, clock = moment_text(time).split(" ")
+    return f"{day} {month[:3]} {clock}"
+
+
+def _clock(time: np.datetime64) -> str:
+    if np.isnat(time):
+        return "-"
+    minutes = int((time.astype("datetime64[m]") - time.astype("datetime64[D]")).astype(int))
+    return f"{minutes // 60}:{minutes % 60:02d}"
+
+
+def _percent(share: float | None) -> str:
+    return "-" if share is None else percent(share)
