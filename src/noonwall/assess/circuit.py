@@ -99,13 +99,14 @@ def circuit_check(project: Project, year: Year, system: System = "metric") -> Ci
 def loads(project: Project) -> tuple[Load, ...]:
     """Return the fans' currents, supply by supply."""
     found = []
-    for supply in ("mains", "pv"):
+    supplies: tuple[Literal["mains", "pv"], ...] = ("mains", "pv")
+    for supply in supplies:
         mine: list[Fan] = [fan for fan in project.fans if fan.supply == supply]
         if mine:
             running = sum(fan.count * fan.running_a for fan in mine)
             starting = sum(fan.count * fan.running_a * fan.start_ratio for fan in mine)
             switched = supply == "mains" or project.circuit.module_fans != "straight"
-            found.append(Load(supply, min(fan.volts for fan in mine), running, starting, switched))  # type: ignore[arg-type]
+            found.append(Load(supply, min(fan.volts for fan in mine), running, starting, switched))
     return tuple(found)
 
 
