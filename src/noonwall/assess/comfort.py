@@ -77,7 +77,7 @@ def cover_dates(year: Year, *, south: bool = False) -> CoverDates:
     days, hot = hot_days(year)
     air = _daily_mean(year)
     if south:
-        days, hot, air = (np.roll(values, -HALF_YEAR) for values in (days, hot, air))
+        days, hot, air = np.roll(days, -HALF_YEAR), np.roll(hot, -HALF_YEAR), np.roll(air, -HALF_YEAR)
     count = np.concatenate([[0], np.cumsum(hot)])
     at = np.arange(len(hot))
     ahead = count[np.minimum(at + FORTNIGHT, len(hot))] - count[at]

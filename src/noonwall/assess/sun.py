@@ -92,8 +92,8 @@ def month_of(time: np.ndarray[tuple[int], np.dtype[np.datetime64]]) -> Ints:
 
 def monthly_kwh(power_w: Floats, month: Ints, step_s: float) -> Floats:
     """Return energy by month, January first, shape (12,) [kWh]."""
-    kwh: Floats = np.bincount(month, weights=power_w, minlength=MONTHS) * step_s / J_PER_KWH
-    return kwh
+    summed: Floats = np.bincount(month, weights=power_w, minlength=MONTHS).astype(np.float64)
+    return summed * (step_s / J_PER_KWH)
 
 
 def sun_months(

@@ -174,15 +174,9 @@ def _compass(axes: Axes, way: Floats | None) -> None:
     axes.annotate(
         "", end, sun, arrowprops={"arrowstyle": "-|>", "color": PATH_NOW, "lw": 2.0}, zorder=9, **at
     )
-    disc = {
-        "transform": axes.transAxes,
-        "ms": 12,
-        "mfc": "#ffd95a",
-        "mec": PATH_NOW,
-        "mew": 1.5,
-        "zorder": 10,
-    }
-    axes.plot([sun[0]], [sun[1]], marker="o", **disc)
+    axes.plot(
+        [sun[0]], [sun[1]], marker="o", transform=axes.transAxes, ms=12, mfc="#ffd95a", mec=PATH_NOW, mew=1.5, zorder=10
+    )  # fmt: skip
 
 
 def _lit(axes: Axes, site: Site, found: Sunlight, way: Floats | None, reader: Reader) -> None:

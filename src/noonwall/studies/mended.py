@@ -84,8 +84,8 @@ class _Mending(Reach):
             found = known.touched.get((key, name))
             if found is None:
                 alone = Reach(_alone(known.scene, name, self.scene), self.frame, self.receiver)
-                found = (alone.shares(ways, states, state) < 1.0).any(axis=1)
-                known.touched[key, name] = found
+                dimmed: Flags = np.any(alone.shares(ways, states, state) < 1.0, axis=1)
+                found = known.touched[key, name] = dimmed
             touched |= found
         return touched
 

@@ -51,7 +51,8 @@ class Overlap:
         around, project, frame = trial.around, trial.project, trial.frame
         in_season = np.isin(trial.month + 1, trial.season)
         cells = cell_by_cell(wall_receiver(frame, ROWS, ROWS, COLUMNS))
-        light = Light(around.plane, frame.width_m * frame.height_m * in_season, in_season)
+        area: Floats = np.where(in_season, frame.width_m * frame.height_m, 0.0)
+        light = Light(around.plane, area, in_season)
         self.wall = _Face(trial, (scene, after), names, cells, light)
         self.panels = []
         for field in project.pv:
@@ -124,7 +125,8 @@ class _Face:
         """Return the energy that gets through once the obstacles of these places are cut, by source [kWh]."""
         depth = self.depth - sum(self.less[place] for place in cut)
         through = np.exp(-depth).mean(axis=1) * self.energy
-        return np.bincount(self.source, weights=through, minlength=SOURCES)
+        by_source: Floats = np.bincount(self.source, weights=through, minlength=SOURCES).astype(np.float64)
+        return by_source
 
 
 def rays_to(trial: Trial, cells: Receiver, light: Light) -> Rays:
@@ -146,8 +148,11 @@ def _direct(trial: Trial, cells: Receiver, light: Light) -> Rays:
 def _diffuse(trial: Trial, cells: Receiver, light: Light) -> Rays:
     """Return directions of sky, horizon and ground, once in the heating season and once out of it."""
     sky, ground = plane_patches(cells.axes, RINGS, SPOKES)
-    parts = ((sky, light.plane.isotropic), (band_patches(cells.axes, 2, 30), light.plane.horizon))
-    parts = (*parts, (ground, light.plane.ground))
+    parts = (
+        (sky, light.plane.isotropic),
+        (band_patches(cells.axes, 2, 30), light.plane.horizon),
+        (ground, light.plane.ground),
+    )
     found = []
     for season in (light.in_season, ~light.in_season):
         if not season.any():

@@ -47,8 +47,16 @@ class Yield:
 
     def less(self, other: Yield) -> Yield:
         """Return what this one gives more than another."""
-        pairs = ((self.heat_kwh, other.heat_kwh), (self.pv_kwh, other.pv_kwh), (self.sun_kwh, other.sun_kwh))
-        return Yield(*(tuple(a - b for a, b in zip(*pair, strict=True)) for pair in pairs), self.season)
+
+        def apart(these: Monthly, those: Monthly) -> Monthly:
+            return tuple(a - b for a, b in zip(these, those, strict=True))
+
+        return Yield(
+            apart(self.heat_kwh, other.heat_kwh),
+            apart(self.pv_kwh, other.pv_kwh),
+            apart(self.sun_kwh, other.sun_kwh),
+            self.season,
+        )
 
     @cached_property
     def heat(self) -> float:
