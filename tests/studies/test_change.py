@@ -41,6 +41,12 @@ WORDS = [
     ("metal frame=aluminium sheet", lambda p: p.wall.frame.material == "aluminium sheet"),
     ("overhang=2 ft", lambda p: p.wall.overhang.depth_m == approx(0.6096)),
     ("overhang=none", lambda p: p.wall.overhang is None),
+    (
+        "vent out=top",
+        lambda p: p.wall.summer_vent.bottom_area_m2 == 0.0 and p.wall.summer_vent.top_area_m2 > 0.1,
+    ),
+    ("awning", lambda p: [(o.depth_m, o.hung) for o in p.obstacles] == [(1.0, (("05-01", "09-15"),))]),
+    ("awning=4 ft + awning=none", lambda p: p.obstacles == ()),
     ("wall.gap=120 mm", lambda p: p.wall.gap_m == approx(0.12)),
     ("wall.flap.leak=0.1", lambda p: p.wall.flap.leak_share == 0.1),
     ("fan[1].count=2", lambda p: p.fans[0].count == 2),

@@ -40,8 +40,8 @@ def command(
     """Set PROJECT beside other ways of building or running it, over the same year.
 
     Other ways are named by --variant, by [[variant]] in the project file, or by --remedies. Remedies by name: flap,
-    shutters, room limit, fans, cover, vent out, metal frame, overhang; each takes =none, most a figure. Any key of
-    the project file may be set: 'wall.gap=120 mm'.
+    shutters, room limit, fans, cover, vent out, awning, overhang, metal frame; each takes =none, most a figure.
+    Any key of the project file may be set: 'wall.gap=120 mm'.
     """
     from noonwall import load
     from noonwall.cli.run import reader_of

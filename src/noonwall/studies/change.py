@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from noonwall.model.project import Project
     from noonwall.units import Kind
 
-USUAL_OVERHANG = "0.6 m"  # two feet
+USUAL_OVERHANG, USUAL_AWNING = "0.6 m", "1 m"
 OFF_WORDS = ("none", "no", "off")
 KEY = re.compile(r"[A-Za-z_][\w-]*(?:\[\d{1,4}\])?(?:\.[A-Za-z_][\w-]*(?:\[\d{1,4}\])?)+")
 NAMED = re.compile(r"\s*([^=:+]{1,60}?)\s*:\s*(.+)", re.S)
@@ -138,6 +138,8 @@ def _cover(project: Project, value: str | None) -> Project:
 def _vent(project: Project, value: str | None) -> Project:
     if value in OFF_WORDS:
         return remedies.not_vented_out(project)
+    if value == "top":
+        return remedies.vented_out(project, remedies.warm_season(project), only_top=True)
     return remedies.vented_out(project, _days(project, value))
 
 
@@ -173,6 +175,12 @@ def _overhang(project: Project, value: str | None) -> Project:
     return remedies.overhung(project, parse(USUAL_OVERHANG if value is None else value, "length"))
 
 
+def _awning(project: Project, value: str | None) -> Project:
+    if value in OFF_WORDS:
+        return remedies.awned(project, None)
+    return remedies.awned(project, parse(USUAL_AWNING if value is None else value, "length"))
+
+
 _REMEDIES: dict[str, Callable[[Project, str | None], Project]] = {
     "flap": _flap,
     "room limit": _limit,
@@ -182,6 +190,7 @@ _REMEDIES: dict[str, Callable[[Project, str | None], Project]] = {
     "shutters": _shutters,
     "metal frame": _frame,
     "overhang": _overhang,
+    "awning": _awning,
 }
 
 

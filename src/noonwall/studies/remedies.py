@@ -12,6 +12,7 @@ from pydantic import ValidationError
 from noonwall.errors import ProjectError
 from noonwall.model.control import Switch
 from noonwall.model.fields import Record
+from noonwall.model.obstacle import Awning
 from noonwall.model.sense import faults
 from noonwall.model.wall import Flap, Overhang
 
@@ -27,6 +28,7 @@ WARM_NORTH: Days = (("05-01", "09-15"),)
 WARM_SOUTH: Days = (("11-01", "03-15"),)
 NIGHT = (("17:00", "08:00"),)
 LIMIT_NAME = "room limit"
+AWNING_NAME = "summer awning"
 LIMIT_SPREAD_K = 2.0  # a room limit opens this far above the comfort limit; common practice, no source
 HARD_FRAME = "steel sheet"
 
@@ -100,9 +102,10 @@ def covered(project: Project, days: Days) -> Project:
     return _wall(project, cover=cover)
 
 
-def vented_out(project: Project, days: Days) -> Project:
+def vented_out(project: Project, days: Days, only_top: bool = False) -> Project:
     """Return the project whose gap opens to outdoors at foot and top on these days, the room's vents shut.
 
+    only_top  no opening at the foot: what leaves at the top comes in through leaks
     The openings are the project's own, or as large as the vents to the room where it has none.
     """
     wall = project.wall
@@ -111,6 +114,7 @@ def vented_out(project: Project, days: Days) -> Project:
         {} if own else {"top_area_m2": wall.vents.top.area_m2, "bottom_area_m2": wall.vents.bottom.area_m2}
     )
     vent = changed(wall.summer_vent, open=days, **areas)
+    vent = changed(vent, bottom_area_m2=0.0) if only_top else vent
     return _wall(project, summer_vent=vent, vents=changed(wall.vents, closed=days))
 
 
@@ -119,6 +123,18 @@ def not_vented_out(project: Project) -> Project:
     wall = project.wall
     vent = changed(wall.summer_vent, open=(), top_area_m2=0.0, bottom_area_m2=0.0)
     return _wall(project, summer_vent=vent, vents=changed(wall.vents, closed=()))
+
+
+def awned(project: Project, depth_m: float | None) -> Project:
+    """Return the project with one awning over the glazing, up in the warm season, in place of any it has.
+
+    depth_m  how far it stands out; None for no awning at all
+    """
+    others = tuple(item for item in project.obstacles if item.kind != "awning")
+    if depth_m is None:
+        return changed(project, obstacles=others)
+    awning = made(Awning, kind="awning", name=AWNING_NAME, depth_m=depth_m, hung=warm_season(project))
+    return changed(project, obstacles=(*others, awning))
 
 
 def room_limits(project: Project) -> tuple[Switch, ...]:
