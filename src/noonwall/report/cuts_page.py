@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from noonwall.studies.trial import Yield
 
 MOST_OF_IT = 0.7
+DOING = {"out": "Taking out", "top": "Topping", "thin": "Thinning"}
 DONE = {"out": "take out", "top": "top", "thin": "thin"}
 FELLING = "Felling and climbing are for those who know how; whose tree it is, and local rules, decide first."
 
@@ -53,19 +54,7 @@ def findings(found: Cuts, reader: Reader) -> list[str]:
     whole = found.all_cut
     if whole.worth < 1.0 or not found.steps:
         return [*said, "Cutting gains nothing worth the saw."]
-    few = next(
-        (i for i, step in enumerate(found.steps) if step.running_kwh >= MOST_OF_IT * whole.worth),
-        len(found.steps) - 1,
-    )
-    made = [name for step in found.steps[: few + 1] for name in step.names]
-    share = percent(found.steps[few].running_kwh / whole.worth)
-    count = (
-        f"{len(made)} of {found.can_be_cut} cuts gain"
-        if len(made) > 1
-        else f"One of {found.can_be_cut} cuts gains"
-    )
-    gain = _sum(found.steps[: few + 1], reader)
-    said.append(f"{count} {share} of what all of them together gain: {quoted(made)}, {gain}.")
+    said.append(_few_words(found, whole, reader))
     dear = next((cost for cost in found.costs if cost.kind == "modules" and cost.gone), None)
     if dear is not None and dear.gone is not None and dear.gone.season_heat > 1.0:
         heat, lost = reader.heat_text(dear.gone.season_heat), grouped(-dear.gone.pv)
@@ -74,6 +63,21 @@ def findings(found: Cuts, reader: Reader) -> list[str]:
             "`noonwall awning` looks for a better place."
         )
     return said
+
+
+def _few_words(found: Cuts, whole: Yield, reader: Reader) -> str:
+    """Return how many cuts gain most of what all of them do."""
+    few = next(
+        (i for i, step in enumerate(found.steps) if step.running_kwh >= MOST_OF_IT * whole.worth),
+        len(found.steps) - 1,
+    )
+    made = [name for step in found.steps[: few + 1] for name in step.names]
+    gain = _sum(found.steps[: few + 1], reader)
+    if found.can_be_cut == 1:
+        return f"{DOING[found.wanted.way]} {quoted(made)} gains {gain}."
+    share = percent(found.steps[few].running_kwh / whole.worth)
+    count = f"{len(made)} of {found.can_be_cut} cuts gain{'' if len(made) > 1 else 's'}"
+    return f"{count} {share} of what all of them together gain: {quoted(made)}, {gain}."
 
 
 def _sum(steps: tuple[Step, ...], reader: Reader) -> str:
@@ -88,7 +92,7 @@ def cut_words(found: Cuts, names: tuple[str, ...]) -> str:
 
 
 def _order(found: Cuts, reader: Reader) -> str:
-    if found.all_cut is None or not found.steps:
+    if found.all_cut is None or found.all_cut.worth < 1.0 or not found.steps:
         return ""
     heat, electric = reader.heat_unit, found.now.pv > 0.0
     columns: list[Column] = [
@@ -125,8 +129,10 @@ def _order(found: Cuts, reader: Reader) -> str:
         "",
     ]
     last = last if electric else [cell for i, cell in enumerate(last) if i not in {2, 3}]
-    title = f"{DONE[found.wanted.way].upper()}, IN THIS ORDER"
-    return table(title, columns, rows, [(f"all {found.can_be_cut} of them", last)])
+    by = f" BY {percent(found.wanted.thin)}" if found.wanted.way == "thin" else ""
+    title = f"{DONE[found.wanted.way].upper()}{by}, IN THIS ORDER"
+    whole_row = [(f"all {found.can_be_cut} of them", last)] if found.can_be_cut > 1 else None
+    return table(title, columns, rows, whole_row)
 
 
 def _months(given: Yield) -> str:
@@ -145,6 +151,8 @@ def _pairs(found: Cuts, reader: Reader) -> str:
 
 
 def _costs(found: Cuts, reader: Reader) -> str:
+    if not found.costs:
+        return ""
     heat, electric = reader.heat_unit, found.now.pv > 0.0
     thin = f"thinned|{percent(found.wanted.thin)}"
     columns: list[Column] = [

@@ -10,7 +10,16 @@ import numpy as np
 
 from noonwall.report import ink
 from noonwall.report.reader import day_text, moment_text, name_of, percent
-from noonwall.report.site_look import PATH_NOW, haloed, heading, legend, look, short_names, site_of
+from noonwall.report.site_look import (
+    PATH_NOW,
+    day_of_year,
+    haloed,
+    heading,
+    legend,
+    look,
+    short_names,
+    site_of,
+)
 from noonwall.shade.outlines import Plan
 from noonwall.shade.reach import Reach
 from noonwall.shade.receiver import wall_receiver
@@ -42,7 +51,7 @@ def plan_picture(found: Sunlight, project: Project, reader: Reader, form: str = 
     """Draw the plan of the site with its shadows at the chosen moment, and what of the glazing is lit."""
     from matplotlib.patches import Patch
 
-    site, way = site_of(project, found.years_on), _way(found)
+    site, way = site_of(project, found.years_on, found.moment.time), _way(found)
     shapes = Plan(site.scene, site.frame).shapes(way)
     unit = M_PER_FT if reader.us else 1.0
     edge = _extent([*(shape.footprint for shape in shapes), _shop(site)], unit)
@@ -202,11 +211,11 @@ def lit_cells(scene: Scene, frame: Frame, way: Floats, time: np.datetime64) -> F
     cells = wall_receiver(frame, LIT_ROWS, LIT_ROWS, LIT_COLUMNS)
     bins = np.arange(LIT_ROWS * LIT_COLUMNS, dtype=np.int64).reshape(LIT_ROWS, LIT_COLUMNS)
     along, out = frame.turned(way[:1], way[1:2])
-    date = time.astype("datetime64[D]")
-    day = min(float((date - date.astype("datetime64[Y]").astype("datetime64[D]")).astype(int)), 364.0)
     asked = Reach(scene, frame, replace(cells, bins=bins, count=bins.size))
     ways = np.column_stack([along, out, way[2:3]])
-    return asked.shares(ways, scene.calendar(np.array([day])), np.zeros(1, np.int64)).reshape(bins.shape)
+    return asked.shares(ways, scene.calendar(np.array([day_of_year(time)])), np.zeros(1, np.int64)).reshape(
+        bins.shape
+    )
 
 
 def _lit_scale() -> Colormap:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+import numpy as np
+
 from noonwall.report import ink
 from noonwall.shade.frame import Frame
 from noonwall.shade.site import scene_of
@@ -37,9 +39,18 @@ class Site(NamedTuple):
     kinds: dict[str, str]
 
 
-def site_of(project: Project, years_on: float) -> Site:
-    """Return a project's site after some years of growth [a]."""
-    return Site(project, scene_of(project, years_on), Frame.of(project.wall), kinds(project))
+def site_of(project: Project, years_on: float, time: np.datetime64) -> Site:
+    """Return a project's site after some years of growth [a], with what hangs there on a date."""
+    scene = scene_of(project, years_on)
+    hung = scene.calendar(np.array([day_of_year(time)]))[0, len(scene.seasons) :]
+    down = {scene.names[board.owner] for board in scene.boards if board.hung >= 0 and not hung[board.hung]}
+    return Site(project, scene.without(down), Frame.of(project.wall), kinds(project))
+
+
+def day_of_year(time: np.datetime64) -> float:
+    """Return the day of a common year, 1 January as 0."""
+    date = time.astype("datetime64[D]")
+    return min(float((date - date.astype("datetime64[Y]").astype("datetime64[D]")).astype(int)), 364.0)
 
 
 def look(kind: str) -> tuple[str, str, str, int]:

@@ -36,7 +36,7 @@ LEFT = 0.062
 
 def sky_picture(found: Sunlight, project: Project, reader: Reader, form: str = "png") -> bytes:
     """Draw the sky as seen from the glazing's middle and from its foot."""
-    site, wall = site_of(project, found.years_on), project.wall
+    site, wall = site_of(project, found.years_on, found.moment.time), project.wall
     eyes = (
         ("From the glazing's middle", wall.foot_m + 0.5 * wall.height_m),
         ("From the middle of the glazing's foot", wall.foot_m),
@@ -50,7 +50,7 @@ def sky_picture(found: Sunlight, project: Project, reader: Reader, form: str = "
             axes.set_title(f"{where}, {reader.show(height_m, 'length')} above the ground")
         grown = f", trees grown on for {found.years_on:g} years" if found.years_on > 0.0 else ""
         day = day_text(found.moment.time)
-        line = f"{name_of(project)}{grown}. The thick path is {day}; hours are standard time."
+        line = f"{name_of(project)}{grown}, as on {day}, whose path is thick; hours are standard time."
         heading(figure, LEFT, 0.955, f"The sky before the wall, facing {facing(wall.azimuth_deg)}", line)
         legend(figure, site, 0.018)
         return ink.rendered(figure, form)
@@ -63,6 +63,8 @@ def _sky(axes: Axes, site: Site, found: Sunlight, height_m: float) -> None:
         turns, rise = skyline_points(site.scene)
         for shift in (-360.0, 0.0, 360.0):
             axes.fill_between(turns + shift, 0.0, rise, color=SKYLINE, linewidth=0, zorder=2)
+    if site.scene.slope is not None:
+        _slope(axes, site, middle)
     marks: dict[str, tuple[float, float]] = {}
     for shape in sky_silhouettes(site.scene, site.frame, 0.0, height_m):
         if shape.high_deg.max() <= 0.0:
@@ -76,6 +78,15 @@ def _sky(axes: Axes, site: Site, found: Sunlight, height_m: float) -> None:
     _names(axes, marks, middle, ceiling)
     axes.set_ylim(0.0, ceiling)
     _sky_axes(axes, middle)
+
+
+def _slope(axes: Axes, site: Site, middle: float) -> None:
+    """Draw ground that rises before the wall."""
+    turns = np.linspace(middle - HALF_DEG, middle + HALF_DEG, 91)
+    along, out = site.frame.turned(np.sin(np.radians(turns)), np.cos(np.radians(turns)))
+    rise = site.scene.slope or (0.0, 0.0)
+    high = np.degrees(np.arctan(rise[0] * along + rise[1] * out))
+    axes.fill_between(turns, 0.0, np.maximum(high, 0.0), color=SKYLINE, linewidth=0, zorder=2)
 
 
 def _fill(axes: Axes, kind: str, turns: Floats, low: Floats, high: Floats) -> None:

@@ -69,9 +69,10 @@ def carpet_picture(found: Sunlight, project: Project, reader: Reader, form: str 
         axes.set_ylabel("hour of the day, standard time")
         at = int((found.moment.time.astype("datetime64[D]") - calendar.date[0]).astype(int)) + 0.5
         axes.axvline(at, color=PATH_NOW, linewidth=1.0, linestyle=(0, (4, 2)))
-        axes.annotate(
-            day_text(found.moment.time), (at, last), (3, -3), textcoords="offset points", va="top", size=8
-        )
+        late = at > 0.8 * days
+        place, align = ((-3, -3), "right") if late else ((3, -3), "left")
+        words = day_text(found.moment.time)
+        axes.annotate(words, (at, last), place, textcoords="offset points", ha=align, va="top", size=8)
         ink.tidy(axes, grid=False)
         bar = figure.colorbar(image, cax=scale)
         bar.set_ticks([0.0, 0.25, 0.5, 0.75, 1.0], labels=["0", "25", "50", "75", "100 %"])

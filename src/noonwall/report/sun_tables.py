@@ -174,7 +174,7 @@ def _day(found: Sunlight) -> str:
             line(title if start == 0 else "", map(clock, part)),
             line("  sun above the horizon", (f"{hour.elevation_deg:.0f}°" for hour in part)),
             line("  its bearing", (f"{hour.azimuth_deg:.0f}°" for hour in part)),
-            line("  direct sun let through", (_percent(hour.beam_share) for hour in part)),
+            line("  direct sun, % let through", (_whole_percent(hour.beam_share) for hour in part)),
         ]
     return "\n".join(blocks)
 
@@ -240,6 +240,10 @@ def _clock(time: np.datetime64) -> str:
         return "-"
     minutes = int((time.astype("datetime64[m]") - time.astype("datetime64[D]")).astype(int))
     return f"{minutes // 60}:{minutes % 60:02d}"
+
+
+def _whole_percent(share: float | None) -> str:
+    return "-" if share is None else f"{100.0 * share:.0f}"
 
 
 def _percent(share: float | None) -> str:

@@ -46,7 +46,7 @@ def _whole(found: Sunlight, reader: Reader) -> str:
         return "No sun falls on this wall."
     share = whole.sun_on_wall_kwh / whole.sun_on_wall_open_site_kwh
     sun = reader.heat_text(whole.sun_on_wall_kwh)
-    said = f"{sun} of sun reaches the glazing in a year, {percent(share)} of an open site's"
+    said = f"{sun} of sun reaches the glazing {_span(found)}, {percent(share)} of an open site's"
     if whole.pv_kwh is not None and whole.pv_open_site_kwh:
         kept = percent(whole.pv_kwh / whole.pv_open_site_kwh)
         said += f"; the modules make {whole.pv_kwh:,.0f} kWh of electricity, {kept} of an open site's"
@@ -57,7 +57,8 @@ def _moment(found: Sunlight) -> str:
     here = found.moment
     when = f"{day_text(here.time)} at {moment_text(here.time).rpartition(' ')[2]}"
     if here.beam_share is None:
-        return f"On {when} the sun is not before this wall."
+        where = "below the horizon" if here.elevation_deg <= 0.0 else "not before this wall"
+        return f"On {when} the sun is {where}."
     takers = [t for t in subjects(found) if (t.moment_share or 0.0) >= LEAST]
     said = f"On {when} {percent(here.beam_share)} of the direct sun reaches the glazing"
     if not takers:
@@ -94,4 +95,9 @@ def _most(found: Sunlight, reader: Reader) -> str:
     if not takers:
         return "Nothing around keeps sun off this wall."
     parts = [f'{reader.heat_text(sum(take.sun_kwh))} without "{take.name}"' for take in takers]
-    return f"In a year the glazing would gain {listed(parts, 'or')}."
+    span = _span(found)
+    return f"{span[:1].upper()}{span[1:]} the glazing would gain {listed(parts, 'or')}."
+
+
+def _span(found: Sunlight) -> str:
+    return "in a year" if len(found.months) == len(MONTHS) else "in the calculated months"

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.assess.modules import field_year
-from noonwall.errors import ProjectError
+from noonwall.errors import ProjectError, WeatherError
 from noonwall.model.obstacle import Awning
 from noonwall.model.pv import PvField
 from noonwall.shade.reach import Reach
@@ -103,16 +103,18 @@ def awning_curve(
     keep    share of the sun from November to March asked for (May to September in the south)
     name    of a PV field or an awning; None: modules over the glazing, else the awning, else a new one
     points  of the curve to calculate;  tell  called with (years calculated, of how many)
-    Raises  ProjectError for a name that is neither
+    Raises  ProjectError for a name that is neither; WeatherError for weather without winter or summer
     """
     thing = _thing(project, name)
     trial = Trial(project, weather, STEP_S, years_on)
     designs = tuple(_designs(project, thing))
     light = _Seasons(project, trial, thing.name, years_on)
+    if not all(np.isin(months, trial.month + 1).any() for months in (light.winter, light.summer)):
+        raise WeatherError("the weather covers no winter or no summer; an awning is weighed with both")
     winter, summer = (
         np.array(part) for part in zip(*(light.kept(hung(project, thing, d)) for d in designs), strict=True)
     )
-    chosen = _along(designs, winter, summer, _electric(trial, thing, designs), points)
+    chosen = _along(designs, winter, summer, _electric(trial, thing, designs), points, keep)
     described = _described(project, thing)
     wanted = [*chosen, *([described] if described else [])]
     jobs = [partial(_year, project, weather, thing, design, years_on) for design in wanted]
@@ -275,11 +277,12 @@ def _electric(trial: Trial, thing: PvField | Awning, designs: Sequence[Design]) 
 
 
 def _along(
-    designs: Sequence[Design], winter: Floats, summer: Floats, electric: Floats, count: int
+    designs: Sequence[Design], winter: Floats, summer: Floats, electric: Floats, count: int, keep: float
 ) -> list[Design]:
     """Return designs evenly along the curve that no other design beats in winter and in summer.
 
     winter, summer  share of light left by each design;  electric  what tells equal ones apart
+    keep            share of winter's light asked for: the design that just leaves it is always among them
     """
     curve = [
         i for i in range(len(designs))
@@ -287,7 +290,10 @@ def _along(
     ]  # fmt: skip
     wanted = np.linspace(winter[curve].max(), winter[curve].min(), count)
     chosen = []
-    for share in wanted:
+    enough = [i for i in curve if winter[i] >= keep + NEAR_SHARE]
+    if enough:
+        chosen.append(designs[min(enough, key=lambda i: (summer[i], -winter[i]))])
+    for share in wanted[: count - len(chosen)] if count > 1 else ():
         i = min(curve, key=lambda i: (abs(winter[i] - share), summer[i]))
         equal = np.flatnonzero((winter >= winter[i] - NEAR_SHARE) & (summer <= summer[i] + NEAR_SHARE))
         best = int(equal[np.argmax(electric[equal] + 1e-6 * (winter[equal] - summer[equal]))])

@@ -38,6 +38,9 @@ class Guess:
     def learn(self) -> None:
         """Take prices from all years calculated so far."""
         known = [acts for acts in self.years.found if acts and acts <= frozenset(self.cuts.values())]
+        if not known:
+            self.prices = np.zeros_like(self.dark)
+            return
         lights = np.array([self._light(act.name for act in acts) for acts in known])
         gains = [self.years.gain(acts) for acts in known]
         heat = np.array([gain.season_heat for gain in gains])
