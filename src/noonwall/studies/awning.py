@@ -97,16 +97,17 @@ def awning_curve(
     years_on: float = 0.0,
     points: int = POINTS,
     tell: Tell = silent,
+    step_s: int = STEP_S,
 ) -> Curve:
     """Return what can be had of winter sun and summer shade at once.
 
     keep    share of the sun from November to March asked for (May to September in the south)
     name    of a PV field or an awning; None: modules over the glazing, else the awning, else a new one
-    points  of the curve to calculate;  tell  called with (years calculated, of how many)
+    points  of the curve to calculate;  tell  called with (years calculated, of how many);  step_s  their step [s]
     Raises  ProjectError for a name that is neither; WeatherError for weather without winter or summer
     """
     thing = _thing(project, name)
-    trial = Trial(project, weather, STEP_S, years_on)
+    trial = Trial(project, weather, step_s, years_on)
     designs = tuple(_designs(project, thing))
     light = _Seasons(project, trial, thing.name, years_on)
     if not all(np.isin(months, trial.month + 1).any() for months in (light.winter, light.summer)):
@@ -117,8 +118,13 @@ def awning_curve(
     chosen = _along(designs, winter, summer, _electric(trial, thing, designs), points, keep)
     described = _described(project, thing)
     wanted = [*chosen, *([described] if described else [])]
-    jobs = [partial(_year, project, weather, thing, design, years_on) for design in wanted]
-    without, *given = together([partial(_year, project, weather, thing, None, years_on), *jobs], tell)
+
+    def year(design: Design | None) -> Yield:
+        changed = hung(project, thing, design)
+        return Trial(changed, weather, step_s, years_on).given(scene_of(changed, years_on))
+
+    jobs = [partial(year, design) for design in wanted]
+    without, *given = together([partial(year, None), *jobs], tell)
 
     def point(design: Design, given: Yield) -> Point:
         kept = _sum(given, light.winter) / max(_sum(without, light.winter), 1e-9)
@@ -299,13 +305,6 @@ def _along(
         best = int(equal[np.argmax(electric[equal] + 1e-6 * (winter[equal] - summer[equal]))])
         chosen.append(designs[best])
     return list(dict.fromkeys(chosen))
-
-
-def _year(
-    project: Project, weather: Weather, thing: PvField | Awning, design: Design | None, years_on: float
-) -> Yield:
-    changed = hung(project, thing, design)
-    return Trial(changed, weather, STEP_S, years_on).given(scene_of(changed, years_on))
 
 
 def _sum(given: Yield, months: Months) -> float:

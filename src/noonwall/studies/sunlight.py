@@ -118,12 +118,14 @@ def sunlight(
     when: When | None = None,
     years_on: float = 0.0,
     step_s: int = STEP_S,
+    takes_step_s: int = TAKES_STEP_S,
     tell: Tell = silent,
 ) -> Sunlight:
     """Return all about the sun on a project's wall in one stretch of weather.
 
-    when  the chosen moment;  years_on  years of growth [a];  step_s  step of the months [s]
-    tell  called with (obstacles done, of how many)
+    when    the chosen moment;  years_on  years of growth [a]
+    step_s  step of the months;  takes_step_s  step of what each obstacle takes [s]
+    tell    called with (obstacles done, of how many)
     """
     around = surroundings(project, weather, step_s)
     case = build_case(project, around, years_on=years_on)
@@ -132,7 +134,7 @@ def sunlight(
     area = case.wall.strip_m2 * case.wall.strips
     months, whole = sun_months(case.drive, around.fine.time, area, fields, calendar)
     day = _Day(project, weather, when or usual_when(project.site.latitude_deg), years_on)
-    takes = _Takes(project, weather, years_on, day)
+    takes = _Takes(project, weather, years_on, takes_step_s, day)
     singles = {name: (name,) for name in kinds(project)}
     subjects = {**singles, **groups(project)}
     found = dict(zip(subjects, takes.of_all(subjects, tell), strict=True))
@@ -230,11 +232,11 @@ class _Day:
 
 
 class _Takes:
-    """What is gained without an obstacle, at quarter hours."""
+    """What is gained without an obstacle."""
 
-    def __init__(self, project: Project, weather: Weather, years_on: float, day: _Day) -> None:
+    def __init__(self, project: Project, weather: Weather, years_on: float, step_s: int, day: _Day) -> None:
         self.project, self.day, self.scene = project, day, scene_of(project, years_on)
-        self.trial = Trial(project, weather, TAKES_STEP_S, years_on)
+        self.trial = Trial(project, weather, step_s, years_on)
         self.known = Known(self.scene)
         self.area_m2 = self.trial.case.wall.strip_m2 * self.trial.case.wall.strips
         course = self.trial.around.course
