@@ -85,7 +85,7 @@ DOCUMENTS = {
 @pytest.mark.parametrize("reader", [METRIC, US], ids=["metric", "us"])
 def test_a_page_fits_its_width_and_calls_nothing_safe(name: str, reader: Reader) -> None:
     text = PAGES[name](reader)
-    assert max(len(line) for line in text.split("\n")) <= 92
+    assert max(len(line) for line in text.split("\n")) <= 84
     assert not re.search(r"\bsafe", text, re.I)
     assert "licensed" in text
     assert "nan" not in text.lower().split()

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from noonwall.report import ink
-from noonwall.report.hot_page import HEADS, findings
+from noonwall.report.hot_page import findings
 from noonwall.report.phrases import heading_lines
 from noonwall.report.reader import MONTHS, name_of
 
@@ -132,8 +132,7 @@ def _table(axes: Axes, study: HotStudy, reader: Reader) -> None:
 
 
 def _case_label(case: CaseHeat) -> str:
-    label = "\n".join(HEADS[case.case]).replace("de-\nscribed", "described")
-    label = "as\ndescribed" if case.case == "as described" else label
+    label = "power\nout" if case.case.startswith("power") else case.case.replace(" ", "\n", 1)
     return f"{label}\n(accepted)" if case.accepted else label
 
 

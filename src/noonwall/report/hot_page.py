@@ -18,18 +18,18 @@ if TYPE_CHECKING:
     from noonwall.studies.hot import HotStudy
 
 HEADS = {
-    "as described": ("as de-", "scribed"),
+    "as described": ("as", "is"),
     "fans dead": ("fans", "dead"),
     "fans stuck on": ("fans", "on"),
-    "switch dead": ("switch", "dead"),
+    "switch dead": ("snap", "dead"),
     "flap stuck open": ("flap", "open"),
     "flap stuck shut": ("flap", "shut"),
-    "vents blocked": ("vents", "blocked"),
+    "vents blocked": ("vents", "shut"),
     "cover forgotten": ("no", "cover"),
-    "power out for a week": ("power", "out"),
+    "power out for a week": ("no", "power"),
 }
 ABOVE, PERHAPS = "*", "'"
-NAME_WIDTH, CELL = 29, 8
+NAME_WIDTH, CELL, NARROW_CELL, MANY = 29, 8, 6, 6
 SLIGHT_K = 1.0
 
 
@@ -66,15 +66,16 @@ def _days_made_of(study: HotStudy) -> list[str]:
 
 def _heat_table(study: HotStudy, reader: Reader) -> str:
     cases = study.cases
+    cell = CELL if len(cases) <= MANY else NARROW_CELL
+    heads = [[HEADS[case.case][row] for case in cases] for row in range(2)]
     lines = [
-        f"{f'HOTTEST HOUR, {reader.degree}':<{NAME_WIDTH}}"
-        + "".join(f"{HEADS[c.case][0]:>{CELL}}" for c in cases),
-        f"{'':<{NAME_WIDTH}}" + "".join(f"{HEADS[c.case][1]:>{CELL}}" for c in cases),
+        f"{title:<{NAME_WIDTH}}{''.join(f'{head:>{cell}}' for head in row)}"
+        for title, row in zip((f"HOTTEST HOUR, {reader.degree}", ""), heads, strict=True)
     ]
     for place, heat in enumerate(cases[0].pieces):
-        cells = "".join(f"{_marked(case.pieces[place], reader):>{CELL}}" for case in cases)
+        cells = "".join(f"{_marked(case.pieces[place], reader):>{cell}}" for case in cases)
         lines.append(f"{_short(heat.piece):<{NAME_WIDTH}}{cells}".rstrip())
-    months = "".join(f"{MONTHS[case.worst_month - 1][:3]:>{CELL}}" for case in cases)
+    months = "".join(f"{MONTHS[case.worst_month - 1][:3]:>{cell}}" for case in cases)
     lines.append(f"{'  absorber hottest in':<{NAME_WIDTH}}{months}")
     note = f"{ABOVE} above a published limit of its material  {PERHAPS} above a figure from memory only"
     left_out = [f"Left out: {case}, {why}." for case, why in study.left_out]
@@ -151,16 +152,16 @@ def _case_words(case: str) -> str:
 def _limit_lines(standings: tuple[Standing, ...], reader: Reader) -> str:
     """Return each limit with the hottest case, its margin, hours a year, and who says so."""
     degree, kelvin = reader.degree, kelvin_unit(reader)
-    head = f"{'AGAINST THE LIMITS':<37}{'limit':>6}{'hottest':>9}{'margin':>8}{'hours a year':>14}"
-    units = f"{'':<37}{degree:>6}{degree:>9}{kelvin:>8}{'usual':>7}{'worst':>7}  worst case"
+    head = f"{'AGAINST THE LIMITS':<31}{'limit':>6}{'hottest':>9}{'margin':>8}{'hours a year':>14}"
+    units = f"{'':<31}{degree:>6}{degree:>9}{kelvin:>8}{'usual':>7}{'worst':>7}  worst case"
     lines = [head, units]
     for one in standings:
         hours = [grouped(h) if h else "-" for h in (one.usual_hours, one.year_hours)]
         limit = f"{reader.degrees(one.limit.value_c):.0f}{' ' if one.limit.published else PERHAPS}"
-        name = f"{_short(one.piece)}: {one.limit.nature}"
+        name = f"{_short(one.piece).removesuffix(', its hot face')}: {one.limit.nature}"
         lines.append(
-            f"{name[:36]:<37}{limit:>6}{reader.degrees(one.hottest_c):>9.0f}"
-            f"{reader.kelvins(one.margin_k):>+8.0f}{hours[0]:>7}{hours[1]:>7}  {one.case[:14]}"
+            f"{name[:30]:<31}{limit:>6}{reader.degrees(one.hottest_c):>9.0f}"
+            f"{reader.kelvins(one.margin_k):>+8.0f}{hours[0]:>7}{hours[1]:>7}  {' '.join(HEADS[one.case])}"
         )
     sources: dict[str, str] = {}
     for one in standings:
