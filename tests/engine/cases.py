@@ -1,4 +1,4 @@
-"""Cases for tests of the engine: the demo and its variants, measured years, and weather that stands still."""
+"""Cases for tests of the engine: variants of the plain demo, measured years, and weather that stands still."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import pytest
 
-from fakes.projects import demo
+from fakes.projects import plain
 from noonwall.climate.load import load_weather
 from noonwall.climate.read import read_weather
 from noonwall.engine.numbers import Drive
@@ -17,6 +17,7 @@ from noonwall.engine.simulate import build_case, surroundings
 
 if TYPE_CHECKING:
     from noonwall.climate.weather import Weather
+    from noonwall.engine.numbers import Floats
     from noonwall.engine.simulate import Case, Surroundings
     from noonwall.model.project import Project
 
@@ -25,41 +26,58 @@ ALWAYS = (("01-01", "12-31"),)
 
 
 def varied(wall: dict[str, Any] | None = None, **parts: Any) -> Project:
-    """Return the demo with some of its wall's and its own attributes replaced."""
-    plain = demo()
-    return plain.model_copy(update={"wall": plain.wall.model_copy(update=wall or {}), **parts})
+    """Return the demo under a plain overhang with some of its wall's and its own attributes replaced."""
+    project = plain()
+    return project.model_copy(update={"wall": project.wall.model_copy(update=wall or {}), **parts})
 
 
 def switched_at(close: float, open_: float) -> tuple[Any, ...]:
     """Return the demo's gap switch with other set points, for ``switches=``."""
-    return (demo().switches[0].model_copy(update={"close": close, "open": open_}),)
+    return (plain().switches[0].model_copy(update={"close": close, "open": open_}),)
 
 
 def fans(word: str) -> Any:
     """Return the demo's circuit with the fans 'off' or 'on' by hand, for ``circuit=``."""
-    return demo().circuit.model_copy(update={"fans": word})
+    return plain().circuit.model_copy(update={"fans": word})
 
 
 def vents_shut() -> Any:
     """Return the demo's vents shut by hand all year, for ``wall={'vents': ...}``."""
-    return demo().wall.vents.model_copy(update={"closed": ALWAYS})
+    return plain().wall.vents.model_copy(update={"closed": ALWAYS})
 
 
 @cache
 def made_weather() -> Weather:
     """Return the demo's own year, made from monthly figures of the nearest place."""
-    return load_weather(demo(), ".")
+    return load_weather(plain(), ".")
 
 
 @cache
-def demo_surroundings(step_s: int) -> Surroundings:
+def made_surroundings(step_s: int) -> Surroundings:
     """Return sun and weather of the demo's year; all variants on the same site and bearing share them."""
-    return surroundings(demo(), made_weather(), step_s)
+    return surroundings(plain(), made_weather(), step_s)
 
 
 def case_of(project: Project, step_s: int = 300, strips: int = 8) -> Case:
     """Return the numbers of a variant of the demo over the demo's year."""
-    return build_case(project, demo_surroundings(step_s), strips=strips)
+    return build_case(project, made_surroundings(step_s), strips=strips)
+
+
+@cache
+def sun_and_cold() -> tuple[Floats, Floats]:
+    """Return the sun on the open wall [kWh/m2] and the mean outdoor air [C] of each day of the made year, (365,)."""
+    around = made_surroundings(900)
+    sun = around.plane.total.reshape(365, 96).mean(axis=1) * 0.024
+    return sun, around.fine.air_c.reshape(365, 96).mean(axis=1)
+
+
+def day_with(months: tuple[int, ...], sun: str, at_least: float = 0.0, at_most: float = 99.0) -> int:
+    """Return the day of some months with the 'most' or 'least' sun, or the 'coldest' with sun between two bounds."""
+    light, cold = sun_and_cold()
+    month = (np.datetime64("2019-01-01") + np.arange(365)).astype("datetime64[M]").astype(int) % 12 + 1
+    chosen = np.isin(month, months) & (light >= at_least) & (light <= at_most)
+    rank = {"most": light, "least": -light, "coldest": -cold}[sun]
+    return int(np.argmax(np.where(chosen, rank, -1e9)))
 
 
 def measured_year(name: str) -> tuple[Project, Weather]:
@@ -74,7 +92,7 @@ def measured_year(name: str) -> tuple[Project, Weather]:
         "elevation_m": weather.elevation_m,
         "utc_offset_h": weather.utc_offset_h,
     }
-    return varied(site=demo().site.model_copy(update=place)), weather
+    return varied(site=plain().site.model_copy(update=place)), weather
 
 
 def standing(case: Case, steps: int, step_s: float, **figures: float) -> Case:

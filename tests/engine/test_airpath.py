@@ -14,7 +14,7 @@ from pytest import approx
 from scipy.optimize import brentq
 
 from engine.cases import case_of
-from fakes.projects import demo
+from fakes.projects import plain
 from noonwall.engine.airpath import (
     channel_friction,
     fan_flow,
@@ -33,7 +33,7 @@ RHO, MU = 1.2, 1.82e-5
 
 @cache
 def case() -> Case:
-    return case_of(demo(), step_s=900)
+    return case_of(plain(), step_s=900)
 
 
 def wall() -> WallNumbers:
@@ -42,11 +42,11 @@ def wall() -> WallNumbers:
 
 def path(**figures: Any) -> AirNumbers:
     """Return an air path of two equal plain rows, without fans, flap or leaks unless told."""
-    plain = {
+    usual = {
         "bottom_plain_m2": 0.1, "bottom_fan_m2": 0.0, "top_plain_m2": 0.1, "top_fan_m2": 0.0, "leak_m2": 0.0,
         "fan_count": np.zeros(1),
     }  # fmt: skip
-    return case().air._replace(**{**plain, **figures})
+    return case().air._replace(**{**usual, **figures})
 
 
 def solved(

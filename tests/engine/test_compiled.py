@@ -18,7 +18,7 @@ from pytest import approx
 
 import noonwall
 from engine.cases import case_of, switched_at, varied
-from fakes.projects import demo
+from fakes.projects import plain as bare
 from noonwall import compiled
 from noonwall.engine import numbers as n
 from noonwall.engine.simulate import begin, run
@@ -140,7 +140,7 @@ def test_plain_stepper_answers_as_the_compiled_one(tmp_path: Path) -> None:
 
 def every_part() -> Project:
     """Return the demo with a mesh, a flap and a switch that lets the fans cycle."""
-    absorber = demo().wall.absorber.model_copy(update={"arrangement": "mesh"})
+    absorber = bare().wall.absorber.model_copy(update={"arrangement": "mesh"})
     return varied({"absorber": absorber, "flap": Flap()}, switches=switched_at(30.0, 26.0))
 
 

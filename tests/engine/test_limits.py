@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
@@ -11,7 +12,7 @@ from pytest import approx
 from scipy.optimize import brentq
 
 from engine.cases import case_of, held, standing
-from fakes.projects import demo
+from fakes.projects import plain
 from noonwall.engine import numbers as n
 from noonwall.engine.simulate import run
 from noonwall.engine.state import S_FLOW, start_state
@@ -38,6 +39,12 @@ class Settled(NamedTuple):
     state: State
     row: Floats  # the last step's columns
     kw: Floats  # the ledger's entries over the last step
+
+
+@cache
+def base() -> Case:
+    """Return the numbers that all limits begin with."""
+    return case_of(plain(), step_s=900)
 
 
 def settled(case: Case, room_c: float, hours: int = 400, step_s: float = 3600.0, **figures: float) -> Settled:
@@ -80,7 +87,7 @@ def density(celsius: float) -> float:
 
 def test_without_sun_the_wall_loses_as_its_resistances_say() -> None:
     # Witness: ISO 6946:2017, resistances in series, air layers by elsherbiny_1982 and Stefan-Boltzmann; by hand
-    case = held(sealed(case_of(demo())))
+    case = held(sealed(base()))
     found = settled(case, 20.0)
     wall = case.wall
     gap, skin = found.state.right[0].mean(), found.state.left[1].mean()
@@ -143,7 +150,7 @@ def test_hand_top_loss_is_the_books() -> None:
 
 def test_stagnating_plate_sits_where_the_top_loss_holds_it() -> None:
     # Witness: the same hand calculation with the upright layer's Nusselt number (elsherbiny_1982)
-    case = plate_under_cover(case_of(demo()))
+    case = plate_under_cover(base())
     found = settled(case, 10.0, beam=595.8, take_beam=1.0, out_c=10.0, sky_c=10.0)
     plate = found.row[n.ABSORBER]
 
@@ -181,7 +188,7 @@ def heater_of_the_book(case: Case) -> Case:
 def test_air_heater_of_the_book() -> None:
     # Witness: Kalogirou, Solar Energy Engineering, air-heater example (from memory, recalculated): 50 C in, 78.0 C out,
     # 1693 W, Reynolds number 4876, h 13.6, F' 0.74, FR 0.615
-    case = heater_of_the_book(case_of(demo()))
+    case = heater_of_the_book(base())
     found = settled(case, 50.0, beam=890.0 * 0.90, take_beam=1.0, out_c=15.0, outer_film=6.5)
     assert found.row[n.FLOW] == approx(0.06, rel=2e-3)
     assert found.row[n.DELIVERED] == approx(1693.0, rel=0.015)
@@ -190,7 +197,7 @@ def test_air_heater_of_the_book() -> None:
 
 def test_delivered_heat_is_flow_times_rise() -> None:
     # Witness: first law with the number of transfer units: T out = Tw - (Tw - T in) exp(-NTU), faces at one temperature
-    case = held(vented(case_of(demo()), 0.1, 0.1))
+    case = held(vented(base(), 0.1, 0.1))
     heavy = case.wall._replace(left_capacity=np.full(2, 1e12), right_capacity=np.full(10, 1e12))
     found = settled_between(case._replace(wall=heavy), faces_c=60.0, room_c=20.0)
     flow, air = found.row[n.FLOW], found.state.air
@@ -210,7 +217,7 @@ def settled_between(case: Case, faces_c: float, room_c: float, **figures: float)
 
 
 def between_hot_faces(bottom_m2: float, top_m2: float, faces_c: float, **air: Any) -> tuple[Case, Settled]:
-    case = held(vented(case_of(demo()), bottom_m2, top_m2, **air))
+    case = held(vented(base(), bottom_m2, top_m2, **air))
     wall = case.wall._replace(left_capacity=np.full(2, 1e12), right_capacity=np.full(10, 1e12))
     case = case._replace(wall=wall)
     return case, settled_between(case, faces_c, 20.0)
@@ -246,13 +253,13 @@ def test_thermocirculation_formula() -> None:
 def test_evenly_heated_column() -> None:
     # Witness: closed form by hand: 500 W, 2 m, openings 0.05 m2 with K 3 each, 20 C in: 0.0272 kg/s, rise 18.3 K
     assert heated_column_flow_kg_s(500.0, 2.0, 0.05, 6.0, 1.2041, 293.15) == approx(0.0272, rel=2e-3)
-    plain = held(vented(case_of(demo()), 0.05 / math.sqrt(3.0), 0.05 / math.sqrt(3.0), turn_loss=0.0))
-    wall = plain.wall._replace(
+    column = held(vented(base(), 0.05 / math.sqrt(3.0), 0.05 / math.sqrt(3.0), turn_loss=0.0))
+    wall = column.wall._replace(
         column=np.full(8, 0.25), outer_emittance=0.0, right_fixed=np.full(9, 1e-9), right_film=1e-9,
         left_fixed=np.array([100.0]), left_cavity_m=np.zeros(1), left_emittance=np.zeros(1),
     )  # fmt: skip
     sun = 500.0 / (8 * wall.strip_m2)
-    case = plain._replace(wall=wall._replace(left_sun=np.array([-1, 0]), right_sun=-1))
+    case = column._replace(wall=wall._replace(left_sun=np.array([-1, 0]), right_sun=-1))
     found = settled(case, 20.0, beam=sun, take_beam=1.0, outer_film=1e-9, out_c=20.0, sky_c=20.0)
     assert found.row[n.DELIVERED] == approx(500.0, rel=1e-3)
     assert found.row[n.FLOW] == approx(0.0272, rel=0.04)
@@ -268,7 +275,7 @@ def test_fan_and_stack_add() -> None:
         "fan_pressure_pa": curve_p, "fan_w": np.array([50.0]), "fan_pv": np.array([0]),
     }  # fmt: skip
     for faces_c in (60.0, 20.0, 0.0):
-        case = held(vented(case_of(demo()), 0.1, 0.0, turn_loss=0.0, **fan))
+        case = held(vented(base(), 0.1, 0.0, turn_loss=0.0, **fan))
         wall = case.wall._replace(left_capacity=np.full(2, 1e12), right_capacity=np.full(10, 1e12))
         case = case._replace(wall=wall, switches=case.switches._replace(mode=2))
         found = settled_between(case, faces_c, 20.0)
@@ -306,7 +313,7 @@ JOINED = 1.0 / (1.0 / HUT.air_surface_w_k + 1.0 / HUT.mass_surface_w_k)
 
 def test_steady_heat_need_is_the_sum_of_losses() -> None:
     # Witness: by hand at 20 C against 0 C: windows 36 + part + air 21.6 W/K
-    found = settled(hut(case_of(demo()), JOINED), 20.0)
+    found = settled(hut(base(), JOINED), 20.0)
     part = 1.0 / (1.0 / JOINED + 1.0 / 50.157)
     assert found.row[n.BACKUP] == approx(20.0 * (36.0 + part + 21.6), rel=1e-4)
     # Witness: ISO 13790 annex C asks for 8 % less than the plain sum by its very build (surfaces colder than the air)
@@ -321,15 +328,15 @@ def test_steady_heat_need_is_the_sum_of_losses() -> None:
 def test_unheated_shop_cools_as_the_simple_hourly_method_says() -> None:
     # Witness: ISO 13790 annex C by hand: time constant 14.06 h; mass from 20 C to 8.515 C in 12 h against 0 C.
     # The method's windows hang on surfaces colder than the air, hence the same 8 % as above, not more.
-    plain = hut(case_of(demo()), JOINED)
-    case = plain._replace(shop=plain.shop._replace(heater_w=0.0))
+    heated = hut(base(), JOINED)
+    case = heated._replace(shop=heated.shop._replace(heater_w=0.0))
     begun, later = (settled(case, 20.0, hours=hours, step_s=300.0).state.parts[0, 1] for hours in (2, 26))
     assert -24.0 / math.log(later / begun) == approx(14.06, rel=0.08)
 
 
 def test_slab_loses_f_times_perimeter() -> None:
     # Witness: ASHRAE 90.1 table A6.3: F 0.54 Btu/h ft F (R-10, 2 ft vertical) = 0.935 W/mK, times 44.8 m of edge
-    case = case_of(demo())
+    case = base()
     light = {"edge_capacity": 1e3, "core_capacity": 1e3, "slab_capacity": 1e3}
     bare = case._replace(shop=case.shop._replace(**light), wall=case.wall._replace(strips=0))
     found = settled(held(without_fans(bare)), 20.0)
@@ -340,7 +347,7 @@ def test_slab_loses_f_times_perimeter() -> None:
 
 def test_air_change_follows_the_basic_model() -> None:
     # Witness: ASHRAE Fundamentals ch. 16 by hand: 500 cm2, 25 K, 4 m/s, one storey, shelter 3: 40.1 L/s
-    case = hut(case_of(demo()), JOINED)
+    case = hut(base(), JOINED)
     leaky = case._replace(
         shop=case.shop._replace(
             leak_m2=0.05,
