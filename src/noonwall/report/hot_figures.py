@@ -83,7 +83,7 @@ def _bars(axes: Axes, study: HotStudy, reader: Reader) -> None:
         rows, worst - zero, 0.46, left=zero, color=ink.HEAT_PALE, edgecolor=ink.HEAT, hatch="////", linewidth=0.6,
         label="worst failure",
     )  # fmt: skip
-    axes.barh(rows, usual - zero, 0.46, left=zero, color=ink.HEAT, label="everything working")
+    axes.barh(rows, usual - zero, 0.46, left=zero, color=ink.HEAT, label="as described")
     for i, heat in enumerate(base.pieces):
         for limit in heat.piece.limits:
             at = reader.degrees(limit.value_c)
