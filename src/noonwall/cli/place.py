@@ -74,12 +74,27 @@ def _bare(text: str) -> bool:
     return re.fullmatch(r"\s*\d+(\.\d*)?\s*", str(text)) is not None
 
 
+class Years(click.ParamType[float]):
+    """A number of years, none or up to a hundred."""
+
+    name = "YEARS"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:
+        """Return years, or refuse in one line."""
+        try:
+            years = float(value)
+        except ValueError:
+            years = -1.0
+        if not 0.0 <= years <= MOST_YEARS:
+            self.fail(f"{value} is no number of years from 0 to {MOST_YEARS:g}", param, ctx)
+        return years
+
+
 def years_on(command: Callable[..., Any]) -> Callable[..., Any]:
     """Add --years-on."""
     return click.option(
         "--years-on",
-        type=click.FloatRange(0.0, MOST_YEARS),
+        type=Years(),
         default=0.0,
-        metavar="YEARS",
         help="See the site in so many years, trees grown on. Now otherwise.",
     )(command)
