@@ -85,3 +85,10 @@ def test_saturation_of_many_is_that_of_one() -> None:
     points = np.array([-40.0, -12.3, -0.5, 0.0, 0.7, 4.56, 23.4, 61.0])
     by_library = [psychrolib.GetSatVapPres(float(t)) for t in points]
     assert saturation(points) == approx(by_library, rel=3e-4)
+
+
+def test_fresh_air_brings_no_water_of_the_shop() -> None:
+    fresh = shop(0.6)
+    fresh = fresh.model_copy(update={"wall": fresh.wall.model_copy(update={"inlet_from": "outdoors"})})
+    assert condensation(year(15.0, -5.0, 0.05), fresh).whole.water_g == 0.0
+    assert condensation(year(15.0, -5.0, -0.05), fresh).whole.water_g > 0.0

@@ -58,8 +58,8 @@ def condensation(year: Year, project: Project) -> Condensation:
     """Return dew and frost on the inner face of the glazing, if the shop's air holds its usual humidity.
 
     A part of the vapour that the flow carries along the pane settles: 1 - exp(-N) of what is above saturation
-    at the pane, N = film x area / (flow x specific heat x Lewis number ^ 2/3). Whatever comes from outdoors is
-    taken for shop air too, and nothing dries off, so this is the most that can settle.
+    at the pane, N = film x area / (flow x specific heat x Lewis number ^ 2/3). What leaks in from outdoors
+    is taken for shop air too, and nothing dries off, so this is the most that can settle.
 
     Source  analogy of heat and mass transfer (ASHRAE Fundamentals, mass transfer chapter; from memory)
     """
@@ -92,7 +92,9 @@ def settling(
     below = saturation(cold) < vapour
     mean_c = 0.5 * (cold + table.glazing_inner_c)
     surplus = np.maximum(ratio(vapour, pressure) - ratio(saturation(mean_c), pressure), 0.0)
-    flow = np.abs(table.flow_kg_s)
+    # a wall that draws fresh air gets the shop's air only while it runs backwards
+    fresh = project.wall.inlet_from == "outdoors"
+    flow = np.maximum(-table.flow_kg_s, 0.0) if fresh else np.abs(table.flow_kg_s)
     units = FILM_W_M2K * _glazed_m2(project) / (np.maximum(flow, 1e-9) * SPECIFIC_HEAT_J_KGK * LEWIS)
     settles = flow * surplus * -np.expm1(-units)
     return settles * year.step_s * 1000.0, below, cold < 0.0
