@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -194,3 +195,23 @@ def test_kinds_are_told_apart_by_hatch_and_names_are_short():
     hatches = {look(kind)[2] for kind in ("tree", "building", "modules")}
     assert len(hatches) == 3
     assert short_names(["fir 1", "fir 2", "oak"]) == {"fir 1": "fir 1", "fir 2": "2", "oak": "oak"}
+
+
+def tabled(page, heading):
+    """Return the names in the first column of the table under a heading."""
+    after = page[page.index(heading) + len(heading) :]
+    return re.findall(r"^\| `([a-z_0-9]+)` \|", re.split(r"^#{2,3} ", after, maxsplit=1, flags=re.M)[0], re.M)
+
+
+def test_the_page_of_json_names_exactly_what_is_there():
+    page = (Path(__file__).parents[2] / "docs" / "json.md").read_text()
+    sun, cuts = sun_document(demo_sun(), demo_weather()), cuts_document(demo_cuts(), demo_weather())
+    curve = awning_document(demo_awning(), demo_weather())
+    assert tabled(page, "## `noonwall.sun/1`") == list(sun)
+    assert tabled(page, "### Months of the sun") == list(sun["months"][0])
+    assert tabled(page, "### Obstacles in the sun") == list(sun["obstacles"][0])
+    assert tabled(page, "## `noonwall.cuts/1`") == list(cuts)
+    assert tabled(page, "### Steps of the order") == list(cuts["steps"][0])
+    assert tabled(page, "### Obstacles that cost") == list(cuts["obstacles"][0])
+    assert tabled(page, "## `noonwall.awning/1`") == list(curve)
+    assert tabled(page, "### Points of the curve") == list(curve["curve"][0])
