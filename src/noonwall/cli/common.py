@@ -78,7 +78,12 @@ def counted(what: str) -> Iterator[Callable[[int, int], None]]:
         if terminal and time.monotonic() - began > PATIENCE_S:
             _say(f"\r{what} ... {done} of {of}")
 
-    yield tell
+    try:
+        yield tell
+    except BaseException:
+        if terminal and time.monotonic() - began > PATIENCE_S:
+            _say("\n")
+        raise
     seconds = time.monotonic() - began
     if seconds >= PATIENCE_S:
         _say(f"\r{what} ... done in {seconds:.0f} s\n" if terminal else f"{what}: done in {seconds:.0f} s\n")

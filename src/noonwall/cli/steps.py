@@ -8,7 +8,8 @@ import click
 
 FIRST = ("check", "year")
 QUESTIONS = (
-    "night", "comfort", "hot", "compare --remedies", "circuit", "sun", "cuts", "readings add", "recap", "learn",
+    "sun", "cuts", "awning", "night", "comfort", "hot", "compare --remedies", "circuit", "readings add", "recap",
+    "learn",
 )  # fmt: skip
 Told = tuple[str, str]  # what to type, what it answers
 
