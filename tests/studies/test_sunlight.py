@@ -69,6 +69,19 @@ def test_an_endless_overhang_shades_as_deep_as_its_profile_angle_says(when):
     assert take.moment_alone_share == approx(1.0 - lit, abs=0.002)
 
 
+def test_the_far_skyline_takes_its_part():
+    project = bare()
+    place = project.site.model_copy(update={"horizon": ((0.0, 0.0), (90.0, 12.0), (180.0, 12.0), (270.0, 12.0))})
+    sun = looked(project.model_copy(update={"site": place}), When(12, 21, 8 * 60 + 30))
+    (take,) = sun.takes
+    assert (take.name, take.kind) == ("skyline", "skyline")
+    lost = sun.whole.sun_on_wall_open_site_kwh - sun.whole.sun_on_wall_kwh
+    assert sum(take.sun_kwh) == approx(lost, rel=1e-6)
+    # Witness: the sun stands lower than 12 degrees then, so that the skyline hides it.
+    assert sun.moment.elevation_deg < 12.0
+    assert (sun.moment.beam_share, take.moment_share, take.moment_alone_share) == (0.0, 1.0, 1.0)
+
+
 def test_nothing_gives_shade_back():
     for take in (*demo_sun().takes, *demo_sun().groups):
         assert min(take.sun_kwh) >= -1e-9

@@ -12,9 +12,10 @@ import numpy as np
 from noonwall.assess.modules import field_year
 from noonwall.assess.sun import monthly_kwh, shaded, sun_months, wall_light
 from noonwall.engine.simulate import WHOLE_YEAR_DAYS, build_case, surroundings
-from noonwall.shade.calendar import beam_of, sun_calendar
+from noonwall.shade.calendar import SKYLINE, beam_of, sun_calendar
 from noonwall.shade.frame import Frame
 from noonwall.shade.modules import module_shade_in
+from noonwall.shade.reach import Reach
 from noonwall.shade.site import scene_of
 from noonwall.shade.wall import shade_in, sun_ways
 from noonwall.sky.fine import site_clock
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
     from noonwall.climate.weather import Weather
     from noonwall.model.project import Project
     from noonwall.shade.calendar import SunCalendar
+    from noonwall.shade.reach import Tracer
     from noonwall.shade.record import Flags, Floats
     from noonwall.shade.scene import Scene
     from noonwall.sky.sun import SunCourse
@@ -135,7 +137,7 @@ def sunlight(
     months, whole = sun_months(case.drive, around.fine.time, area, fields, calendar)
     day = _Day(project, weather, when or usual_when(project.site.latitude_deg), years_on)
     takes = _Takes(project, weather, years_on, takes_step_s, day)
-    singles = {name: (name,) for name in kinds(project)}
+    singles = {name: (name,) for name in takers(project)}
     subjects = {**singles, **groups(project)}
     found = dict(zip(subjects, takes.of_all(subjects, tell), strict=True))
     return Sunlight(
@@ -151,6 +153,12 @@ def sunlight(
         years_on=years_on,
         utc_offset_h=site_clock(project.site, weather),
     )
+
+
+def takers(project: Project) -> dict[str, str]:
+    """Return the kind of everything that can keep sun off, the far skyline among it, by its name."""
+    skyline = {SKYLINE: "skyline"} if project.site.horizon and SKYLINE not in kinds(project) else {}
+    return kinds(project) | skyline
 
 
 def groups(project: Project) -> dict[str, tuple[str, ...]]:
@@ -211,10 +219,6 @@ class _Day:
         chosen = np.array([minute])
         return float(beam_of(scene or self.scene, self.frame, self.course, self.ways, chosen)[0, 0])
 
-    def chosen_share(self, scene: Scene) -> float | None:
-        """Return the share of direct sun that reaches the glazing at the chosen moment in some scene."""
-        return self.share(self.chosen, scene)
-
     def at(self, minute: int) -> Hour:
         """Return one minute of the day."""
         time = self.midnight + np.timedelta64(minute * MINUTE_S, "s")
@@ -258,27 +262,35 @@ class _Takes:
     def _take(self, name: str, names: tuple[str, ...]) -> Take:
         there, here = self._light(names), self.now
         own = {field.name for field in self.project.pv}
-        others = [other for other in self.scene.names if other not in names]
+        here_share = self.day.share(self.day.chosen, self.scene)
+        bare_share = self.day.share(self.day.chosen, self._alone(names))
         return Take(
             name=name,
             members=names,
-            kind=kinds(self.project)[name] if names == (name,) else "group",
+            kind=takers(self.project)[name] if names == (name,) else "group",
             sun_kwh=tuple(float(kwh) for kwh in there[0] - here[0]),
             pv_kwh=(0.0,) * 12 if own & set(names) else tuple(float(kwh) for kwh in there[1] - here[1]),
-            moment_share=_more(
-                self.day.chosen_share(self.scene.without(names)), self.day.chosen_share(self.scene)
-            ),
-            moment_alone_share=_more(
-                1.0, self.day.chosen_share(replace(self.scene.without(others), skyline=()))
-            ),
+            moment_share=_more(self.day.share(self.day.chosen, self._without(names)), here_share),
+            moment_alone_share=_more(1.0, bare_share),
             afternoon_share=_more(there[2], here[2]),
             afternoon_pv_share=None if own & set(names) else _more(there[3], here[3]),
         )
 
+    def _without(self, gone: tuple[str, ...]) -> Scene:
+        skyline = SKYLINE in gone and SKYLINE not in self.scene.names
+        return replace(self.scene.without(gone), skyline=() if skyline else self.scene.skyline)
+
+    def _alone(self, names: tuple[str, ...]) -> Scene:
+        skyline = SKYLINE in names and SKYLINE not in self.scene.names
+        others = [name for name in self.scene.names if name not in names]
+        return replace(self.scene.without(others), skyline=self.scene.skyline if skyline else ())
+
     def _light(self, gone: tuple[str, ...]) -> tuple[Floats, Floats, float | None, float | None]:
         """Return sun on the wall and electricity by month [kWh], and the shares midwinter afternoons keep."""
-        trial, scene = self.trial, self.scene.without(gone)
-        tracer = Change(self.known, gone).tracer if gone else self.known.tracer
+        trial, scene = self.trial, self._without(gone)
+        tracer: Tracer = Change(self.known, gone).tracer if gone else self.known.tracer
+        if SKYLINE in gone and SKYLINE not in self.scene.names:
+            tracer = Reach  # what the skyline hides changes everywhere low in the sky
         course, fine = trial.around.course, trial.around.fine
         light = wall_light(shaded(trial.case.drive, shade_in(scene, trial.frame, course, STRIPS, tracer)))
         sun = monthly_kwh(light.total * self.area_m2, trial.month, course.step_s)

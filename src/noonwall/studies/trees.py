@@ -7,7 +7,7 @@ cuts let through: at each step of the order the most promising cuts are calculat
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import combinations, permutations
+from itertools import combinations, product
 from typing import TYPE_CHECKING
 
 from noonwall.model.obstacle import Slope
@@ -237,8 +237,9 @@ def _pairs(years: Years, guess: Guess) -> tuple[Pair, ...]:
     """Return the cuts that gain hardly anything until another is made, as calculated years confirm it."""
     alone = {name: guess.more((), (name,)) for name in guess.names}
     hidden = {}
-    for name, other in permutations(guess.names, 2):
-        then = guess.more((other,), (name,))
+    matter = [name for name in guess.names if guess.last(name) > WORTH_WHILE * guess.whole]
+    for name, other in product(matter, (name for name in guess.names if guess.share(name) > HARDLY)):
+        then = guess.more((other,), (name,)) if other != name else 0.0
         if then > WORTH_WHILE * guess.whole and alone[name] < HIDDEN * then:
             hidden[name, other] = then - alone[name]
     likely = sorted(hidden, key=lambda pair: -hidden[pair])[:PAIRS]
