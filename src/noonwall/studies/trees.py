@@ -33,7 +33,8 @@ NEAR = 0.75  # what is guessed to gain less than this of the best guess is not c
 WORTH_WHILE = (
     0.01  # a cut that gains less than this of all that can be gained ends the order, and is not split up
 )
-HARDLY = 0.005  # what is guessed never to gain more than this of it is not calculated by itself
+FEW = 20  # of so few plants each is calculated by itself, whatever it takes
+HARDLY = 0.005  # of more plants those that are guessed to gain less than this of it alone are not
 HIDDEN = 0.25  # alone it gains less than this of what it gains once the other is gone
 PAIRS = 3
 LESS: tuple[Way, Way] = ("top", "thin")
@@ -163,11 +164,12 @@ def _costs(years: Years, plants: tuple[Plant, ...], wanted: Remedies, guess: Gue
     guess  about what it gains to take the plants out: those that hardly matter are not calculated
     """
     grown = {plant.name: plant for plant in plants}
-    most = {name: guess.share(name) for name in grown}
-    less = {name for name in grown if guess.more((), (name,)) > WORTH_WHILE * guess.whole}
+    alone = {name: guess.more((), (name,)) for name in grown}
+    told = {name for name in grown if len(grown) <= FEW or alone[name] > HARDLY * guess.whole}
+    less = {name for name in grown if alone[name] > WORTH_WHILE * guess.whole}
     acts: dict[tuple[str, Way], Acts] = {}
     for name in kinds(years.project):
-        if name not in grown or most[name] > HARDLY:
+        if name not in grown or name in told:
             acts[name, "out"] = frozenset({Act(name, "out")})
         for way in LESS if name in less else ():
             act = act_on(years.project, grown[name], way, wanted)
