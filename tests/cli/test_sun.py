@@ -53,10 +53,19 @@ def test_pictures_go_into_a_folder_that_is_made(typed: Typed, project: Path, tmp
     folder = tmp_path / "pictures"
     assert typed("sun", project, "--png", folder).code == 0
     assert {file.name for file in folder.iterdir()} == {"sky.png", "carpet.png", "plan.png", "months.png"}
-    assert typed("sun", project, "--png", folder).code == 0
     curve = tmp_path / "curve.svg"
     assert typed("awning", project, "--png", curve).code == 0
     assert b"<svg" in curve.read_bytes()
+
+
+@pytest.mark.usefixtures("asked")
+def test_pictures_take_the_place_of_older_ones(
+    typed: Typed, project: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("noonwall.report.sun_figures.sun_pictures", lambda *_: {"sky.png": lambda: b"new"})
+    (tmp_path / "sky.png").write_bytes(b"old")
+    assert typed("sun", project, "--png", tmp_path).code == 0
+    assert (tmp_path / "sky.png").read_bytes() == b"new"
 
 
 def test_options_reach_the_study(typed: Typed, project: Path, asked: list[tuple[object, ...]]) -> None:

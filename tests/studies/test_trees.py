@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from functools import cache
+import time
+from functools import cache, partial
 
 import pytest
 from pytest import approx
@@ -185,6 +186,10 @@ def test_ctrl_c_ends_it_at_once():
     def stopped():
         raise KeyboardInterrupt
 
+    def slow(number):
+        time.sleep(0.005)
+        ran.append(number)
+
     with pytest.raises(KeyboardInterrupt):
-        together([stopped, *[lambda i=i: ran.append(i) for i in range(1000)]])
+        together([stopped, *(partial(slow, number) for number in range(2000))])
     assert len(ran) < 1000
