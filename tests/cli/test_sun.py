@@ -49,7 +49,10 @@ def test_page_and_document(typed: Typed, project: Path, command: str) -> None:
 
 
 @pytest.mark.usefixtures("asked")
-def test_pictures_go_into_a_folder_that_is_made(typed: Typed, project: Path, tmp_path: Path) -> None:
+def test_pictures_go_into_a_folder_that_is_made(
+    typed: Typed, project: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("noonwall.report.ink.DPI", 60)
     folder = tmp_path / "pictures"
     assert typed("sun", project, "--png", folder).code == 0
     assert {file.name for file in folder.iterdir()} == {"sky.png", "carpet.png", "plan.png", "months.png"}
