@@ -90,16 +90,19 @@ def shade_in(scene: Scene, frame: Frame, course: SunCourse, strips: int, tracer:
 def wall_cells(frame: Frame, strips: int, scene: Scene | None = None) -> Receiver:
     """Return the glazing as a grid of cells, coarser where the scene allows it without loss.
 
-    Foliage is sampled at the cells' middles; opaque shadows are exact across a row, however wide its cells.
+    Foliage is sampled at the cells' middles. One opaque shadow is exact, however large the cells; where several
+    overlap, only a fine grid tells which part of a cell they share.
     """
     columns = max(FEWEST_COLUMNS, math.ceil(frame.width_m / WIDEST_COLUMN_M))
+    rows = strips * math.ceil(FEWEST_ROWS / strips)
     if scene is None or scene.crowns or scene.blocks:
         crowns = scene.crowns if scene else ()
         narrowest = min((2.0 * crown.radius_m for crown in crowns), default=frame.width_m)
         columns = max(columns, min(MOST_COLUMNS, math.ceil(frame.width_m / (CROWN_PART * narrowest))))
-        return wall_receiver(frame, strips, strips * math.ceil(FEWEST_ROWS / strips), columns)
-    alone = len(scene.boards) + len(scene.solids) + len(scene.poles) <= 1
-    return wall_receiver(frame, strips, strips, 1 if alone else columns)
+        return wall_receiver(frame, strips, rows, columns)
+    if len(scene.boards) + len(scene.solids) + len(scene.poles) <= 1:
+        return wall_receiver(frame, strips, strips, 1)
+    return wall_receiver(frame, strips, rows, columns)
 
 
 def sun_ways(frame: Frame, course: SunCourse) -> Floats:
