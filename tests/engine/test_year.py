@@ -90,6 +90,20 @@ def test_work_is_bounded_where_the_shops_pressure_is_found_too() -> None:
     assert work.flow_trials <= 110 * work.parts
 
 
+# Measured before air that leaves was told apart: 16 kWh "brought in" by warm air that the draught drew in elsewhere.
+def test_a_fresh_air_wall_that_runs_backwards_brings_nothing() -> None:
+    cover = demo().wall.cover.model_copy(update={"hung": (("05-01", "09-15"),)})
+    year = simulate(varied({"inlet_from": "outdoors", "cover": cover}), made_weather(), 900)
+    table = year.table
+    backwards = table.flow_kg_s < 0.0
+    warm_outdoors = backwards & (table.air_c > table.room_c)
+    assert warm_outdoors.sum() > 500
+    assert table.delivered_w[warm_outdoors].max() < 1.0  # a step in which the flow turns
+    assert float(table.delivered_w[backwards].sum()) * 900.0 / 3.6e6 < 1.0
+    assert table.reversed_w[backwards & (table.air_c < table.room_c)].min() >= 0.0
+    closes(year)
+
+
 def test_same_inputs_same_bytes() -> None:
     once, again = simulate(demo(), made_weather(), 900), simulate(demo(), made_weather(), 900)
     for name, column in once.table.columns().items():

@@ -134,7 +134,9 @@ def record_part(
     if air.inlet_outdoors == 1:
         # Fresh air is counted from outdoors: it would have to be warmed anyway.
         surplus = work.path[P_T_OUT] - work.path[P_T_BACK]
-        gained += CP * surplus * (room - drive.out_c[t])
+        fresh = CP * surplus * (room - drive.out_c[t])
+        # Air that leaves through the wall brings nothing, even when warmer air comes in elsewhere.
+        gained += fresh if surplus > 0.0 else min(fresh, 0.0)
     out[t, n.SUN] = sun_w
     out[t, n.FLOW] += work.path[P_FLOW] * share
     out[t, n.FAN_SHARE] += share if work.path[P_FAN_W] > 0.0 else 0.0

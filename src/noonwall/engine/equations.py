@@ -180,7 +180,8 @@ def slopes(case: Case, now: Now, at: Places, y: Floats) -> Floats:
     out[[at.flow, at.foot, at.top, at.room_pa, at.film_air]] = air.rates
     gained = air.to_room
     if case.air.inlet_outdoors == 1:
-        gained = gained + CP * air.surplus * (room - case.drive.out_c[now.t])
+        fresh = CP * air.surplus * (room - case.drive.out_c[now.t])
+        gained = gained + np.where(air.surplus > 0.0, fresh, np.minimum(fresh, 0.0))
     given = np.stack([np.maximum(gained, 0.0), np.maximum(-gained, 0.0), heater(case, now.t, room), back])
     out[at.sums] = given / J_KWH
     return out
