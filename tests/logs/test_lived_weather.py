@@ -14,6 +14,7 @@ from noonwall.engine.simulate import surroundings
 from noonwall.logs.invent import Faults, Invented, invent, year_from_figures
 from noonwall.logs.period import LEAD_DAYS, Period, period_of
 from noonwall.logs.records import Channel
+from noonwall.logs.sky_split import sky_split
 from noonwall.logs.store import Store
 from noonwall.logs.weather_of import _with_sun, lived_weather, on_dates
 
@@ -75,7 +76,7 @@ def test_sun_measured_on_the_wall_gives_the_sky_that_made_it() -> None:
     plane = around.plane
     light = plane.beam + plane.circumsolar + plane.isotropic + plane.horizon + plane.ground
     sensor = Channel("pyranometer", "sun", "irradiance", kind="mean", plane="wall")
-    found = _with_sun(project, weather, np.maximum(light, 0.0), sensor)
+    found = _with_sun(project, weather, np.maximum(light, 0.0), sensor, sky_split(project, base))
     winter = np.r_[0 : 59 * 24, 304 * 24 : 365 * 24]
     assert found.ghi_w_m2[winter].sum() == pytest.approx(weather.ghi_w_m2[winter].sum(), rel=0.12)
     both = np.corrcoef(found.ghi_w_m2[winter], weather.ghi_w_m2[winter])[0, 1]

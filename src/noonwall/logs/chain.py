@@ -14,7 +14,6 @@ from noonwall.logs.runs import (
     kwh,
     ran,
     scene,
-    with_beam,
     with_cover,
     with_fans,
     with_flap,
@@ -22,7 +21,7 @@ from noonwall.logs.runs import (
     with_stop,
 )
 from noonwall.logs.seen import seen
-from noonwall.logs.sun_calendar import sun_calendar
+from noonwall.logs.sun_calendar import shaded_case, sun_calendar
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -101,8 +100,8 @@ def make_chain(
     tell(2, STAGES)
     fans = case if what.fan_share is None else with_fans(at, case, what.fan_share)
     calendar = sun_calendar(at, fans, what, period)
-    dim = None if calendar is None or not calendar.any_shade else calendar.dim
-    case = case if dim is None else with_beam(at, case, dim)
+    if calendar is not None and calendar.any_shade:
+        case = shaded_case(at, case, calendar.dim, calendar.mask, calendar.span)
     cases.append(("shade", case, ran(at, case), _shade_words(calendar), None))
     tell(3, STAGES)
     loss = _loss(at, case, what)

@@ -43,7 +43,7 @@ class Scene:
 
 @dataclass(frozen=True)
 class Run:
-    """What the engine gives over a period, step by step; arrays of shape (n,)."""
+    """What the engine gives over a period, means of each step as a logger has them; arrays of shape (n,)."""
 
     delivered_w: Floats  # into the shop by air
     reversed_w: Floats  # out of the shop by air
@@ -74,7 +74,10 @@ def scene(project: Project, weather: Weather, period: Period) -> Scene:
 def ran(at: Scene, case: Case | None = None) -> Run:
     """Run a scene, or another case of it, and return the period's part."""
     case = at.case if case is None else case
-    out = run(case, begin(case), 0, len(case.drive.out_c)).out[at.first : at.first + at.steps]
+    out = run(case, begin(case), 0, len(case.drive.out_c)).out
+    for column in (n.ROOM, n.GAP_BOTTOM, n.GAP_TOP):  # the engine has them at the step's end
+        out[1:, column] = 0.5 * (out[1:, column] + out[:-1, column])
+    out = out[at.first : at.first + at.steps]
     columns = (
         n.DELIVERED, n.REVERSED, n.FAN_SHARE, n.FAN_STARTS, n.FLOW, n.ROOM, n.GAP_BOTTOM, n.GAP_TOP, n.SUN,
         n.BACKUP, n.USEFUL,

@@ -1,7 +1,7 @@
 """The site's true sun calendar: at which hours of which weeks the wall is shaded though nothing said so.
 
 The gap's warmth is held against the engine's, hour by hour over half a month of clear hours. Where it falls
-far behind what the same half month shows at its best hours, something stands in the sun.
+far behind what the same half month shows at its best hours, something stands in the sun; next to it less will do.
 """
 
 from __future__ import annotations
@@ -13,11 +13,12 @@ import numpy as np
 
 from noonwall.logs.period import DAY_S, STEP_S
 from noonwall.logs.runs import ran, with_beam
+from noonwall.logs.sky_mask import SkyMask, sky_mask, with_mask
 
 if TYPE_CHECKING:
     from noonwall.engine.simulate import Case
     from noonwall.logs.period import Period
-    from noonwall.logs.records import Floats
+    from noonwall.logs.records import Floats, Whole
     from noonwall.logs.runs import Scene
     from noonwall.logs.seen import Seen
 
@@ -28,6 +29,7 @@ CLEAR_W_M2 = 150.0  # beam on the open wall above which an hour tells of shade
 LEAST_STEPS = 6  # of a cell
 WARM_K = 6.0  # the engine's gap must be this much over the shop
 SHADED = 0.9  # of the half month's best hours
+EDGE = 0.97  # the same beside hours that are shaded
 ROUNDS = 5
 LEAST_CELLS = 4  # of nine neighbours, itself among them, else it is noise
 RESPONSE = 1.6  # the gap answers to less than all of a change in the sun
@@ -38,6 +40,8 @@ class SunCalendar:
     """``dim`` is the factor on the beam step by step, shape (n,); cells: (half months, half hours)."""
 
     dim: Floats
+    mask: SkyMask  # what the same things keep off of the sky's light
+    span: Whole  # half month of each step, shape (n,)
     cells: Floats  # factor on the beam, 1 where nothing is missing
     words: tuple[str, ...]  # a line for each half month with undescribed shade
 
@@ -73,24 +77,28 @@ def sun_calendar(at: Scene, case: Case, what: Seen, period: Period) -> SunCalend
     share = np.broadcast_to(drive.beam_share.mean(axis=1), drive.beam.shape)[part]
     lit = (drive.beam[part] * share > CLEAR_W_M2) & (drive.pass_share[part] > 0.5)
     real = what.gap_top_c - what.shop_c
-    cells = np.ones(shape)
+    told = lit & np.isfinite(real)
     own = ran(at, case)
-    best, shaded, lasting = np.ones(shape[0]), np.zeros(shape, bool), np.zeros(shape, np.int64)
-    for turn in range(ROUNDS):
-        ratio = _ratios(real, own.gap_top_c - own.room_c, lit & np.isfinite(real), cell, shape)
-        if turn == 0:
-            best = _best(ratio)
-            with np.errstate(invalid="ignore"):
-                shaded = _joined(ratio < SHADED * best[:, None])
-            if not shaded.any():
-                break
-            lasting = _to_the_edge(shaded, ratio)
+    ratio = _ratios(real, own.gap_top_c - own.room_c, told, cell, shape)
+    shaded = _shaded(ratio, _best(ratio, np.zeros(shape, bool)))
+    cells = np.ones(shape)
+    mask = sky_mask(at, lit, cells, cell)
+    lasting = _to_the_edge(shaded, ratio)
+    for _ in range(ROUNDS if shaded.any() else 0):
+        best = _best(ratio, shaded)
         with np.errstate(invalid="ignore"):
             step = np.where(shaded & np.isfinite(ratio), ratio / best[:, None], 1.0)
         cells = np.clip(cells * np.clip(step, 0.0, 2.0) ** RESPONSE, 0.0, 1.0)
         cells = np.take_along_axis(cells, lasting, axis=1)
-        own = ran(at, with_beam(at, case, cells.reshape(-1)[cell]))
-    return SunCalendar(cells.reshape(-1)[cell], cells, _words(cells, period))
+        mask = sky_mask(at, lit, cells, cell)
+        own = ran(at, shaded_case(at, case, cells.reshape(-1)[cell], mask, span))
+        ratio = _ratios(real, own.gap_top_c - own.room_c, told, cell, shape)
+    return SunCalendar(cells.reshape(-1)[cell], mask, span, cells, _words(cells, period))
+
+
+def shaded_case(at: Scene, case: Case, dim: Floats, mask: SkyMask, span: Whole) -> Case:
+    """Return a case with undescribed shade on sun and sky."""
+    return with_mask(at, with_beam(at, case, dim), mask, span)
 
 
 def _ratios(
@@ -105,14 +113,32 @@ def _ratios(
     return np.where(good, above / np.maximum(below, 1e-6), np.nan).reshape(shape)
 
 
-def _best(ratio: Floats) -> Floats:
+def _best(ratio: Floats, shaded: np.ndarray) -> Floats:
     """Return what each half month shows at its better hours: dirt and flow do not count as shade."""
     out = np.ones(len(ratio))
     for i, row in enumerate(ratio):
-        known = row[np.isfinite(row)]
-        if len(known) >= LEAST_CELLS:
-            out[i] = np.clip(np.percentile(known, 75.0), 0.6, 1.3)
+        known = np.isfinite(row)
+        free = known & ~shaded[i]
+        if free.sum() >= LEAST_CELLS and shaded[i].any():
+            out[i] = np.clip(np.median(row[free]), 0.6, 1.3)
+        elif known.sum() >= LEAST_CELLS:
+            out[i] = np.clip(np.percentile(row[known], 75.0), 0.6, 1.3)
     return out
+
+
+def _shaded(ratio: Floats, best: Floats) -> np.ndarray:
+    """Return the cells in which something stands in the sun: far behind, or behind and beside such a one."""
+    with np.errstate(invalid="ignore"):
+        far, behind = ratio < SHADED * best[:, None], ratio < EDGE * best[:, None]
+    found = _joined(far)
+    while True:
+        beside = found.copy()
+        beside[:, 1:] |= found[:, :-1]
+        beside[:, :-1] |= found[:, 1:]
+        beside &= behind
+        if np.array_equal(beside | found, found):
+            return found
+        found |= beside
 
 
 def _joined(found: np.ndarray) -> np.ndarray:

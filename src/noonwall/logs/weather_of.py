@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.climate.load import load_weather
-from noonwall.climate.split import split_global
 from noonwall.engine.simulate import surroundings
 from noonwall.logs.period import DAY_S
 from noonwall.logs.series import HOUR_S, series
+from noonwall.logs.sky_split import SkySplit, months, sky_split
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -74,7 +74,7 @@ def lived_weather(project: Project, store: Store, period: Period) -> Lived:
     channel = _sun_channel(store)
     sun = None if channel is None else _hourly(store, (channel,), period)
     if channel is not None and sun is not None:
-        actual = _with_sun(project, actual, sun, channel)
+        actual = _with_sun(project, actual, sun, channel, sky_split(project, base))
         measured["sun"] = _share(sun, period)
         if channel.plane != "horizontal":
             notes.append(f"{channel.title}: shade that falls on the sensor itself is taken for cloud")
@@ -185,7 +185,7 @@ def _sun_channel(store: Store) -> Channel | None:
     return (level or known or [None])[0]  # type: ignore[list-item]
 
 
-def _with_sun(project: Project, weather: Weather, sun: Floats, channel: Channel) -> Weather:
+def _with_sun(project: Project, weather: Weather, sun: Floats, channel: Channel, split: SkySplit) -> Weather:
     """Put measured irradiance in, beam and diffuse split from it."""
     around = surroundings(project, weather, HOUR_S)
     hours = min(len(sun), len(around.course.up))
@@ -197,10 +197,9 @@ def _with_sun(project: Project, weather: Weather, sun: Floats, channel: Channel)
     known = np.isfinite(sun)
     level = np.where(known, np.maximum(sun, 0.0), 0.0)
     if channel.plane != "horizontal":
-        level = _level_sun(project, weather, level, up * extra, plane_of(channel, project))
+        level = _level_sun(project, weather, level, up * extra, plane_of(channel, project), split)
     level = np.where(around.course.hour_share_up[:hours] > 0.0, level, 0.0)
-    beam, diffuse = split_global(level, up, extra)
-    beam = np.minimum(beam, 1100.0)
+    beam, diffuse = split(level, up, extra, months(weather.start, hours))
     columns = {}
     for name, new in zip(LIGHT, (level, beam, diffuse), strict=True):
         old = getattr(weather, name).copy()
@@ -220,7 +219,12 @@ def plane_of(channel: Channel, project: Project) -> tuple[float, float]:
 
 
 def _level_sun(
-    project: Project, weather: Weather, on_plane_w_m2: Floats, outside: Floats, plane: tuple[float, float]
+    project: Project,
+    weather: Weather,
+    on_plane_w_m2: Floats,
+    outside: Floats,
+    plane: tuple[float, float],
+    split: SkySplit,
 ) -> Floats:
     """Return the light on the level that gives a plane its measured light, found among skies of growing clearness."""
     from noonwall.sky.fine import fine_weather
@@ -232,9 +236,11 @@ def _level_sun(
     for row, clearness in enumerate(CLEARNESS):
         level[row] = clearness * outside
         up = np.maximum(course.up[:hours], 0.0)
-        beam, diffuse = split_global(level[row], up, np.maximum(outside / np.maximum(up, 0.02), 1.0))
+        beam, diffuse = split(
+            level[row], up, np.maximum(outside / np.maximum(up, 0.02), 1.0), months(weather.start, hours)
+        )
         sky = replace(
-            weather, ghi_w_m2=level[row], dni_w_m2=np.minimum(beam, 1100.0), dhi_w_m2=diffuse,
+            weather, ghi_w_m2=level[row], dni_w_m2=beam, dhi_w_m2=diffuse,
             cloud_share=None, sky_infrared_w_m2=None,
         )  # fmt: skip
         light = on_plane(course, fine_weather(sky, project.site, course), *plane)
