@@ -48,6 +48,15 @@ def plain_site(project: Path) -> None:
     file.write_text("".join(part for part in parts if not part.startswith(SCENERY)))
 
 
+def leakier(file: Path) -> None:
+    """Let the readings have told a loss and a gap leak that are half as much again."""
+    parts = re.split(r"(?m)^(?=\[)", file.read_text())
+    for i, part in enumerate(parts):
+        if part.startswith(("[value.shop_loss]", "[value.gap_leak]")):
+            parts[i] = re.sub(r"(?m)^factor = .*$", "factor = 1.5", part)
+    file.write_text("".join(parts))
+
+
 def test_without_readings_it_says_what_is_missing(typed: Typed, project: Path) -> None:
     told = typed("learn", project)
     assert told.code == 2
@@ -78,3 +87,9 @@ def test_it_learns_writes_and_the_year_uses_it(typed: Typed, project: Path, tmp_
     year = typed("year", project, "--learned", "--step", "1h")
     assert year.code == 0, year.err
     assert "learned" in year.err
+    leakier(keep.learned_file(project))
+    for command in (("night", "--step", "1h"), ("hot",)):
+        assumed, other = typed(*command, project, "--json"), typed(*command, project, "--json", "--learned")
+        assert other.code in (0, 1), other.err
+        assert "learned" in other.err
+        assert other.out != assumed.out

@@ -12,10 +12,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from logs import house
-from logs.truths import shop, truth, wander
+from logs.truths import heat_kwh, shop, truth, wander
 from noonwall.climate.monthly import year_from_figures
 from noonwall.climate.split import split_global
-from noonwall.engine.simulate import simulate
+from noonwall.engine.simulate import build_case, simulate, surroundings
 from noonwall.logs.learn import keep
 from noonwall.logs.learn.errors import LearningError
 from noonwall.logs.learn.judge import cv_rmse, nmbe
@@ -24,10 +24,12 @@ from noonwall.logs.learn.readings import Measured, held, hourly
 from noonwall.logs.learn.story import Learned, learn
 from noonwall.logs.learn.uncertainty import spread_of, told_of
 from noonwall.logs.learn.weather import Outside, level_sun
-from noonwall.logs.learn.year import learned_year
+from noonwall.model.taught import Correction
 from noonwall.sky.fine import fine_weather
 from noonwall.sky.plane import on_plane
 from noonwall.sky.sun import sun_course
+from noonwall.studies.night import NO_FLAP, night_study
+from noonwall.studies.remedies import with_flap
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -205,24 +207,69 @@ def test_values_are_kept_beside_the_project_and_never_over_it(
         assert kept[value.key].factor == pytest.approx(value.factor, rel=1e-5)
 
 
+def corrections(learned: Learned) -> tuple[Correction, ...]:
+    """Return what was learned as it is kept."""
+    return tuple(
+        Correction(key=v.key, factor=v.factor, plus=v.plus, assumed=v.assumed, told=v.told)
+        for v in learned.values
+    )
+
+
 def test_a_year_with_nothing_learned_is_the_year_as_assumed_and_with_it_another(
     lesson: tuple[Truth, Learned],
 ) -> None:
     case, learned = lesson
     plain = simulate(case.project, case.weather, 3600)
-    assert learned_year(case.project, case.weather, (), 3600).whole() == plain.whole()
-    kept = tuple(keep.Kept(v.key, v.factor, v.plus, v.assumed, v.told) for v in learned.values)
-    other = learned_year(case.project, case.weather, kept, 3600)
+    assert simulate(keep.with_learned(case.project, ()), case.weather, 3600).whole() == plain.whole()
+    other = simulate(keep.with_learned(case.project, corrections(learned)), case.weather, 3600)
     assert other.ledger.closing_error_share < 1e-6
     assert other.whole().delivered_kwh != plain.whole().delivered_kwh
+    assert np.abs(other.table.room_without_c - plain.table.room_without_c).max() > 0.1
+
+
+def test_a_year_is_that_of_the_case_that_was_searched(lesson: tuple[Truth, Learned]) -> None:
+    """What a correction does to a project is what the search did to its numbers."""
+    case, learned = lesson
+    place = {v.key: float(v.factor if v.plus else np.log(v.factor)) for v in learned.values}
+    there = simulate(keep.with_learned(case.project, corrections(learned)), case.weather, 3600)
+    assert there.whole().delivered_kwh == pytest.approx(
+        heat_kwh(case.project, case.weather, place, 3600), rel=1e-9
+    )
+
+
+def test_studies_of_other_ways_go_by_what_was_learned(lesson: tuple[Truth, Learned]) -> None:
+    case, learned = lesson
+    plain = night_study(case.project, case.weather, 3600)
+    other = night_study(keep.with_learned(case.project, corrections(learned)), case.weather, 3600)
+    lost = [{c.name: c.backup_kwh for c in study.choices}[NO_FLAP] for study in (plain, other)]
+    loss = next(v.factor for v in learned.values if v.key == "shop_loss")
+    assert (lost[1] > lost[0]) == (loss > 1.0)
+
+
+def test_a_flap_other_than_the_one_learned_about_is_taken_as_described() -> None:
+    project = with_flap(shop())
+    assert project.wall.flap is not None
+    own = project.wall.flap.leak_share
+    kept = (Correction(key="flap_leak", factor=2.0, plus=False, assumed=own, told=True),)
+    known = keep.with_learned(project, kept)
+    weather = year_from_figures(project.site, 3)
+    leak = [
+        build_case(way, surroundings(way, weather, 3600)).air.flap_leak_share
+        for way in (known, with_flap(known, leak_share=3.0 * own))
+    ]
+    assert leak == pytest.approx([2.0 * own, 3.0 * own])
 
 
 def test_values_learned_against_another_description_are_refused(lesson: tuple[Truth, Learned]) -> None:
     case, learned = lesson
     value = learned.values[0]
-    kept = (keep.Kept(value.key, value.factor, value.plus, value.assumed * 1.5, told=True),)
-    with pytest.raises(LearningError, match="run .noonwall learn. again".replace(".", "`")):
-        learned_year(case.project, case.weather, kept, 3600)
+    kept = (
+        Correction(
+            key=value.key, factor=value.factor, plus=value.plus, assumed=value.assumed * 1.5, told=True
+        ),
+    )
+    with pytest.raises(LearningError, match=r"run `noonwall learn` again"):
+        keep.with_learned(case.project, kept)
 
 
 @pytest.mark.parametrize(

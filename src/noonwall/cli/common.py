@@ -53,6 +53,23 @@ def draw(path: str | None, drawing: Callable[[str], bytes]) -> None:
     click.echo(f"wrote {path}", err=True)
 
 
+def described(path: str, learned: bool = False) -> Project:
+    """Return the project at a path, with what was learned of it when that is asked for.
+
+    raises  LearningError when nothing was learned, or of another description
+    """
+    from noonwall import load
+
+    project = load(path)
+    if not learned:
+        return project
+    from noonwall.logs.learn.keep import read, with_learned
+
+    project = with_learned(project, read(path))
+    _say("with learned values where the readings tell them (learned.toml)\n")
+    return project
+
+
 def prepared(project: Project, weather: Weather) -> None:
     """Compile the calculator if that was not done yet, telling so; a coarse run of the project does it."""
     from noonwall import compiled

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from noonwall.cli import options
+from noonwall.cli import common, options
 from noonwall.cli.common import check_picture, counted, draw, picture, prepared
 
 
@@ -13,7 +13,8 @@ from noonwall.cli.common import check_picture, counted, draw, picture, prepared
 @options.as_json
 @picture
 @options.units
-def command(project: str, as_json: bool, png: str | None, system: str) -> None:
+@options.learned
+def command(project: str, as_json: bool, png: str | None, system: str, learned: bool) -> None:
     """Tell how hot each piece of PROJECT gets in the worst credible hours, failure by failure.
 
     Clear sky, no wind, a hot day, snow in front where the month can have it; fans dead or stuck, a dead switch,
@@ -21,7 +22,6 @@ def command(project: str, as_json: bool, png: str | None, system: str) -> None:
     the published limits of its material. The exit code is 1 when one is exceeded in a case that the project
     does not accept ([hot] accepted).
     """
-    from noonwall import load
     from noonwall.cli.run import reader_of
     from noonwall.climate.load import load_weather
     from noonwall.report.document import as_json as to_json
@@ -29,7 +29,7 @@ def command(project: str, as_json: bool, png: str | None, system: str) -> None:
     from noonwall.report.hot_page import hot_page
     from noonwall.studies.hot import hot_study
 
-    described, reader = load(project), reader_of(system)
+    described, reader = common.described(project, learned), reader_of(system)
     check_picture(png)
     weather = load_weather(described, ".")
     prepared(described, weather)

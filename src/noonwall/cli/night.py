@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import click
 
-from noonwall.cli import options
+from noonwall.cli import common, options
 from noonwall.cli.common import check_picture, counted, draw, picture, prepared
 
 
@@ -14,14 +14,14 @@ from noonwall.cli.common import check_picture, counted, draw, picture, prepared
 @picture
 @options.step
 @options.units
-def command(project: str, as_json: bool, png: str | None, step_s: int, system: str) -> None:
+@options.learned
+def command(project: str, as_json: bool, png: str | None, step_s: int, system: str, learned: bool) -> None:
     """Tell the heat that cold air carries out of PROJECT's wall: by month, by hour, in the worst nights.
 
     The same year is calculated with nothing to stop the air, with flaps as they really leak, with a metal damper,
     and with vents shut by hand; the heat and the fuel each saves stand side by side. Dew and frost on the
     glazing from the shop's own air are told too (shop.humidity).
     """
-    from noonwall import load
     from noonwall.cli.run import reader_of
     from noonwall.climate.load import load_weather
     from noonwall.report.document import as_json as to_json
@@ -29,7 +29,7 @@ def command(project: str, as_json: bool, png: str | None, step_s: int, system: s
     from noonwall.report.night_page import night_page
     from noonwall.studies.night import night_study
 
-    described, reader = load(project), reader_of(system)
+    described, reader = common.described(project, learned), reader_of(system)
     check_picture(png)
     weather = load_weather(described, ".")
     prepared(described, weather)

@@ -110,6 +110,13 @@ def step(command: Callable[..., Any]) -> Callable[..., Any]:
     )(command)
 
 
+def learned(command: Callable[..., Any]) -> Callable[..., Any]:
+    """Add --learned."""
+    return click.option(
+        "--learned", is_flag=True, help="With what `noonwall learn` learned, not with what was assumed."
+    )(command)
+
+
 def as_json(command: Callable[..., Any]) -> Callable[..., Any]:
     """Add --json."""
     return click.option(

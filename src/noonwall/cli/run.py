@@ -11,7 +11,6 @@ from noonwall.cli.progress import calculator, told
 
 if TYPE_CHECKING:
     from noonwall.engine.year import Year
-    from noonwall.logs.learn.keep import Kept
     from noonwall.model.project import Project
     from noonwall.report.reader import Reader
     from noonwall.units import System
@@ -29,10 +28,9 @@ class Wanted:
     without_wall: bool = False
 
 
-def tell_year(project: Project, wanted: Wanted, kept: tuple[Kept, ...] | None = None) -> None:
+def tell_year(project: Project, wanted: Wanted) -> None:
     """Calculate a year, print it, and write the files that were asked for.
 
-    kept    what was learned from readings, to calculate with in place of what was assumed
     Raises  NoonwallError before the calculation when a file could not be written after it
     """
     from noonwall.report.figures import form_of
@@ -43,14 +41,12 @@ def tell_year(project: Project, wanted: Wanted, kept: tuple[Kept, ...] | None = 
             check_writable(path)
     if wanted.png is not None:
         form_of(wanted.png)
-    year = calculated(project, wanted.step_s, kept)
-    if kept is not None:
-        click.echo("calculated with learned values where the readings tell them (learned.toml)", err=True)
+    year = calculated(project, wanted.step_s)
     _print(project, year, wanted)
     _write(project, year, wanted)
 
 
-def calculated(project: Project, step_s: int, kept: tuple[Kept, ...] | None = None) -> Year:
+def calculated(project: Project, step_s: int) -> Year:
     """Return the year of a project, telling on stderr when the calculator has to be prepared first.
 
     The weather is read before, so that a bad file is told at once and not after the preparation.
@@ -60,10 +56,6 @@ def calculated(project: Project, step_s: int, kept: tuple[Kept, ...] | None = No
 
     weather = load_weather(project, ".")
     with calculator():
-        if kept is not None:
-            from noonwall.logs.learn.year import learned_year
-
-            return learned_year(project, weather, kept, step_s)
         return simulate(project, weather, step_s)
 
 

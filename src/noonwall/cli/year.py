@@ -14,9 +14,7 @@ from noonwall.cli import options
 @options.step
 @options.units
 @click.option("--without-wall", is_flag=True, help="The same shop without the wall.")
-@click.option(
-    "--learned", is_flag=True, help="With what `noonwall learn` learned, not with what was assumed."
-)
+@options.learned
 def command(
     project: str,
     as_json: bool,
@@ -32,14 +30,9 @@ def command(
     PROJECT is a folder with a noonwall.toml, or that file. The answer is a table, three sentences, and the
     shop at 8, 12 and 18 h, or at your own shop.comfort.hours, on a bad, a usual and a good winter day.
     """
-    from noonwall import load
+    from noonwall.cli.common import described
     from noonwall.cli.run import Wanted, tell_year
 
     if without_wall and png is not None:
         raise click.UsageError("--png draws the wall's year; without the wall there is no picture to draw")
-    kept = None
-    if learned:
-        from noonwall.logs.learn.keep import read
-
-        kept = read(project)
-    tell_year(load(project), Wanted(as_json, csv, png, step_s, system, without_wall), kept)
+    tell_year(described(project, learned), Wanted(as_json, csv, png, step_s, system, without_wall))

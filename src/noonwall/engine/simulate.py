@@ -9,6 +9,7 @@ import numpy as np
 
 from noonwall.climate.load import load_weather
 from noonwall.engine import numbers as n
+from noonwall.engine.corrections import corrected, corrected_shop
 from noonwall.engine.drive import build_drive, envelope_sun
 from noonwall.engine.kernel import run_steps
 from noonwall.engine.ledger import make_ledger
@@ -86,19 +87,23 @@ def surroundings(project: Project, weather: Weather, step_s: int) -> Surrounding
 
 
 def build_case(project: Project, around: Surroundings, strips: int = STRIPS, years_on: float = 0.0) -> Case:
-    """Turn a project and its surroundings into numbers; ``years_on`` lets the trees grow that long [a]."""
+    """Turn a project and its surroundings into numbers; ``years_on`` lets the trees grow that long [a].
+
+    A `Taught` project's numbers are corrected by what it was taught.
+    """
     curves = curves_of(project)
     shade = wall_shade(project, around.course, strips, years_on)
     drive = build_drive(project, around.course, around.fine, around.plane, shade, curves)
     wall = wall_numbers(project, strips, float(shade.sky_view.mean()))
     switches = switch_numbers(project)
-    return Case(
+    case = Case(
         wall,
         air_numbers(project, leak_area_m2(project.shop)),
         shop_numbers(project, with_wall=True),
         switches,
         drive,
     )
+    return corrected(project, around.course, case, strips, years_on)
 
 
 def without_wall(project: Project, around: Surroundings, case: Case) -> Case:
@@ -106,7 +111,7 @@ def without_wall(project: Project, around: Surroundings, case: Case) -> Case:
     part_sun, _ = envelope_sun(project, around.course, around.fine, with_wall=False)
     return case._replace(
         wall=case.wall._replace(strips=0),
-        shop=shop_numbers(project, with_wall=False),
+        shop=corrected_shop(project, case, shop_numbers(project, with_wall=False)),
         air=case.air._replace(pv_free=0),
         switches=case.switches._replace(mode=0),
         drive=case.drive._replace(part_sun_w=part_sun),

@@ -32,7 +32,7 @@ BLOCK_H = 5 * DAY_H  # differences further apart than this are taken as independ
 class Fit:
     """Where the search ended.
 
-    ``x`` (parameters,) on the search's axes;  ``offset`` of each sensor by channel
+    ``x`` (parameters,) on the search's axes, sensors' errors last;  ``offset`` of each sensor by channel
     ``told`` (parameters,) whether the readings say more than was believed beforehand
     """
 
@@ -68,6 +68,11 @@ class Search:
     def count(self) -> int:
         """How many parameters, sensors' offsets not counted."""
         return len(self.parameters)
+
+    @property
+    def real(self) -> int:
+        """How many of them are properties of shop and wall; they come first."""
+        return sum(not p.sensor for p in self.parameters)
 
     def shown(self, places: list[Floats]) -> list[dict[str, Floats]]:
         """Return the differences of the channels at places of the parameters, offsets not yet taken off."""
@@ -194,7 +199,8 @@ def fit(trials: Trials, channels: tuple[Channel, ...], tell: Tell) -> Fit:
     channels  hours that teach and hours that judge;  tell  called with (runs done, runs planned)
     """
     count = len(trials.parameters)
-    search = Search(trials, channels, tell, planned=6 * (count + 2))
+    search = Search(trials, channels, tell, planned=11 * (count + 2))
+    real = search.real
     start = np.zeros(len(search.before))
     z, each = search.solve(start, ROUGH_TRIALS), search.each()
     for _ in range(MOST_WEIGHINGS):
@@ -205,15 +211,16 @@ def fit(trials: Trials, channels: tuple[Channel, ...], tell: Tell) -> Fit:
         z = search.solve(z, MOST_TRIALS)
     spread, told = _spread(search, z)
     if not told.all():
-        search.free[:count] = told
+        search.free[:real] = told
         z = search.solve(np.where(search.free, z, 0.0), 4)
     low, high = search.bounds()
     edge = 0.02 * search.before
-    at_bound = told & ((z - low < edge) | (high - z < edge))[:count]
+    at_bound = told & ((z - low < edge) | (high - z < edge))[:real]
     return Fit(
         x=z[:count],
-        offset={name: float(z[count + i]) for i, name in enumerate(search.sensors)},
-        spread=spread.only(count, told, search.before[:count]),
+        offset={name: float(z[count + i]) for i, name in enumerate(search.sensors)}
+        | {p.key: -float(z[i]) for i, p in enumerate(trials.parameters) if p.sensor},
+        spread=spread.only(real, told, search.before[:real]),
         told=tuple(bool(t) for t in told),
         weight=search.weight,
         channels=search.channels,
@@ -230,7 +237,7 @@ def _spread(search: Search, z: Floats) -> tuple[Spread, NDArray[np.bool_]]:
     block = np.concatenate(
         [np.flatnonzero(i.teaches) * (DAY_H if i.kind.daily else 1) // BLOCK_H for i in search.channels]
     )
-    told = told_of(jacobian, z, search.before, search.count, UNTOLD)
+    told = told_of(jacobian, z, search.before, search.real, UNTOLD)
     return spread_of(jacobian, rest, search.before, block), told
 
 

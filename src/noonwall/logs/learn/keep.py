@@ -3,40 +3,29 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from noonwall.climate.weather import Weather
+from noonwall.engine.corrections import SHADE, obstacle_groups, same
+from noonwall.engine.simulate import build_case, surroundings
 from noonwall.logs.learn.errors import LearningError
-from noonwall.logs.learn.parameters import Parameter, adjusted, parameters_of
-from noonwall.logs.learn.trial import obstacles
+from noonwall.logs.learn.parameters import parameters_of
+from noonwall.logs.learn.readings import HOUR_S
 from noonwall.model.disk import project_file, read_text, write_text
+from noonwall.model.taught import Correction, taught
 
 if TYPE_CHECKING:
     import os
-    from collections.abc import Sequence
     from pathlib import Path
 
-    from noonwall.engine.numbers import Floats
-    from noonwall.engine.simulate import Case, Surroundings
     from noonwall.logs.learn.story import Learned
     from noonwall.model.project import Project
+    from noonwall.model.taught import Taught
 
 FILE = "learned.toml"
 FORM = "noonwall.learned/1"
-SAME_SHARE = 0.01  # an assumed value that moved by more is another project than the one that was learned from
-
-
-@dataclass(frozen=True)
-class Kept:
-    """One learned value as it is kept."""
-
-    key: str
-    factor: float
-    plus: bool
-    assumed: float
-    told: bool
 
 
 def learned_file(project: str | os.PathLike[str]) -> Path:
@@ -87,7 +76,7 @@ def _digits(value: float) -> float:
     return float(f"{value:.6g}")
 
 
-def read(path: str | os.PathLike[str]) -> tuple[Kept, ...]:
+def read(path: str | os.PathLike[str]) -> tuple[Correction, ...]:
     """Return the learned values that lie beside a project.
 
     raises  LearningError when there are none or the file does not read
@@ -107,7 +96,7 @@ def read(path: str | os.PathLike[str]) -> tuple[Kept, ...]:
     return tuple(_kept(str(file), key, table) for key, table in values.items())
 
 
-def _kept(file: str, key: str, table: Any) -> Kept:
+def _kept(file: str, key: str, table: Any) -> Correction:
     plus = isinstance(table, dict) and "added" in table
     wanted = {"assumed": float, ("added" if plus else "factor"): float, "told": bool}
     for name, kind in wanted.items():
@@ -120,34 +109,48 @@ def _kept(file: str, key: str, table: Any) -> Kept:
     factor = float(table["added" if plus else "factor"])
     if not plus and not 0.01 <= factor <= 100.0:
         raise LearningError(f"{file}: value.{key}.factor: {factor:g} is no factor from 0.01 to 100")
-    return Kept(key, factor, plus, float(table["assumed"]), table["told"])
+    return Correction(key=key, factor=factor, plus=plus, assumed=float(table["assumed"]), told=table["told"])
 
 
-def with_learned(project: Project, around: Surroundings, case: Case, kept: tuple[Kept, ...]) -> Case:
-    """Return a case with the learned values in place of the assumed ones.
+def with_learned(project: Project, kept: tuple[Correction, ...]) -> Taught:
+    """Return the project with what was learned: every calculation and every study of it then goes by that.
 
     raises  LearningError when the project's own value is no longer the one that was learned against
     """
-    every = (*parameters_of(case), *obstacles(project, around))
-    known = {p.key: p for p in every}
+    case = build_case(project, surroundings(project, _any_day(project), HOUR_S))
+    there = {p.key: p.assumed(case) for p in parameters_of(case)}
+    there |= {SHADE + name: 1.0 for name in obstacle_groups(project)}
     for item in kept:
-        p = known.get(item.key)
-        if p is None and item.told:
+        now = there.get(item.key, None if item.told else item.assumed)
+        if now is None:
             raise LearningError(
                 f"{FILE}: value.{item.key}: the project has no such thing any more; run `noonwall learn` again"
             )
-        now = item.assumed if p is None else p.assumed(case)
-        if abs(now - item.assumed) > SAME_SHARE * max(abs(item.assumed), 1e-9):
+        if not same(now, item.assumed):
             raise LearningError(
                 f"{FILE}: value.{item.key}: was learned while the project said {item.assumed:.4g}, now "
                 f"it says {now:.4g}; run `noonwall learn` again"
             )
-    return adjusted(case, *chosen(every, kept))
+    return taught(project, kept)
 
 
-def chosen(every: Sequence[Parameter], kept: Sequence[Kept]) -> tuple[list[Parameter], Floats]:
-    """Return the parameters that were kept, and their places on the search's axes."""
-    known = {p.key: p for p in every}
-    there = [item for item in kept if item.key in known]
-    places = np.array([item.factor if item.plus else np.log(item.factor) for item in there], dtype=float)
-    return [known[item.key] for item in there], places
+def _any_day(project: Project) -> Weather:
+    """Return a day of weather under which to ask a project what it assumes; no assumed value depends on it."""
+    site, hours = project.site, np.zeros(24)
+    return Weather(
+        kind="csv",
+        place="any day",
+        latitude_deg=site.latitude_deg,
+        longitude_deg=site.longitude_deg,
+        elevation_m=site.elevation_m,
+        utc_offset_h=0.0 if site.utc_offset_h is None else site.utc_offset_h,
+        start=np.datetime64("2001-03-01T00:00:00", "s"),
+        step_s=HOUR_S,
+        air_c=hours,
+        dewpoint_c=hours - 5.0,
+        pressure_pa=hours + 101_325.0,
+        wind_m_s=hours,
+        ghi_w_m2=hours,
+        dni_w_m2=hours,
+        dhi_w_m2=hours,
+    )

@@ -120,7 +120,8 @@ def learn(
     lead = 0 if measured.days >= WHOLE_YEAR_DAYS else LEAD_DAYS * DAY_S // measured.step_s
     measured, outside = measured.padded(lead), outside.padded(lead)
     weather, notes = weather_of(project.site, base, outside, measured.start, measured.step_s, measured.steps)
-    trials = Trials(project, weather, measured)
+    read = outside.air_c is not None and bool(np.isfinite(outside.air_c).any())
+    trials = Trials(project, weather, measured, outdoors_read=read)
     return learn_from(trials, known_outside(outside, measured.step_s, measured.steps), lead, notes, tell)
 
 
@@ -190,7 +191,7 @@ def _from(lead: int, step_s: int, daily: bool) -> int:
 def values_of(trials: Trials, found: Fit) -> tuple[Value, ...]:
     """Return the fit's values in their units, what the sun's sensor cannot know added to the spread."""
     out = []
-    for i, p in enumerate(trials.parameters):
+    for i, p in enumerate(p for p in trials.parameters if not p.sensor):
         x, sd = float(found.x[i]), float(found.spread.sd[i])
         if found.told[i]:
             sd = min(SLACK * sd, p.spread)

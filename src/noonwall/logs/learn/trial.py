@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.engine import numbers as n
+from noonwall.engine.corrections import obstacle_groups, shade_between
 from noonwall.engine.nodes import STRIPS
 from noonwall.engine.simulate import (
     Case,
@@ -19,7 +20,7 @@ from noonwall.engine.simulate import (
     surroundings,
     without_wall,
 )
-from noonwall.logs.learn.parameters import adjusted, parameters_of, shade_parameters
+from noonwall.logs.learn.parameters import OUTDOOR_SENSOR, adjusted, parameters_of, shade_parameter
 from noonwall.logs.learn.readings import held
 from noonwall.shade.frame import Frame
 from noonwall.shade.site import scene_of
@@ -50,11 +51,13 @@ class Trials:
         *,
         wall: bool = True,
         given_heat: bool = False,
+        outdoors_read: bool = True,
     ) -> None:
         """Prepare all that does not change from trial to trial.
 
         weather     covers the readings' steps exactly;  wall  False: a shop without a glazed wall
         given_heat  the measured heat of the backup is put in, instead of a thermostat's
+        outdoors_read   air outdoors is a thermometer's, with an error of its own
         """
         self.measured = measured
         self.around: Surroundings = surroundings(project, weather, measured.step_s)
@@ -70,6 +73,8 @@ class Trials:
             case = _with_heat(case, measured)
         if given_heat or measured.backup_w is None:
             self.parameters = tuple(p for p in self.parameters if p.key != "set_point")
+        if outdoors_read:
+            self.parameters += (OUTDOOR_SENSOR,)
         self.case = case
         if wall and measured.fan_share is not None:
             self.case = self._with_fan(case, measured.fan_share)
@@ -131,27 +136,20 @@ def driven_fan(case: Case, share: Floats) -> Case:
 
 
 def obstacles(project: Project, around: Surroundings) -> tuple[Parameter, ...]:
-    """Return the shade of named obstacles as parameters; what never shades the wall is left out.
-
-    Obstacles that are told apart by a number only ("fir 1", "fir 2") are one parameter.
-    """
-    groups: dict[str, list[str]] = {}
-    for item in project.obstacles:
-        if item.name:
-            groups.setdefault(item.name.rstrip(" 0123456789") or item.name, []).append(item.name)
+    """Return the shade of named obstacles as parameters, group by group; what never shades the wall is left out."""
+    groups = obstacle_groups(project)
     if not groups:
         return ()
     scene, frame = scene_of(project), Frame.of(project.wall)
     full = shade_in(scene, frame, around.course, STRIPS)
-    bare = {
-        name: shade_in(scene.without(gone), frame, around.course, STRIPS) for name, gone in groups.items()
-    }
     sun = np.maximum(around.plane.beam, 0.0)
-    taken = {
-        name: float(((other.beam_share - full.beam_share).mean(axis=1) * sun).sum() / max(sun.sum(), 1.0))
-        for name, other in bare.items()
-    }
-    return shade_parameters(full, {name: bare[name] for name in groups if taken[name] > LEAST_SHADE})
+    found = []
+    for name, gone in groups.items():
+        bare = shade_in(scene.without(gone), frame, around.course, STRIPS)
+        taken = float(((bare.beam_share - full.beam_share).mean(axis=1) * sun).sum() / max(sun.sum(), 1.0))
+        if taken > LEAST_SHADE:
+            found.append(shade_parameter(shade_between(name, full, bare)))
+    return tuple(found)
 
 
 LEAST_SHADE = 0.002  # share of the beam on the wall below which a shade cannot be told
