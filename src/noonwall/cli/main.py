@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 COMMANDS = (
     "demo",
+    "open",
     "new",
     "check",
     "climate",

@@ -1,0 +1,66 @@
+"""What goes to the calculating process and what comes back: plain records that can be sent between processes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, Literal
+
+if TYPE_CHECKING:
+    from noonwall.units import System
+
+Option = str | int | float | bool | None
+
+
+@dataclass(frozen=True)
+class Order:
+    """One question about one state of the project."""
+
+    question: str  # a name in ``questions.QUESTIONS``
+    text: str  # the project file's text
+    folder: str
+    system: System
+    options: tuple[tuple[str, Option], ...] = ()
+    stamp: float = 0.0  # of the readings, for questions that look at them
+
+    @property
+    def about(self) -> tuple[object, ...]:
+        """Return what the answer depends on, units of the reader apart."""
+        return (self.question, self.text, self.folder, self.options, self.stamp)
+
+    def option(self, name: str, default: Option = None) -> Option:
+        """Return one option, or the default."""
+        return dict(self.options).get(name, default)
+
+
+@dataclass(frozen=True)
+class Block:
+    """A piece of an answer's page: a title, sentences, or a table in columns of equal letters."""
+
+    kind: Literal["title", "words", "table"]
+    text: str
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What a page shows of one question."""
+
+    question: str
+    document: dict[str, Any]  # as the command's --json prints it
+    blocks: tuple[Block, ...]
+    pictures: tuple[str, ...]  # names to ask for
+    fit: bool = True  # False where the command would end with exit code 1
+    more: dict[str, Any] = field(default_factory=dict)
+
+
+def blocks_of(page: str) -> tuple[Block, ...]:
+    """Return the pieces of a printed page: the first block is its title, lines of columns are tables."""
+    parts = [part.strip("\n") for part in page.split("\n\n") if part.strip()]
+    return tuple(_block(part, first=i == 0) for i, part in enumerate(parts))
+
+
+def _block(part: str, *, first: bool) -> Block:
+    if first:
+        return Block("title", part)
+    lines = part.splitlines()
+    in_columns = any("   " in line.strip() or line.startswith("  ") for line in lines) or len(lines[0]) > 200
+    return Block("table", part) if in_columns else Block("words", " ".join(line.strip() for line in lines))

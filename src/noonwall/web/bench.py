@@ -1,0 +1,157 @@
+"""The workbench behind all windows: the desk, the calculating processes, and the last answer to each question."""
+
+from __future__ import annotations
+
+import asyncio
+from typing import TYPE_CHECKING
+
+from noonwall.errors import NoonwallError
+from noonwall.report.reader import Reader
+from noonwall.web.asked import Answer, Option, Order
+from noonwall.web.worker import FaultError, StoppedError, Worker
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from noonwall.web.desk import Desk
+
+CALM_S = 0.35  # a change is calculated when no other has come for this long
+QUICK = ("year",)
+Options = tuple[tuple[str, Option], ...]
+
+
+class Result:
+    """The last answer to one question, and what is being done about a newer one."""
+
+    def __init__(self, bench: Bench, question: str, options: Options) -> None:
+        self.bench, self.question, self.options = bench, question, options
+        self.answer: Answer | None = None
+        self.refused: str | None = None  # why there is no newer answer, in one line
+        self.running = False
+        self.done, self.of = 0, 0
+        self.stopped = False  # by the builder; it is not started again by itself until something changes
+        self._order: Order | None = None
+        self._watchers: list[Callable[[], None]] = []
+        self._stop = asyncio.Event()
+        self._task: asyncio.Task[None] | None = None
+
+    @property
+    def order(self) -> Order:
+        """Return what would be asked now."""
+        desk = self.bench.desk
+        return Order(self.question, desk.text, str(desk.folder), self.bench.reader.system, self.options,
+                     self.bench.stamp)  # fmt: skip
+
+    @property
+    def old(self) -> bool:
+        """Whether the shown answer is of an earlier state of the project."""
+        return self._order is not None and self._order.about != self.order.about
+
+    @property
+    def shown(self) -> Order | None:
+        """Return the order that the shown answer answers."""
+        return self._order
+
+    def watch(self, call: Callable[[], None]) -> Callable[[], None]:
+        """Have ``call`` called whenever something about the answer changes; starts the calculation if needed."""
+        self._watchers.append(call)
+        if self._order != self.order and not self.running:
+            self.ask(0.0)
+
+        def end() -> None:
+            if call in self._watchers:
+                self._watchers.remove(call)
+
+        return end
+
+    @property
+    def watched(self) -> bool:
+        """Whether any window shows it."""
+        return bool(self._watchers)
+
+    def ask(self, after_s: float = 0.0) -> None:
+        """Ask for an answer to the project as it stands; what is being calculated of an older state is stopped."""
+        self._stop.set()
+        self._stop = asyncio.Event()
+        self.stopped, self.running, self.done, self.of = False, True, 0, 0
+        self._task = asyncio.get_running_loop().create_task(self._ask(after_s, self._stop))
+        self.tell()
+
+    def stop(self) -> None:
+        """Stop the calculation; the last answer stays."""
+        self._stop.set()
+        self.running, self.stopped = False, True
+        self.tell()
+
+    async def _ask(self, after_s: float, stop: asyncio.Event) -> None:
+        await asyncio.sleep(after_s)
+        if stop.is_set():
+            return
+
+        def count(done: int, of: int) -> None:
+            if not stop.is_set():
+                self.done, self.of = done, of
+                self.tell()
+
+        order = self.order
+        try:
+            answer = await self.bench.worker(self.question).answer(order, count, stop)
+        except StoppedError:
+            return
+        except (NoonwallError, FaultError) as error:
+            if not stop.is_set():
+                self.refused, self.running = str(error), False
+                self.tell()
+            return
+        if not stop.is_set():
+            self.answer, self._order, self.refused, self.running = answer, order, None, False
+            self.tell()
+
+    def tell(self) -> None:
+        """Tell every window that shows it."""
+        for call in list(self._watchers):
+            call()
+
+
+class Bench:
+    """One desk with its calculating processes; every window of the server shows this one bench."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk = desk
+        self.quick, self.long = Worker(), Worker()
+        self.stamp = 0.0  # moves with every change of the readings
+        self._results: dict[tuple[str, Options], Result] = {}
+        desk.listen(self._changed)
+
+    @property
+    def reader(self) -> Reader:
+        """Return the units that the project's pages are shown in."""
+        return Reader(self.desk.project.units or "metric")
+
+    def worker(self, question: str) -> Worker:
+        """Return the process that answers a question: the year has one to itself."""
+        return self.quick if question in QUICK else self.long
+
+    def result(self, question: str, options: Options = ()) -> Result:
+        """Return the drawer of a question's last answer."""
+        return self._results.setdefault((question, options), Result(self, question, options))
+
+    def readings_changed(self) -> None:
+        """Mark everything that was said about the readings as old."""
+        self.stamp += 1.0
+        self._changed()
+
+    def close(self) -> None:
+        """End the calculating processes."""
+        self.quick.close()
+        self.long.close()
+
+    def _changed(self) -> None:
+        for result in self._results.values():
+            if result.watched and result.shown != result.order:
+                result.ask(CALM_S)
+            else:
+                result.tell()
+
+
+__all__ = ["Bench", "Options", "Result"]

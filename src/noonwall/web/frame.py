@@ -1,0 +1,184 @@
+"""What surrounds every page: the name, undo and redo, units, light or dark, the way round, the caution."""
+
+from __future__ import annotations
+
+import html
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+from nicegui import ui
+
+from noonwall.errors import NoonwallError
+from noonwall.model.edit import set_value
+from noonwall.report.reader import name_of
+from noonwall.report.tables import CAUTION
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from nicegui.events import KeyEventArguments
+
+    from noonwall.web.bench import Bench
+
+# Where a builder can go: part, then (path, word, what it answers).
+PLACES = (
+    ("What you describe", (
+        ("/site", "Site and sun", "what stands in the sun's way"),
+        ("/shop", "Shop", "the room, its envelope, slab, heater"),
+        ("/wall", "Wall", "glazing, gap, absorber, vents"),
+        ("/air", "Fans and switches", "the air's way and the circuit"),
+    )),
+    ("What it does", (
+        ("/", "Year", "month by month, day by day"),
+        ("/night", "Nights", "what goes back out"),
+        ("/warm", "Too warm", "spring, summer, autumn"),
+        ("/hot", "Hottest hours", "when something fails"),
+    )),
+    ("What to choose", (("/variants", "Variants", "side by side"),)),
+    ("What it did", (
+        ("/readings", "Readings", "what your loggers wrote"),
+        ("/lookback", "Looking back", "expected against measured"),
+    )),
+)  # fmt: skip
+
+MARK = (
+    '<svg width="34" height="34" viewBox="0 0 34 34" aria-hidden="true"><rect x="3" y="16" width="28" height="15" '
+    'fill="#22303a"/><path d="M3 31 V16 M10 31 V16 M17 31 V16 M24 31 V16 M31 31 V16" stroke="#fbf8f2" '
+    'stroke-width="1.5"/><path d="M7 14 a10 10 0 0 1 20 0 z" fill="#e0a22e" stroke="#8a5a00"/></svg>'
+)
+THEME = """
+<script>
+  const keep = 'noonwall-light';
+  window.nwLight = (want) => { localStorage.setItem(keep, want); };
+  window.nwWanted = () => localStorage.getItem(keep);
+</script>
+"""
+
+
+@contextmanager
+def frame(bench: Bench, path: str, title: str) -> Iterator[None]:
+    """Lay out one page: everything drawn inside stands between header and caution.
+
+    path  the page's own, to mark it in the list of places;  title  its heading
+    """
+    ui.add_head_html('<link rel="stylesheet" href="/static/noonwall.css">' + THEME)
+    ui.colors(primary="#9a3412", dark="#1a2229", dark_page="#12181d")
+    dark = ui.dark_mode()
+    rail = _rail(path)
+    _header(bench, rail, dark)
+    ui.html('<a class="nw-skip" href="#main">Go to the page</a>', sanitize=False)
+    with ui.element("main").props("id=main tabindex=-1").classes("w-full"), ui.column().classes("nw-page"):
+        ui.html(f"<h1>{html.escape(title)}</h1>", sanitize=False)
+        if bench.desk.project.invented:
+            ui.html('<span class="nw-tag nw-old">INVENTED example: no such shed stands anywhere</span>',
+                    sanitize=False)  # fmt: skip
+        yield
+        ui.html(f'<p class="nw-caution nw-small">{html.escape(CAUTION)}</p>', sanitize=False)
+
+
+def _rail(path: str) -> ui.left_drawer:
+    rail = ui.left_drawer(bordered=True).classes("nw-rail").props("width=236 breakpoint=900")
+    rows = ['<nav aria-label="Places">']
+    for part, places in PLACES:
+        rows.append(f'<div class="nw-part">{part}</div>')
+        for to, word, what in places:
+            here = ' aria-current="page"' if to == path else ""
+            rows.append(f'<a href="{to}" title="{html.escape(what)}"{here}>{word}</a>')
+    with rail:
+        ui.html("".join([*rows, "</nav>"]), sanitize=False).classes("w-full")
+    return rail
+
+
+def _header(bench: Bench, rail: ui.left_drawer, dark: ui.dark_mode) -> None:
+    with ui.header(elevated=False).classes("nw-top items-center no-wrap"):
+        ui.button(icon="menu", on_click=rail.toggle).props('flat aria-label="Places"').classes(
+            "nw-plain lt-md"
+        )
+        ui.html(MARK, sanitize=False)
+        ui.label().bind_text_from(bench, "desk", lambda desk: name_of(desk.project)).classes(
+            "ellipsis text-weight-bold nw-name"
+        )
+        ui.space()
+        saved = ui.label().classes("nw-small nw-soft gt-xs").props("role=status")
+        undo = ui.button(icon="undo", on_click=lambda: _step(bench.desk.undo, "Undone"))
+        redo = ui.button(icon="redo", on_click=lambda: _step(bench.desk.redo, "Done again"))
+        units = ui.button(on_click=lambda: _turn_units(bench)).classes("nw-plain").props("flat no-wrap")
+        for button, word in ((undo, "Undo"), (redo, "Redo")):
+            button.props(f'flat aria-label="{word}"').classes("nw-plain")
+        light = ui.button(icon="contrast").props('flat aria-label="Light or dark"').classes("nw-plain")
+
+    def show() -> None:
+        desk = bench.desk
+        undo.set_enabled(desk.next_undo is not None)
+        redo.set_enabled(desk.next_redo is not None)
+        undo.props(f'title="{_quiet(desk.next_undo)}"')
+        redo.props(f'title="{_quiet(desk.next_redo)}"')
+        units.set_text("ft °F" if bench.reader.us else "m °C")
+        units.props(f'aria-label="Units: {"US" if bench.reader.us else "metric"}, change"')
+        saved.set_text("All changes saved" if desk.revision else "Saved as opened")
+
+    async def turn() -> None:
+        dark.value = not (await ui.run_javascript("document.body.classList.contains('body--dark')"))
+        ui.run_javascript(f"nwLight('{'dark' if dark.value else 'light'}')")
+
+    async def recall() -> None:
+        wanted = await ui.run_javascript("nwWanted()")
+        if wanted in {"dark", "light"}:
+            dark.value = wanted == "dark"
+
+    light.on_click(turn)
+    ui.context.client.on_connect(recall)
+    on_change(bench, show)
+    ui.keyboard(on_key=lambda e: _key(bench, e), ignore=["input", "select", "textarea"])
+
+
+def on_change(bench: Bench, show: Callable[[], None]) -> None:
+    """Call ``show`` now and after each change of the project, as long as this window is open."""
+    client = ui.context.client
+
+    def again() -> None:
+        with client:
+            show()
+
+    end = bench.desk.listen(again)
+    client.on_delete(end)
+    show()
+
+
+def _step(step: Callable[[], str | None], word: str) -> None:
+    try:
+        told = step()
+    except NoonwallError as error:
+        refuse(str(error))
+        return
+    if told:
+        ui.notify(f"{word}: {told}")
+
+
+def refuse(line: str) -> None:
+    """Tell in one line why something was not done."""
+    ui.notify(line, type="warning", multi_line=True, timeout=9000, close_button="OK")
+
+
+def _turn_units(bench: Bench) -> None:
+    other = "metric" if bench.reader.us else "us"
+    try:
+        bench.desk.change(lambda text: set_value(text, "units", other), f"units: {other}")
+    except NoonwallError as error:
+        refuse(str(error))
+        return
+    ui.navigate.reload()
+
+
+def _key(bench: Bench, event: KeyEventArguments) -> None:
+    if not (event.action.keydown and (event.modifiers.ctrl or event.modifiers.meta)):
+        return
+    if event.key.name in {"z", "Z"}:
+        back = not event.modifiers.shift
+        _step(bench.desk.undo if back else bench.desk.redo, "Undone" if back else "Done again")
+    elif event.key.name == "y":
+        _step(bench.desk.redo, "Done again")
+
+
+def _quiet(told: str | None) -> str:
+    return html.escape(told or "nothing", quote=True).replace("'", "")[:120]

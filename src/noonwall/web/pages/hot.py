@@ -1,0 +1,76 @@
+"""The worst credible hours: how hot each piece gets, failure by failure, against published limits."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from nicegui import ui
+
+from noonwall.web.frame import frame
+from noonwall.web.parts.answer import answer_card, caution, pictures, tables, what_is_this, words
+from noonwall.web.parts.chart import COLD, HEAT, bars, chart
+
+if TYPE_CHECKING:
+    from noonwall.report.reader import Reader
+    from noonwall.web.asked import Answer
+    from noonwall.web.bench import Bench, Result
+
+TOLD = {
+    "hot": "Bars of the hottest hour of each piece against the limits of its material, and the failures as a table"
+}
+
+
+def register(bench: Bench) -> None:
+    """Put the page at its address."""
+
+    @ui.page("/hot", title="Hottest hours - noonwall")
+    def page() -> None:
+        with frame(bench, "/hot", "The hottest hours, and when something fails"):
+            caution(
+                "Wood that stays hot for years can begin to smoulder at far lower temperatures than fresh wood. Keep "
+                "wood out of the hot zone; fire separation is for the local code and licensed trades to decide."
+            )
+            what_is_this(
+                "What is this, and what is normal?",
+                "Each piece of the wall in the worst credible hours of each month: clear sky, no wind, a hot day, "
+                "snow in front where the month can have it, with one thing failing at a time.",
+                "The worst month of an upright wall is seldom July: the low sun of February with snow in front "
+                "strikes it squarely. A limit stands beside each figure with its source.",
+            )
+            answer_card(bench, "hot", partial(_draw, bench))
+
+
+def _draw(bench: Bench, result: Result, answer: Answer) -> None:
+    with ui.card().classes("nw-card"):
+        if not answer.fit:
+            ui.html('<span class="nw-tag nw-bad">A published limit is exceeded in a case you have not '
+                    "marked as accepted</span>", sanitize=False)  # fmt: skip
+        words(answer.blocks)
+    with ui.card().classes("nw-card"):
+        ui.html("<h2>Hottest hour of each piece</h2>", sanitize=False)
+        chart(peak_bars(answer.document, bench.reader), "Hottest hour of each piece, by failure", "460px")
+    with ui.card().classes("nw-card"):
+        pictures(result, answer, TOLD)
+        tables(answer.blocks)
+
+
+def peak_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
+    """Return the chart of each piece as described and in its worst case."""
+    cases = document["cases"]
+    pieces = [piece["piece"] for piece in cases[0]["pieces"]]
+
+    def degrees(celsius: float) -> float:
+        return round(reader.degrees(celsius), 0)
+
+    described = [degrees(piece["hottest_c"]) for piece in cases[0]["pieces"]]
+    worst = [max(degrees(c["pieces"][i]["hottest_c"]) for c in cases) for i in range(len(pieces))]
+    return {
+        "yAxis": {"type": "category", "data": pieces, "inverse": True},
+        "xAxis": {"type": "value", "name": reader.degree, "nameLocation": "middle", "nameGap": 26},
+        "grid": {"left": 8, "right": 20, "top": 44, "bottom": 30, "containLabel": True},
+        "series": [
+            bars("as described", described, COLD),
+            bars("in the worst case", worst, HEAT, label={"show": True, "position": "right"}),
+        ],
+    }

@@ -1,0 +1,57 @@
+"""The nights: what goes back out, what stops it, what settles on the glazing."""
+
+from __future__ import annotations
+
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from nicegui import ui
+
+from noonwall.web.frame import frame
+from noonwall.web.parts.answer import answer_card, pictures, tables, what_is_this, words
+from noonwall.web.parts.chart import COLD, MONTH_NAMES, bars, chart
+
+if TYPE_CHECKING:
+    from noonwall.report.reader import Reader
+    from noonwall.web.asked import Answer
+    from noonwall.web.bench import Bench, Result
+
+TOLD = {
+    "night": "Carpet of the air's way through the wall by date and hour, and what each remedy keeps in the shop"
+}
+
+
+def register(bench: Bench) -> None:
+    """Put the page at its address."""
+
+    @ui.page("/night", title="Nights - noonwall")
+    def page() -> None:
+        with frame(bench, "/night", "Nights: what goes back out"):
+            what_is_this(
+                "What is this, and what is normal?",
+                "After sunset the gap is colder than the shop. Its air sinks, and without a flap it runs the wall "
+                "backwards: shop air in at the top, cold air out at the bottom.",
+                "A wall without a flap commonly loses a tenth to a half of what it brings in. A film flap keeps most "
+                "of that; a flap that leaks keeps less.",
+            )
+            answer_card(bench, "night", partial(_draw, bench))
+
+
+def _draw(bench: Bench, result: Result, answer: Answer) -> None:
+    with ui.card().classes("nw-card"):
+        words(answer.blocks)
+    with ui.card().classes("nw-card"):
+        chart(month_bars(answer.document, bench.reader), "Heat lost at night, month by month")
+    with ui.card().classes("nw-card"):
+        pictures(result, answer, TOLD)
+        tables(answer.blocks)
+
+
+def month_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
+    """Return the chart of heat lost by month."""
+    months = document["months"]
+    return {
+        "xAxis": {"type": "category", "data": [MONTH_NAMES[m["month"] - 1] for m in months]},
+        "yAxis": {"type": "value", "name": reader.heat_unit},
+        "series": [bars("lost at night", [round(reader.heat(m["lost_kwh"]), 1) for m in months], COLD)],
+    }

@@ -1,0 +1,61 @@
+"""Too warm: when, what each remedy does about it, and when to hang the cover."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from nicegui import ui
+
+from noonwall.web.frame import frame
+from noonwall.web.parts.answer import answer_card, pictures, tables, what_is_this, words
+from noonwall.web.parts.chart import COLD, GREEN, HEAT, MONTH_NAMES, PALE, SUN, bars, chart
+
+if TYPE_CHECKING:
+    from noonwall.web.asked import Answer
+    from noonwall.web.bench import Bench, Result
+
+TOLD = {"comfort": "Carpets of the hours too hot by date and hour, one for each way of keeping the shop cool"}
+COLOURS = (HEAT, PALE, SUN, COLD, GREEN, "#6b7f8c")
+
+
+def register(bench: Bench) -> None:
+    """Put the page at its address."""
+
+    @ui.page("/warm", title="Too warm - noonwall")
+    def page() -> None:
+        with frame(bench, "/warm", "Too warm: spring, summer, autumn"):
+            what_is_this(
+                "What is this, and what is normal?",
+                "Hours in which the shop is above your own limit, with each way of keeping it cool, and the heat "
+                "that each of them gives up while you would want it.",
+                "Switching the fans off does not stop the wall: warm air keeps rising through open vents. An opaque "
+                "cover takes the heat away at its source.",
+            )
+            answer_card(bench, "comfort", _draw)
+
+
+def _draw(result: Result, answer: Answer) -> None:
+    with ui.card().classes("nw-card"):
+        words(answer.blocks)
+    with ui.card().classes("nw-card"):
+        ui.html("<h2>Hours too hot</h2>", sanitize=False)
+        chart(month_bars(answer.document), "Hours too hot by month, for each way of keeping cool")
+    with ui.card().classes("nw-card"):
+        pictures(result, answer, TOLD)
+        tables(answer.blocks)
+
+
+def month_bars(document: dict[str, Any]) -> dict[str, Any]:
+    """Return the chart of hours too hot by month and remedy."""
+    return {
+        "xAxis": {"type": "category", "data": list(MONTH_NAMES)},
+        "yAxis": {"type": "value", "name": "h"},
+        "series": [
+            bars(
+                choice["name"],
+                [round(m["too_hot_hours"], 1) for m in choice["months"]],
+                COLOURS[i % len(COLOURS)],
+            )
+            for i, choice in enumerate(document["choices"])
+        ],
+    }

@@ -1,0 +1,121 @@
+"""The answer to one question on a page: kept visible while a newer one is calculated, and marked old till then."""
+
+from __future__ import annotations
+
+import html
+from typing import TYPE_CHECKING
+
+from nicegui import ui
+
+from noonwall.web.frame import on_change
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from noonwall.web.asked import Answer, Block
+    from noonwall.web.bench import Bench, Options, Result
+
+
+def answer_card(
+    bench: Bench,
+    question: str,
+    draw: Callable[[Result, Answer], None],
+    options: Options = (),
+) -> Result:
+    """Show the answer to a question here, calculated anew by itself after every change.
+
+    draw     draws an answer, called with the drawer and the answer; called again for each new one
+    Returns  the question's drawer
+    """
+    result = bench.result(question, options)
+    client = ui.context.client
+    with ui.column().classes("w-full gap-2"):
+        state = ui.element("div").classes("nw-state").props("role=status aria-live=polite")
+        body = ui.column().classes("w-full gap-4")
+    shown: list[Answer | None] = [None]
+
+    def show() -> None:
+        with client:
+            state.clear()
+            with state:
+                _state(result)
+            if result.answer is not None and result.answer is not shown[0]:
+                shown[0] = result.answer
+                body.clear()
+                with body:
+                    draw(result, result.answer)
+            body.classes(**{"add" if result.old else "remove": "nw-faded"})
+
+    client.on_delete(result.watch(show))
+    on_change(bench, show)
+    return result
+
+
+def _state(result: Result) -> None:
+    if result.running:
+        ui.spinner(size="1.4em").props("aria-hidden=true")
+        far = f" {result.done} of {result.of}" if result.of > 1 else ""
+        ui.label(f"Calculating{far} ...")
+        if result.of > 1:
+            ui.linear_progress(result.done / result.of, show_value=False).props(
+                'instant-feedback aria-label="How far the calculation is"'
+            ).classes("w-32")
+        ui.button("Stop", on_click=result.stop).props("outline").classes("nw-plain")
+    elif result.refused is not None:
+        ui.html(f'<span class="nw-bad">{html.escape(result.refused)}</span>', sanitize=False)
+        ui.button("Try again", on_click=result.ask).props("outline").classes("nw-plain")
+    elif result.stopped:
+        ui.label("Stopped.")
+        ui.button("Calculate", on_click=result.ask).props("outline").classes("nw-plain")
+    if result.old and result.answer is not None:
+        ui.html(
+            '<span class="nw-tag nw-old">old: of the project before your last change</span>', sanitize=False
+        )
+
+
+def words(blocks: Sequence[Block]) -> None:
+    """Show the sentences of an answer."""
+    text = "".join(f"<p>{html.escape(b.text)}</p>" for b in blocks if b.kind == "words")
+    ui.html(f'<div class="nw-words">{text}</div>', sanitize=False).classes("w-full")
+
+
+def tables(blocks: Sequence[Block], title: str = "The figures, as the command prints them") -> None:
+    """Show the tables of an answer, folded away until asked for."""
+    inner = "".join(
+        f'<div class="nw-table" tabindex="0" role="region" aria-label="table"><pre>{html.escape(b.text)}</pre></div>'
+        for b in blocks
+        if b.kind == "table"
+    )
+    ui.html(f'<details class="nw-help"><summary>{html.escape(title)}</summary>{inner}</details>',
+            sanitize=False).classes("w-full")  # fmt: skip
+
+
+def pictures(result: Result, answer: Answer, told: dict[str, str]) -> None:
+    """Show the command's pictures, each with what it tells (name -> text for those who do not see it)."""
+    for name in answer.pictures:
+        address = picture_address(result, name)
+        alt = html.escape(told.get(name, name))
+        ui.html(
+            f'<figure class="nw-picture" style="margin:0"><a href="{address}" target="_blank" title="open it alone">'
+            f'<img src="{address}" alt="{alt}" loading="lazy"></a></figure>',
+            sanitize=False,
+        ).classes("w-full")
+
+
+def picture_address(result: Result, name: str, form: str = "png") -> str:
+    """Return where a picture is fetched; it changes with what the picture depends on."""
+    mark = abs(hash((result.shown.about, result.shown.system) if result.shown else 0)) % 10**10
+    return f"/picture/{result.question}/{name}.{form}?v={mark}"
+
+
+def what_is_this(summary: str, *sentences: str) -> None:
+    """Explain a figure where the eye is: what it is, and what is normal."""
+    text = "".join(f"<p>{html.escape(s)}</p>" for s in sentences)
+    ui.html(
+        f'<details class="nw-help"><summary>{html.escape(summary)}</summary>{text}</details>', sanitize=False
+    )
+
+
+def caution(line: str) -> None:
+    """Show a caution where it belongs."""
+    ui.html(f'<p class="nw-caution">{html.escape(line)}</p>', sanitize=False).classes("w-full")

@@ -1,0 +1,264 @@
+"""The questions of the commands, each answered by the same functions; runs in the calculating process."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from noonwall.report.reader import Reader
+from noonwall.web.asked import Answer, Order, blocks_of
+from noonwall.web.desk import described
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from noonwall.climate.weather import Weather
+    from noonwall.model.project import Project
+    from noonwall.studies.runner import Tell
+
+    Drawing = Callable[[str], bytes]
+
+STEP_S = 300
+FINE_S = 60
+
+
+@dataclass(frozen=True)
+class Matter:
+    """What a question is about: the project, its weather, where it lies, what was asked."""
+
+    project: Project
+    weather: Weather
+    folder: Path
+    order: Order
+
+
+@dataclass(frozen=True)
+class Question:
+    """How one question is studied, and how its study is told; ``found`` is whatever ``study`` returned."""
+
+    study: Callable[[Matter, Tell], Any]
+    document: Callable[[Any, Matter], dict[str, Any]]
+    page: Callable[[Any, Matter, Reader], str]
+    pictures: Callable[[Any, Matter, Reader], Mapping[str, Drawing]]
+    fit: Callable[[Any], bool] = lambda _found: True
+    more: Callable[[Any, Matter, Reader], dict[str, Any]] = lambda _found, _matter, _reader: {}
+
+
+@lru_cache(maxsize=2)
+def _weather(text: str, folder: str) -> tuple[Project, Weather]:
+    from noonwall.climate.load import load_weather
+
+    project = described(text, Path(folder))
+    return project, load_weather(project, ".")
+
+
+@lru_cache(maxsize=6)
+def _found(_about: tuple[object, ...]) -> list[Any]:
+    """Return the drawer in which the study of an order is kept: empty, or with the one study in it."""
+    return []
+
+
+def answer(order: Order, tell: Tell) -> Answer:
+    """Answer an order, out of the drawer when the same was asked before.
+
+    raises  NoonwallError for what the builder can mend
+    """
+    matter, found = _studied(order, tell)
+    asked, reader = QUESTIONS[order.question], Reader(order.system)
+    return Answer(
+        order.question,
+        asked.document(found, matter),
+        blocks_of(asked.page(found, matter, reader)),
+        tuple(asked.pictures(found, matter, reader)),
+        asked.fit(found),
+        asked.more(found, matter, reader),
+    )
+
+
+def picture(order: Order, name: str, form: str, tell: Tell) -> bytes:
+    """Draw one picture of an answer as png, svg or pdf."""
+    matter, found = _studied(order, tell)
+    return QUESTIONS[order.question].pictures(found, matter, Reader(order.system))[name](form)
+
+
+def _studied(order: Order, tell: Tell) -> tuple[Matter, Any]:
+    project, weather = _weather(order.text, order.folder)
+    matter = Matter(project, weather, Path(order.folder), order)
+    drawer = _found(order.about)
+    if not drawer:
+        drawer.append(QUESTIONS[order.question].study(matter, tell))
+    return matter, drawer[0]
+
+
+def course_of(order: Order, first: str, days: int, tell: Tell) -> dict[str, Any]:
+    """Return some days of the year of an order, step by step."""
+    from noonwall.report.course import course
+
+    return course(_studied(order, tell)[1], first, days, Reader(order.system))
+
+
+def _year_study(matter: Matter, tell: Tell) -> Any:
+    import noonwall
+
+    tell(0, 1)
+    step = matter.order.option("step_s", STEP_S)
+    return noonwall.simulate(matter.project, matter.weather, int(step or STEP_S))
+
+
+def _year() -> Question:
+    from noonwall.assess.sums import answers
+    from noonwall.report.course import daily
+    from noonwall.report.document import year_document
+    from noonwall.report.figures import year_picture
+    from noonwall.report.tables import year_page
+
+    return Question(
+        _year_study,
+        lambda year, _m: year_document(year),
+        lambda year, m, r: year_page(answers(year, m.project), year, m.project, r),
+        lambda year, m, r: {
+            "year": lambda form: year_picture(answers(year, m.project), year, m.project, r, form)
+        },
+        more=lambda year, _m, r: {"daily": daily(year, r)},
+    )
+
+
+def _night() -> Question:
+    from noonwall.report.night_document import night_document
+    from noonwall.report.night_figures import night_picture
+    from noonwall.report.night_page import night_page
+    from noonwall.studies.night import night_study
+
+    return Question(
+        lambda m, tell: night_study(m.project, m.weather, STEP_S, tell),
+        lambda study, m: night_document(study, m.weather),
+        lambda study, m, r: night_page(study, m.project, m.weather, r),
+        lambda study, m, r: {"night": lambda form: night_picture(study, m.project, m.weather, r, form)},
+    )
+
+
+def _comfort() -> Question:
+    from noonwall.report.comfort_document import comfort_document
+    from noonwall.report.comfort_figures import comfort_picture
+    from noonwall.report.comfort_page import comfort_page
+    from noonwall.studies.comfort import comfort_study
+
+    return Question(
+        lambda m, tell: comfort_study(m.project, m.weather, 10, tell),
+        lambda study, m: comfort_document(study, m.weather),
+        lambda study, m, r: comfort_page(study, m.project, m.weather, r),
+        lambda study, m, r: {"comfort": lambda form: comfort_picture(study, m.project, m.weather, r, form)},
+    )
+
+
+def _hot() -> Question:
+    from noonwall.report.hot_document import hot_document
+    from noonwall.report.hot_figures import hot_picture
+    from noonwall.report.hot_page import hot_page
+    from noonwall.studies.hot import hot_study
+
+    return Question(
+        lambda m, tell: hot_study(m.project, m.weather, tell),
+        lambda study, m: hot_document(study, m.weather),
+        lambda study, m, r: hot_page(study, m.project, m.weather, r),
+        lambda study, m, r: {"hot": lambda form: hot_picture(study, m.project, m.weather, r, form)},
+        fit=lambda study: not study.breaches,
+    )
+
+
+def _circuit() -> Question:
+    import noonwall
+    from noonwall.assess.circuit import circuit_check
+    from noonwall.report.circuit_figures import circuit_picture
+    from noonwall.report.circuit_page import circuit_document, circuit_page
+
+    def study(m: Matter, tell: Tell) -> Any:
+        tell(0, 1)
+        return circuit_check(m.project, noonwall.simulate(m.project, m.weather, FINE_S), m.order.system)
+
+    return Question(
+        study,
+        lambda check, m: circuit_document(check, m.project),
+        lambda check, m, r: circuit_page(check, m.project, r),
+        lambda check, m, r: {"circuit": lambda form: circuit_picture(check, m.project, r, form)},
+        fit=lambda check: not check.beyond,
+    )
+
+
+def _as_png(drawing: Callable[[], bytes]) -> Drawing:
+    return lambda _form: drawing()
+
+
+def _sun() -> Question:
+    from noonwall.report.sun_document import sun_document
+    from noonwall.report.sun_figures import sun_pictures
+    from noonwall.report.sun_tables import sun_page
+    from noonwall.studies.sunlight import sunlight
+
+    def years_on(m: Matter) -> float:
+        return float(m.order.option("years_on", 0.0) or 0.0)
+
+    def drawn(found: Any, m: Matter, r: Reader) -> dict[str, Drawing]:
+        every = sun_pictures(found, m.project, r)
+        return {name.removesuffix(".png"): _as_png(drawing) for name, drawing in every.items()}
+
+    return Question(
+        lambda m, tell: sunlight(m.project, m.weather, None, years_on(m), tell=tell),
+        lambda found, m: sun_document(found, m.weather),
+        lambda found, m, r: sun_page(found, m.project, m.weather, r),
+        drawn,
+    )
+
+
+def _cuts() -> Question:
+    from noonwall.report.cuts_page import cuts_page
+    from noonwall.report.sun_document import cuts_document
+    from noonwall.studies.trees import Remedies, rank_cuts
+
+    return Question(
+        lambda m, tell: rank_cuts(m.project, m.weather, Remedies("out", None, 0.5, 12), 0.0, tell=tell),
+        lambda found, m: cuts_document(found, m.weather, 0.0),
+        lambda found, m, r: cuts_page(found, m.project, m.weather, r, 0.0),
+        lambda _found, _m, _r: {},
+    )
+
+
+def _awning() -> Question:
+    from noonwall.report.awning_figure import awning_picture
+    from noonwall.report.awning_page import awning_document, awning_page
+    from noonwall.studies.awning import awning_curve
+
+    return Question(
+        lambda m, tell: awning_curve(m.project, m.weather, 0.9, None, 0.0, 10, tell),
+        lambda curve, m: awning_document(curve, m.weather),
+        lambda curve, m, r: awning_page(curve, m.project, m.weather, r),
+        lambda curve, m, r: {"awning": lambda form: awning_picture(curve, m.project, r, form)},
+    )
+
+
+class _Questions:
+    """Makes a question on its first use: their rooms are heavy to import."""
+
+    MAKERS: Mapping[str, Callable[[], Question]] = {
+        "year": _year,
+        "night": _night,
+        "comfort": _comfort,
+        "hot": _hot,
+        "circuit": _circuit,
+        "sun": _sun,
+        "cuts": _cuts,
+        "awning": _awning,
+    }
+
+    def __init__(self) -> None:
+        self._made: dict[str, Question] = {}
+
+    def __getitem__(self, name: str) -> Question:
+        if name not in self._made:
+            self._made[name] = self.MAKERS[name]()
+        return self._made[name]
+
+
+QUESTIONS = _Questions()
