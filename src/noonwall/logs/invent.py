@@ -17,6 +17,7 @@ import numpy as np
 
 from noonwall.climate.monthly import year_from_figures
 from noonwall.engine import numbers as n
+from noonwall.engine.nodes import SPOTS
 from noonwall.engine.simulate import begin, build_case, run, surroundings
 from noonwall.logs.runs import Scene, with_flap, with_loss, with_stop
 from noonwall.model.file import from_text
@@ -24,14 +25,17 @@ from noonwall.model.file import from_text
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from noonwall.engine.numbers import SwitchNumbers
     from noonwall.engine.simulate import Case
     from noonwall.logs.records import Floats, Whole
+    from noonwall.model.obstacle import Building
     from noonwall.model.project import Project
 
 YEAR = "2025"
 SEED = 20
 STEP_S, KEPT_S = 300, 900
 UTC_OFFSET_H = -5.0
+SHADED = ("beam_share", "sky_view", "horizon_view", "ground_share", "ground_view")
 TABLE = "demo_readings.csv.gz"
 HEADINGS = {
     "outdoor": "Outdoor (C)",
@@ -62,12 +66,21 @@ class Faults:
     swapped: tuple[int, int] | None = (306, 318)  # gap sensors exchanged, 3 to 14 November
     gaps: tuple[tuple[float, float], ...] = ((101.4, 103.1), (289.0, 289.3))
     cover: tuple[str, str] | None = ("05-29", "09-20")  # 19 days later than assumed
+    never_hung: bool = False  # the cover
     firs_grow: float = 1.7  # height over the assumed height
     loss: float = 1.12  # shop loss over the assumed loss
     fan_flow: float = 0.9
     dirt_share: float = 0.03
     flap_open: tuple[int, int] | None = None  # nights on which a flap stands open
     switch_drifts: tuple[int, float] | None = None  # from this day on the gap's switch is off by so much [K]
+    new_shade: tuple[int, Building] | None = None  # built on this day
+    clock_off: tuple[int, int, float] | None = (
+        None  # days on which the logger's clock is ahead by so many hours
+    )
+    cycling: tuple[int, float] | None = (
+        None  # from this day on the gap's switch opens so little below closing [K]
+    )
+    room_limit: tuple[int, float] | None = None  # from this day on the room's switch is off by so much [K]
 
 
 @dataclass(frozen=True)
@@ -98,7 +111,9 @@ def truth(project: Project, faults: Faults) -> Project:
     )
     wall, fans = project.wall, project.fans
     changes: dict[str, Any] = {"glazing": wall.glazing.model_copy(update={"dirt_share": faults.dirt_share})}
-    if faults.cover is not None:
+    if faults.never_hung:
+        changes["cover"] = wall.cover.model_copy(update={"hung": ()})
+    elif faults.cover is not None:
         changes["cover"] = wall.cover.model_copy(update={"hung": (faults.cover,)})
     return project.model_copy(
         update={
@@ -124,34 +139,56 @@ def invent(project: Project, seed: int = SEED, faults: Faults | None = None) -> 
         stopped = np.zeros(steps)
         stopped[slice(*(day * 86_400 // STEP_S for day in faults.fan_dead))] = 1.0
         case = with_stop(Scene(real, around, case, 0, steps), case, stopped)
-    out = _lived(case, steps, faults)
+    built = None
+    if faults.new_shade is not None:
+        more = real.model_copy(update={"obstacles": (*real.obstacles, faults.new_shade[1])})
+        lit = build_case(more, around).drive
+        built = case._replace(drive=case.drive._replace(**{name: getattr(lit, name) for name in SHADED}))
+    out = _lived(case, built, steps, faults)
     columns = _columns(out, around.fine.air_c, around.fine.ghi_w_m2, project)
     start = np.datetime64(f"{YEAR}-01-01T00:00:00", "s").astype(np.int64) - round(UTC_OFFSET_H * 3600)
     time_s = start + KEPT_S * np.arange(len(columns["shop"]), dtype=np.int64)
     return _read(Invented(time_s, columns), seed, faults)
 
 
-def _lived(case: Case, steps: int, faults: Faults) -> Floats:
-    """Return the engine's columns over all steps, with flap and switch changing on their days."""
-    changes: dict[int, None] = dict.fromkeys((0, steps))
-    for day in (*(faults.flap_open or ()), *((faults.switch_drifts[0],) if faults.switch_drifts else ())):
-        changes[min(day * 86_400 // STEP_S, steps)] = None
-    edges = sorted(changes)
+def _lived(case: Case, built: Case | None, steps: int, faults: Faults) -> Floats:
+    """Return the engine's columns over all steps, with whatever changes on its day.
+
+    built   the same case once something new stands in the sun
+    """
+    begins = (faults.switch_drifts, faults.new_shade, faults.cycling, faults.room_limit)
+    days = {*(faults.flap_open or ()), *(item[0] for item in begins if item is not None)}
+    edges = sorted({0, steps, *(min(day * 86_400 // STEP_S, steps) for day in days)})
     state = begin(case)
     out = np.zeros((steps, n.COLUMNS))
     for first, last in pairwise(edges):
-        day = first * STEP_S // 86_400
-        now = case
-        if faults.flap_open is not None and faults.flap_open[0] <= day < faults.flap_open[1]:
-            now = with_flap(now, 1)
-        if faults.switch_drifts is not None and day >= faults.switch_drifts[0]:
-            off = faults.switch_drifts[1]
-            switches = now.switches
-            now = now._replace(
-                switches=switches._replace(close_c=switches.close_c + off, open_c=switches.open_c + off)
-            )
+        now = _on_day(case, built, first * STEP_S // 86_400, faults)
         out[first:last] = run(now, state, first, last).out[first:last]
     return out
+
+
+def _on_day(case: Case, built: Case | None, day: int, faults: Faults) -> Case:
+    """Return the case as it is from a day on."""
+    if built is not None and faults.new_shade is not None and day >= faults.new_shade[0]:
+        case = built
+    if faults.flap_open is not None and faults.flap_open[0] <= day < faults.flap_open[1]:
+        case = with_flap(case, 1)
+    switches = case.switches
+    if faults.switch_drifts is not None and day >= faults.switch_drifts[0]:
+        switches = _off_by(switches, SPOTS["gap top"], faults.switch_drifts[1])
+    if faults.room_limit is not None and day >= faults.room_limit[0]:
+        switches = _off_by(switches, SPOTS["room"], faults.room_limit[1])
+    if faults.cycling is not None and day >= faults.cycling[0]:
+        gap = switches.spot == SPOTS["gap top"]
+        opens = np.where(gap, switches.close_c - faults.cycling[1], switches.open_c)
+        switches = switches._replace(open_c=opens)
+    return case._replace(switches=switches)
+
+
+def _off_by(switches: SwitchNumbers, spot: int, kelvin: float) -> SwitchNumbers:
+    """Return switches of which those at one spot are off."""
+    off = np.where(switches.spot == spot, kelvin, 0.0)
+    return switches._replace(close_c=switches.close_c + off, open_c=switches.open_c + off)
 
 
 def _columns(out: Floats, air_c: Floats, ghi_w_m2: Floats, project: Project) -> dict[str, Floats]:
@@ -192,7 +229,13 @@ def _read(true: Invented, seed: int, faults: Faults) -> Invented:
     keep = np.ones(len(true.time_s), bool)
     for begin_day, end_day in faults.gaps:
         keep[int(begin_day * 86_400 / KEPT_S) : int(end_day * 86_400 / KEPT_S)] = False
-    return Invented(true.time_s[keep], {name: values[keep] for name, values in columns.items()})
+    time_s = true.time_s.copy()
+    if faults.clock_off is not None:
+        begin_day, end_day, hours = faults.clock_off
+        rows = slice(begin_day * 86_400 // KEPT_S, end_day * 86_400 // KEPT_S)
+        time_s[rows] += round(hours * 3600.0)
+        keep[1:] &= np.diff(np.maximum.accumulate(time_s)) > 0  # what would be stamped twice is not kept
+    return Invented(time_s[keep], {name: values[keep] for name, values in columns.items()})
 
 
 def as_csv(found: Invented) -> str:
