@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 @click.option(
     "--lived", is_flag=True, help="With --demo: the demo one year on, with a year of invented readings."
 )
-@click.option("--name", help="Name of the project; the folder's name otherwise.")
+@click.option("--name", help="Name of the project; otherwise the folder's name, or the demo's own.")
 @options.units_to_write
 def command(folder: str, demo: bool, lived: bool, name: str | None, system: str) -> None:
     """Write DIR/noonwall.toml, with the usual keys in it and a comment on each.
@@ -34,7 +34,7 @@ def command(folder: str, demo: bool, lived: bool, name: str | None, system: str)
     if lived:
         from noonwall.logs.furnish import furnish
 
-        furnish(file)
+        furnish(file, name, cast("System", system))
     if demo:
         what = "the shed and its readings" if lived else "the shed"
         click.echo(f"INVENTED: {what} in {folder}; no such shed stands anywhere", err=True)

@@ -12,11 +12,13 @@ from noonwall.logs.invent import MAP, UTC_OFFSET_H, assumed_text, shipped_table
 from noonwall.logs.quality.check import check_and_keep
 from noonwall.logs.store import Store
 from noonwall.model.file import from_text
+from noonwall.model.templates import signed
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from noonwall.logs.records import Import
+    from noonwall.units import System
 
 FILE = "readings-invented.csv"
 README = "README-invented.txt"
@@ -30,14 +32,15 @@ noonwall recap .        tells whether the year was as good as its weather allowe
 """
 
 
-def furnish(file: Path) -> Import:
+def furnish(file: Path, name: str | None = None, system: System = "metric") -> Import:
     """Make a fresh copy of the demo project one that was lived in for a year: assumptions, readings, a word on them.
 
     file     the noonwall.toml that `noonwall.model.templates.create` has just written
+    name     of the project, default: its own;  system  units it is told in
     Returns  the import of the readings
     Raises   OutputError when a file cannot be written
     """
-    folder, text = file.parent, assumed_text()
+    folder, text = file.parent, signed(assumed_text(), name, system)
     project = from_text(text)
     table = folder / FILE
     try:

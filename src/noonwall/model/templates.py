@@ -32,18 +32,34 @@ def new_text(name: str = "My shop", system: System = "metric") -> str:
     return re.sub(r"\{([^{}|\n]*)\|([^{}|\n]*)\}", lambda found: found[side], text)
 
 
+def signed(text: str, name: str | None = None, system: System = "metric") -> str:
+    """Return an example project file under another name, told in other units; its own figures stay as written.
+
+    name  None: its own;  system  "us": a line that says so is added
+    """
+    own = re.search(r"(?m)^name = .*$", text)
+    if own is None:
+        return text
+    line = own[0] if name is None else f"name = {json.dumps(name, ensure_ascii=False)}"
+    line += '\nunits = "us"   # what is printed and drawn' if system == "us" else ""
+    return text[: own.start()] + line + text[own.end() :]
+
+
 def create(
     folder: str | os.PathLike[str], *, demo: bool = False, name: str | None = None, system: System = "metric"
 ) -> Path:
     """Write a project folder with a project file in it, and return the file.
 
     folder  made if it is not there;  demo  a copy of the demo instead of a fresh file
-    name    of the project, default: the folder's name;  system  units of a fresh file
+    name    of the project, default: the folder's name, the demo's own;  system  units of the file
     raises  OutputError when there is a project file already, or it cannot be written; nothing is overwritten
             ProjectError for a name that is none
     """
     where = Path(folder)
-    text = demo_text() if demo else new_text(name if name is not None else where.resolve().name, system)
+    if demo:
+        text = signed(demo_text(), name, system)
+    else:
+        text = new_text(name if name is not None else where.resolve().name, system)
     from_text(text)
     file = where / PROJECT_FILE
     write_new(file, text)
