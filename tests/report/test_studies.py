@@ -4,16 +4,20 @@ from __future__ import annotations
 
 import json
 import re
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from fakes import studies
-from fakes.projects import plain
+from fakes.projects import plain, plain_text
 from fakes.walls import switch, walled
 from fakes.years import invented_year
+from noonwall import load
 from noonwall.assess.circuit import circuit_check
+from noonwall.assess.night import night_loss
+from noonwall.assess.pieces import FRAME, STUDS, pieces_of
 from noonwall.report.circuit_figures import circuit_picture
 from noonwall.report.circuit_page import circuit_document, circuit_page, switch_words
 from noonwall.report.comfort_document import comfort_document
@@ -28,7 +32,9 @@ from noonwall.report.hot_page import hot_page
 from noonwall.report.night_document import night_document
 from noonwall.report.night_figures import night_picture
 from noonwall.report.night_page import night_page
+from noonwall.report.phrases import clocked, fuel_amount, fuel_words, with_fahrenheit
 from noonwall.report.reader import Reader
+from noonwall.studies.remedies import shuttered, with_flap, with_room_limit
 
 METRIC, US = Reader("metric"), Reader("us")
 PAGE = (Path(__file__).parents[2] / "docs" / "json.md").read_text()
@@ -184,3 +190,87 @@ def test_every_kind_of_switch_has_words() -> None:
         "hours": "closed 09:00 to 16:00",
         "hand": "closed 10-01 to 04-30",
     }
+
+
+def without_table(text: str, name: str) -> str:
+    """Return a project text without one of its tables."""
+    return re.sub(rf"^\[{re.escape(name)}\]\n(?:[^\[\n].*\n|\n)*", "", text, flags=re.M)
+
+
+def pasted(tmp_path: Path, page: str) -> Any:
+    """Return the plain demo with all that a page says to write into the project file."""
+    block = page.split("TO HAVE IT SO", 1)[1].split("\n\n", 1)[0]
+    toml = "\n".join(line.strip() for line in block.splitlines() if line.startswith("    "))
+    folder = tmp_path / "pasted"
+    folder.mkdir()
+    (folder / "noonwall.toml").write_text(f"{without_table(plain_text(), 'wall.frame')}\n{toml}\n")
+    return load(folder)
+
+
+def test_what_the_pages_say_to_write_does_what_they_say(tmp_path: Path) -> None:
+    for name in ("night", "comfort", "hot"):
+        (tmp_path / name).mkdir()
+    night = pasted(tmp_path / "night", PAGES["night"](US))
+    assert night.wall.flap == with_flap(plain()).wall.flap
+    assert night.wall.vents.shut_hours == shuttered(plain()).wall.vents.shut_hours
+    comfort = pasted(tmp_path / "comfort", PAGES["comfort"](METRIC))
+    assert comfort.wall.cover.hung == studies.comfort_of_plain().season
+    assert comfort.switches[-1] == with_room_limit(plain()).switches[-1]
+    hot = pasted(tmp_path / "hot", PAGES["hot"](METRIC))
+    assert not any(piece.burns for piece in pieces_of(hot) if piece.name in (FRAME, STUDS))
+
+
+def test_a_night_page_with_a_flap_tells_the_loss_without_it() -> None:
+    study = studies.night_of_plain()
+    flap = next(choice for choice in study.choices if choice.name == "film flap")
+    own = replace(flap, name="as described")
+    with_own = replace(
+        study, has_flap=True, described=own, loss=night_loss(flap.year), choices=(study.choices[0], own)
+    )
+    text = " ".join(night_page(with_own, with_flap(plain()), studies.plain_weather(), METRIC).split())
+    bare, kept = METRIC.heat_text(study.choices[0].lost_kwh), METRIC.heat_text(flap.saved_kwh)
+    assert f"In a year {METRIC.heat_text(flap.lost_kwh)} goes back out" in text
+    assert f"Without the flap it would be {bare}: the flap keeps {kept} of it" in text
+    assert "[wall.flap]" not in text
+
+
+def test_text_and_picture_of_the_nights_tell_the_same_hours() -> None:
+    hours = f"{studies.night_of_plain().loss.whole.hours:,.0f}"
+    assert hours in PAGES["night"](METRIC)
+    assert f"carries heat out in {hours} hours" in PICTURES["night"]("svg").decode()
+
+
+def test_more_fuel_burned_is_told_without_a_sign() -> None:
+    less = studies.night_of_plain().choices[1].fuel
+    assert less is not None
+    more = replace(less, amount=-15.3, money=-40.0, fuel_kwh=-400.0, heat_kwh=-320.0)
+    assert fuel_amount(more, "USD") == "15 gallons more, 40 USD"
+    assert fuel_words(more, "USD", METRIC) == "400 kWh of propane, 15 gallons, 40 USD more burned"
+
+
+def test_hours_and_degrees_are_told_as_the_reader_tells_them() -> None:
+    assert clocked("every day 17:00 to 08:00", US) == "every day 5 pm to 8 am"
+    assert clocked("every day 17:00 to 08:00", METRIC) == "every day 17:00 to 08:00"
+    assert with_fahrenheit("at 60 to 75 °C, not 100 °C (212 °F)", US) == (
+        "at 60 to 75 °C (140 to 167 °F), not 100 °C (212 °F)"
+    )
+    assert with_fahrenheit("at 60 °C", METRIC) == "at 60 °C"
+    assert " K " not in PAGES["hot"](US).replace(" K)", " ")
+
+
+def test_the_hot_page_says_what_it_assumes_and_what_lowers_it() -> None:
+    text = PAGES["hot"](METRIC)
+    assert "Frame and studs are assumed to be as hot as the absorber" in text
+    ways = studies.hot_of_plain().reliefs.ways
+    lines = text[text.index("WHAT LOWERS THEM") :].splitlines()[2 : 2 + len(ways)]
+    assert [line[:42].strip() for line in lines if not line.startswith("mineral wool")] == [
+        way.name for way in ways if not way.name.startswith("mineral wool")
+    ]
+    assert "coldest night in a usual year" in " ".join(text.split())
+
+
+def test_a_way_that_is_there_already_is_left_out_of_the_comparison() -> None:
+    study = replace(studies.compare_of_plain(), already=("flap",))
+    text = compare_page(study, plain(), studies.plain_weather(), METRIC)
+    assert 'has it already: "flap"' in text
+    assert compare_document(study, studies.plain_weather())["already"] == ["flap"]

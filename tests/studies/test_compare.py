@@ -10,7 +10,7 @@ from pytest import approx
 from fakes.projects import plain, plain_text
 from noonwall.engine.simulate import simulate
 from noonwall.errors import ProjectError
-from noonwall.studies.change import varied
+from noonwall.studies.change import Varied, varied
 from noonwall.studies.compare import MEASURES, compare_study
 
 if TYPE_CHECKING:
@@ -53,6 +53,19 @@ def test_fuel_is_told_against_the_shop_without_the_wall(compare: CompareStudy) -
     assert base is not None
     assert flap is not None
     assert flap.fuel_kwh > base.fuel_kwh > 0.0
+
+
+def test_a_way_the_project_has_already_is_left_out(weather: Weather) -> None:
+    text = plain_text()
+    frame = varied(text, "metal frame").project
+    ways = [Varied("metal frame", ("metal frame",), frame), varied(text, "flap")]
+    study = compare_study(frame, ways, weather, 3600)
+    assert study.already == ("metal frame",)
+    assert [way.name for way in study.ways] == ["as described", "flap"]
+    # asked for nothing else, it is shown all the same
+    alone = compare_study(frame, ways[:1], weather, 3600)
+    assert alone.already == ()
+    assert len(alone.ways) == 2
 
 
 def test_none_and_too_many_are_refused(weather: Weather) -> None:

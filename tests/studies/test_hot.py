@@ -18,6 +18,7 @@ from noonwall.errors import WeatherError
 from noonwall.model.cases import CASES
 from noonwall.studies.failures import failed
 from noonwall.studies.hot import stretches, with_dated_cover
+from noonwall.studies.reliefs import CLEAR, COVER, METAL, NO_LIMIT, TALL, VENT, WOOL
 from noonwall.studies.remedies import covered, fans_set, framed, vented_out, with_flap
 from noonwall.studies.worst import worst_year
 
@@ -291,3 +292,42 @@ def test_a_case_is_accepted_by_its_name(weather: Weather) -> None:
     told = heat_of(walled(), "fans dead", inside, inside, accepted=True)
     assert breaches((told,)) == ()
     assert breaches((replace(told, accepted=False),)) != ()
+
+
+# --- what lowers them ----------------------------------------------------------------------------------------------
+
+
+def test_reliefs_lower_what_they_say_most_effective_first(hot: HotStudy) -> None:
+    found = hot.reliefs
+    assert found.worst_case == "vents blocked"
+    assert found.described.face_c == heat(hot, "as described", "absorber, face")
+    assert found.worst.studs_c == heat(hot, "vents blocked", STUDS)
+    names = [way.name for way in found.ways]
+    assert names[0] == METAL
+    assert {CLEAR, WOOL, COVER, VENT, TALL} < set(names)
+    assert NO_LIMIT not in names  # there is none to leave out
+    by_name = {way.name: way for way in found.ways}
+    assert by_name[METAL].worst.frame_c is None
+    assert by_name[CLEAR].worst.face_c == heat(hot, "fans dead", "absorber, face")
+    for name in (COVER, VENT, TALL):
+        for before, after in ((found.described, by_name[name].described), (found.worst, by_name[name].worst)):
+            assert after.face_c <= before.face_c + 0.1, name
+    # an opaque cover leaves no more than warm air outdoors; wool keeps the studs off the heat, not the frame
+    assert by_name[COVER].worst.face_c < 45.0
+    assert by_name[WOOL].worst.studs_c < found.worst.studs_c - 15.0
+    assert by_name[WOOL].worst.frame_c >= found.worst.frame_c - 0.5
+
+
+def test_the_relief_of_a_vent_is_the_run_of_a_wall_that_has_it(hot: HotStudy, weather: Weather) -> None:
+    vented = vented_out(walled(), ALL_YEAR)
+    worst = worst_year(walled(), weather)
+    inside = simulate_inside(vented.model_copy(update={"site": worst.project.site}), worst.weather)
+    by_name = {way.name: way for way in hot.reliefs.ways}
+    face = next(piece for piece in pieces_of(vented) if piece.name == "absorber, face")
+    assert by_name[VENT].described.face_c == approx(float(face.of(inside).max()))
+
+
+def test_the_sheet_bows_most_in_an_hour_that_is_told(hot: HotStudy) -> None:
+    case_name, when = hot.across
+    assert case_name == "vents blocked"
+    assert 10 <= int(when.astype("datetime64[h]").astype(int)) % 24 <= 14

@@ -46,6 +46,7 @@ class NightLoss:
 
     months: tuple[NightMonth, ...]
     whole: NightMonth
+    dark_share: float | None  # of the heat, while no sun is on the wall; None when nothing was lost
     by_hour_kwh: tuple[float, ...]  # 24, over the whole run, midnight first
     month_hour_kwh: tuple[tuple[float, ...], ...]  # twelve rows of 24
     worst: tuple[Night, ...]  # most heat lost first
@@ -63,6 +64,7 @@ def night_loss(year: Year) -> NightLoss:
     return NightLoss(
         months=months,
         whole=_month(year, kwh, 0, np.ones(len(kwh), dtype=bool)),
+        dark_share=float(kwh[table.sun_on_wall_w <= 0.0].sum() / kwh.sum()) if kwh.sum() > 0.0 else None,
         by_hour_kwh=tuple(float(v) for v in cells.sum(axis=0)),
         month_hour_kwh=tuple(tuple(float(v) for v in row) for row in cells),
         worst=worst_nights(year, kwh),

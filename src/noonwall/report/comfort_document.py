@@ -42,7 +42,7 @@ def _number(value: float | None) -> float | None:
 
 def _choice(choice: ComfortChoice) -> dict[str, Any]:
     def rounded(record: Any) -> dict[str, Any]:
-        return {k: v if isinstance(v, int) else _number(v) for k, v in asdict(record).items()}
+        return {k: _number(v) if isinstance(v, float) else v for k, v in asdict(record).items()}
 
     return {
         "name": choice.name,
@@ -52,6 +52,7 @@ def _choice(choice: ComfortChoice) -> dict[str, Any]:
         "year": {key: value for key, value in rounded(choice.whole).items() if key != "month"},
         "given_up_kwh": _number(choice.given_up_kwh),
         "burned_kwh": _number(choice.burned_kwh),
+        "fuel": None if choice.fuel is None else rounded(choice.fuel),
     }
 
 

@@ -5,10 +5,11 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING
 
-from noonwall.report.phrases import heading_lines, listed
+from noonwall.report.phrases import fuel_words, heading_lines, listed, recipes
 from noonwall.report.reader import MONTHS, grouped, name_of
 from noonwall.report.tables import CAUTION_TEXT, filled, prose
 from noonwall.studies.comfort import ALL, COVER, DESCRIBED, LIMIT, OFF, VENT
+from noonwall.studies.remedies import LIMIT_NAME, LIMIT_SPREAD_K, room_limits
 
 if TYPE_CHECKING:
     from noonwall.assess.comfort import Spread
@@ -29,7 +30,9 @@ def comfort_page(study: ComfortStudy, project: Project, weather: Weather, reader
         prose(findings(study, project, reader)),
         _hours_table(study, project, reader),
         _cost_table(study, reader),
-        _dates_words(study, reader),
+        prose(_heater_words(study, project, reader)),
+        _dates_words(study, project, reader),
+        recipes(_recipes(study, project)),
         CAUTION_TEXT,
     ]
     return "\n\n".join(block for block in blocks if block)
@@ -46,13 +49,17 @@ def findings(study: ComfortStudy, project: Project, reader: Reader) -> list[str]
     said = [f"With nothing done about it the shop is above {hot} for {hours}."]
     single = [c for c in study.choices[1:] if c.name not in (ALL, DESCRIBED)]
     best = min(single, key=lambda c: c.whole.too_hot_h)
-    left = f"{best.whole.too_hot_h:,.0f} hours are left{_price(best, reader)}"
+    left = f"{_left(best.whole.too_hot_h)} left{_price(best, reader)}"
     said.append(f"{_helps(best)} helps most of the single ways: {left}.")
     weak = [_helps(c).lower() for c in single if c.whole.too_hot_h > LITTLE * base.whole.too_hot_h]
     if weak:
         does = f"By themselves {listed(weak)} do" if len(weak) > 1 else f"By itself {weak[0]} does"
         said.append(f"{does} little: without fans the sun's own draught goes on.")
     return said
+
+
+def _left(hours: float) -> str:
+    return "none of the hours is" if hours < 0.5 else f"{grouped(hours)} hours are"
 
 
 def _helps(choice: ComfortChoice) -> str:
@@ -69,6 +76,23 @@ def _price(choice: ComfortChoice, reader: Reader) -> str:
     if choice.given_up_kwh < NO_KWH and choice.burned_kwh < NO_KWH:
         return ", and no heat is given up in the cold months"
     return f"; it gives up {reader.heat_text(choice.given_up_kwh)} of use in the cold months"
+
+
+def _heater_words(study: ComfortStudy, project: Project, reader: Reader) -> list[str]:
+    """Return what the heater burns more with the dearest single way, and why it is not what is given up."""
+    ways = [c for c in study.choices[1:] if c.name not in (ALL, DESCRIBED) and c.fuel is not None]
+    dearest = max(ways, key=lambda c: c.burned_kwh, default=None)
+    if dearest is None or dearest.fuel is None:
+        return []
+    if dearest.burned_kwh < NO_KWH:
+        return ["None of these ways makes the heater work harder by more than a trace."]
+    burned = fuel_words(dearest.fuel, project.money.currency, reader)
+    more = reader.heat_text(dearest.burned_kwh)
+    why = (
+        "That is another figure than the heat given up: what the wall brought while the heater rested is given up "
+        "without fuel, and what the slab kept of it is missed in the days after."
+    )
+    return [f"{_helps(dearest)} costs most: the heater gives {more} more, {burned}. {why}"]
 
 
 def _hours_table(study: ComfortStudy, project: Project, reader: Reader) -> str:
@@ -92,7 +116,11 @@ def _cost_table(study: ComfortStudy, reader: Reader) -> str:
         row = f"{HEADS.get(choice.name, choice.name):<18}{grouped(whole.too_hot_h):>9}"
         row += f"{reader.degrees(whole.hottest_c):>10.0f}{grouped(reader.heat(whole.useful_kwh)):>13}"
         lines.append(f"{row}{grouped(given):>22}{grouped(burned):>9}")
-    lines += [filled(f"  {HEADS.get(c.name, c.name)}: {_told(c, reader)}", indent=4) for c in study.choices]
+    lines += [
+        filled(f"  {HEADS.get(c.name, c.name)}: {_told(c, reader)}", indent=4)
+        for c in study.choices
+        if c.name != DESCRIBED
+    ]
     return "\n".join(lines)
 
 
@@ -102,7 +130,7 @@ def _told(choice: ComfortChoice, reader: Reader) -> str:
     return f"{choice.told}, above {reader.degrees_text(choice.opens_c)}"
 
 
-def _dates_words(study: ComfortStudy, reader: Reader) -> str:
+def _dates_words(study: ComfortStudy, project: Project, reader: Reader) -> str:
     of = len(study.years)
     made = f"{of} possible years after the monthly figures of {study.figures_place}"
     if study.hang is None or study.take_down is None:
@@ -122,11 +150,36 @@ def _dates_words(study: ComfortStudy, reader: Reader) -> str:
             f" At those dates the week before averages about {above} outdoors in spring, {below} in autumn."
         )
     asking = "all" if study.asking == of else f"{study.asking}"
+    hot = reader.degrees_text(project.shop.comfort.too_hot_c)
+    wanted = (
+        "The cover is wanted from the first that is followed by another within two weeks to the last of such"
+    )
     told = [
-        f"Wanted while a fortnight holds two hot days; by {asking} of {made}.{rule}",
+        f"A hot day is one above {hot} in the shop. {wanted}; in {asking} of {made}.{rule}",
         f"The table above hangs it from {_said(a)} to {_said(b)}: soon enough in nine years of ten.",
     ]
     return "\n".join([*lines, prose(told)])
+
+
+def _recipes(study: ComfortStudy, project: Project) -> list[tuple[str, str]]:
+    """Return what to write to have what the project has not: the cover on these days, a room limit."""
+    by_name = {choice.name: choice for choice in study.choices}
+    found = []
+    if not (project.wall.cover.hung or project.wall.cover.by_rule) and study.season_found:
+        stretches = ", ".join(f'["{a}", "{b}"]' for a, b in study.season)
+        found.append(("the cover on these days", f"[wall.cover]\nhung = [{stretches}]"))
+    if LIMIT in by_name and not room_limits(project):
+        limit = by_name[LIMIT].opens_c
+        if limit is not None:
+            found.append(("a room limit; by itself it does little", _limit_toml(limit)))
+    return found
+
+
+def _limit_toml(opens_c: float) -> str:
+    return (
+        f'[[switch]]\nname = "{LIMIT_NAME}"\nkind = "open on rise"\nspot = "room"\n'
+        f'open = "{opens_c:g} C"\nclose = "{opens_c - LIMIT_SPREAD_K:g} C"'
+    )
 
 
 def _three(spread: Spread) -> str:

@@ -30,7 +30,7 @@ def measure_name(key: str, study: CompareStudy, reader: Reader) -> str:
     return {
         "delivered_kwh": f"brought into the shop, {heat}",
         "useful_kwh": f"of use, {heat}",
-        "night_loss_kwh": f"lost at night, {heat}",
+        "night_loss_kwh": f"carried back out, {heat}",
         "backup_kwh": f"heater gives, {heat}",
         "warm_h": "warm enough, h",
         "winter_mean_c": f"shop in {MONTHS[study.winter_month - 1]}, {degree}",
@@ -90,6 +90,9 @@ def findings(study: CompareStudy, reader: Reader) -> list[str]:
     if same:
         said.append(f"In that, {listed(same)} cannot be told from the wall as described.")
     said += _other_findings(study, reader)
+    if study.already:
+        named = listed([f'"{name}"' for name in study.already])
+        said.append(f"Left out, for the wall as described has it already: {named}.")
     return said
 
 
@@ -192,6 +195,7 @@ def compare_document(study: CompareStudy, weather: Weather) -> dict[str, Any]:
         ],
         "same_share": SAME_SHARE,
         "winter_month": study.winter_month,
+        "already": list(study.already),
         "weather": {"kind": weather.kind, "place": weather.place, "distance_km": weather.distance_km},
     }
 

@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from noonwall.assess.hot import CaseHeat, PieceHeat, Standing
     from noonwall.climate.weather import Weather
     from noonwall.studies.hot import HotStudy
+    from noonwall.studies.reliefs import Heat, Relief
     from noonwall.studies.worst import WorstDay, WorstMonth
 
 SCHEMA = "noonwall.hot/1"
@@ -31,7 +32,13 @@ def hot_document(study: HotStudy, weather: Weather) -> dict[str, Any]:
                 {"what": doubt.name, "hottest_piece_k": round(doubt.kelvin, 2)} for doubt in study.doubts
             ],
         },
-        "glazing": None if study.sheet is None else _sheet(study.sheet, study.sheet_case),
+        "glazing": None if study.sheet is None else _sheet(study.sheet, study),
+        "reliefs": [_relief(way) for way in study.reliefs.ways],
+        "without_reliefs": {
+            "described": _heat(study.reliefs.described),
+            "worst": _heat(study.reliefs.worst),
+            "worst_case": study.reliefs.worst_case,
+        },
         "worst_days": {
             "aerosol_optical_depth_700nm": study.worst.aerosol,
             "water_cm": study.worst.water_cm,
@@ -86,7 +93,19 @@ def _standing(standing: Standing) -> dict[str, Any]:
     }
 
 
-def _sheet(sheet: SheetMoves, case: str) -> dict[str, Any]:
+def _relief(way: Relief) -> dict[str, Any]:
+    return {
+        "what": way.name,
+        "described": _heat(way.described),
+        "worst": _heat(way.worst),
+    }
+
+
+def _heat(heat: Heat) -> dict[str, float | None]:
+    return {key: None if value is None else round(value, 1) for key, value in vars(heat).items()}
+
+
+def _sheet(sheet: SheetMoves, study: HotStudy) -> dict[str, Any]:
     return {
         "length_m": sheet.length_m,
         "width_m": sheet.width_m,
@@ -94,10 +113,12 @@ def _sheet(sheet: SheetMoves, case: str) -> dict[str, Any]:
         "expansion_per_k": sheet.expansion_per_k,
         "coldest_c": round(sheet.coldest_c, 1),
         "hottest_c": round(sheet.hottest_c, 1),
-        "hottest_case": case,
+        "hottest_case": study.sheet_case,
         "grows_m": round(sheet.grows_m, 5),
         "grows_wide_m": round(sheet.grows_wide_m, 5),
         "across_k": round(sheet.across_k, 1),
+        "across_case": study.across[0],
+        "across_time": str(study.across[1].astype("datetime64[s]")),
         "free_bow_m": round(sheet.free_bow_m, 4),
         "free_bow_wide_m": round(sheet.free_bow_wide_m, 4),
         "tight_bow_m": round(sheet.tight_bow_m, 4),

@@ -2,11 +2,22 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
-from noonwall.report.phrases import heading_lines, kelvin_unit, kelvins, listed, measure
+from noonwall.assess.glazing import COLDER_YEARS_K
+from noonwall.report.phrases import (
+    heading_lines,
+    kelvin_unit,
+    kelvins,
+    listed,
+    measure,
+    recipes,
+    with_fahrenheit,
+)
 from noonwall.report.reader import MONTHS, grouped, name_of
 from noonwall.report.tables import CAUTION_TEXT, filled, prose
+from noonwall.studies.reliefs import METAL, WOOL, WOOL_M
 
 if TYPE_CHECKING:
     from noonwall.assess.glazing import SheetMoves
@@ -16,6 +27,7 @@ if TYPE_CHECKING:
     from noonwall.model.project import Project
     from noonwall.report.reader import Reader
     from noonwall.studies.hot import HotStudy
+    from noonwall.studies.reliefs import Heat
 
 HEADS = {
     "as described": ("as", "is"),
@@ -28,9 +40,18 @@ HEADS = {
     "cover forgotten": ("no", "cover"),
     "power out for a week": ("no", "power"),
 }
+KELVINS = re.compile(r"\b(\d+) K\b")
 ABOVE, PERHAPS = "*", "'"
 NAME_WIDTH, CELL, NARROW_CELL, MANY = 29, 8, 6, 6
 SLIGHT_K = 1.0
+ASSUMED = (
+    "Frame and studs are assumed to be as hot as the absorber that they touch: the frame as its face, the studs as its "
+    "back. In truth they are somewhat cooler; a frame with air or wool between it and the absorber is."
+)
+METAL_TOML = """
+[wall.frame]
+material = "steel sheet"
+"""
 
 
 def hot_page(study: HotStudy, project: Project, weather: Weather, reader: Reader) -> str:
@@ -45,6 +66,8 @@ def hot_page(study: HotStudy, project: Project, weather: Weather, reader: Reader
         prose(findings(study, reader)),
         _limit_lines(study.standings, reader),
         prose(_combustible(study, reader)),
+        _relief_lines(study, reader),
+        recipes(_recipes(study, project)),
         _sheet_lines(study, reader),
         _doubt_lines(study, reader),
         prose(_verdict(study)),
@@ -79,7 +102,7 @@ def _heat_table(study: HotStudy, reader: Reader) -> str:
     lines.append(f"{'  absorber hottest in':<{NAME_WIDTH}}{months}")
     note = f"{ABOVE} above a published limit of its material  {PERHAPS} above a figure from memory only"
     left_out = [f"Left out: {case}, {why}." for case, why in study.left_out]
-    return "\n".join([*lines, note, *(filled(line) for line in left_out)])
+    return "\n".join([*lines, note, *(filled(line) for line in (ASSUMED, *left_out))])
 
 
 def _short(piece: Piece) -> str:
@@ -124,6 +147,10 @@ def findings(study: HotStudy, reader: Reader) -> list[str]:
             said.append(
                 f"Dead fans alone make the absorber {kelvins(more, reader)} hotter than the wall as described."
             )
+        else:
+            said.append(
+                "Dead fans change nothing in the hottest hours: by then something has stopped them already."
+            )
     return said
 
 
@@ -165,7 +192,10 @@ def _limit_lines(standings: tuple[Standing, ...], reader: Reader) -> str:
         )
     sources: dict[str, str] = {}
     for one in standings:
-        sources.setdefault(one.limit.name, f"  {one.limit.name}: {one.limit.told} ({one.limit.source})")
+        sources.setdefault(
+            one.limit.name,
+            f"  {one.limit.name}: {with_fahrenheit(one.limit.told, reader)} ({one.limit.source})",
+        )
     return "\n".join([*lines, *(filled(text, indent=4) for text in sources.values())])
 
 
@@ -205,9 +235,13 @@ def _sheet_lines(study: HotStudy, reader: Reader) -> str:
     cold, hot = reader.degrees_text(sheet.coldest_c), reader.degrees_text(sheet.hottest_c)
     sides = f"{measure(sheet.length_m, reader)} x {measure(sheet.width_m, reader)}"
     grows = f"{measure(sheet.grows_m, reader)} in height and {measure(sheet.grows_wide_m, reader)} in width"
-    span = f"from {cold} (coldest night) to {hot} (hottest hour, {study.sheet_case})"
-    head = filled(f"A SHEET OF {sides} grows {grows} {span}.")
-    return "\n".join([head, _build_table(sheet, reader), prose(_bow_words(sheet, reader))])
+    span = f"from {cold} to {hot} (hottest hour, {study.sheet_case})"
+    less = kelvins(COLDER_YEARS_K, reader)
+    head = filled(
+        f"A SHEET OF {sides} grows {grows} {span}. Both are means through the sheet; {cold} is its coldest night in a "
+        f"usual year, warmer than the air outdoors for the shop's heat, less {less} for colder years."
+    )
+    return "\n".join([head, _build_table(sheet, reader), prose(_bow_words(study, sheet, reader))])
 
 
 def _build_table(sheet: SheetMoves, reader: Reader) -> str:
@@ -225,8 +259,9 @@ def _build_table(sheet: SheetMoves, reader: Reader) -> str:
     return "\n".join(lines)
 
 
-def _bow_words(sheet: SheetMoves, reader: Reader) -> list[str]:
-    across = kelvins(sheet.across_k, reader)
+def _bow_words(study: HotStudy, sheet: SheetMoves, reader: Reader) -> list[str]:
+    case, when = study.across
+    across = f"{kelvins(sheet.across_k, reader)} between its skins ({case}, {reader.moment_text(when)})"
     gap = "Gap: room to grow into. Bite: how far the edge draws back in the cold; it must be held deeper than that."
     holes = "Holes: wider than the screw by so much at the sheet's ends, if it is fixed at its middle."
     bow = f"bows {measure(sheet.free_bow_m, reader)} towards its warm side, the gap"
@@ -234,7 +269,7 @@ def _bow_words(sheet: SheetMoves, reader: Reader) -> list[str]:
     room = f"in a gap of {measure(sheet.gap_m, reader)}"
     said = [
         f"{gap} {holes}",
-        f"With {across} between its skins a sheet that is free along its height {bow}; {wide}, {room}.",
+        f"With {across} a sheet that is free along its height {bow}; {wide}, {room}.",
         f"Set tight on a mild day it has nowhere to grow and stands out {measure(sheet.tight_bow_m, reader)}.",
     ]
     if max(sheet.free_bow_wide_m, sheet.tight_bow_m) > sheet.gap_m:
@@ -246,13 +281,60 @@ def _bow_words(sheet: SheetMoves, reader: Reader) -> list[str]:
 
 
 def _doubt_lines(study: HotStudy, reader: Reader) -> str:
-    named = ", ".join(f"{doubt.name} {reader.kelvins(doubt.kelvin):+.1f}" for doubt in study.doubts)
+    named = ", ".join(
+        f"{_in_degrees(doubt.name, reader)} {reader.kelvins(doubt.kelvin):+.1f}" for doubt in study.doubts
+    )
     sure = max(study.sure_k.values())
     unit = kelvin_unit(reader)
     return filled(
         f"HOW SURE: the hottest temperatures may be {kelvins(sure, reader)} higher: {named} {unit}, taken together "
         "as the root of the sum of their squares."
     )
+
+
+def _in_degrees(text: str, reader: Reader) -> str:
+    """Return a text with its kelvins as the reader tells them."""
+    return KELVINS.sub(lambda hit: kelvins(float(hit[1]), reader), text)
+
+
+def _relief_lines(study: HotStudy, reader: Reader) -> str:
+    """Return what lowers the temperatures, and by how much, most effective first."""
+    found, unit = study.reliefs, kelvin_unit(reader)
+    heads = ["as described", _case_words(found.worst_case).removeprefix("the ").removesuffix(" by stock")]
+    lines = [
+        f"{f'WHAT LOWERS THEM, {unit} cooler':<42}{heads[0]:>21}{heads[1]:>21}",
+        f"{'':<42}" + f"{'absorber':>9}{'frame':>6}{'studs':>6}" * 2,
+    ]
+    for way in found.ways:
+        pairs = ((found.described, way.described), (found.worst, way.worst))
+        cells = "".join(_cells(old, new, reader) for old, new in pairs)
+        name = f"mineral wool, {measure(WOOL_M, reader)}, before the studs" if way.name == WOOL else way.name
+        lines.append(f"{name:<42}{cells}")
+    told = (
+        "gone: no wood there any more. Each by itself, in the hottest hours of all; `noonwall compare` tells what it "
+        "costs in heat. A cover lowers them only on the days it hangs; wood under a hot face in February stays."
+    )
+    return "\n".join([*lines, filled(told)])
+
+
+def _cells(old: Heat, new: Heat, reader: Reader) -> str:
+    face = f"{round(reader.kelvins(old.face_c - new.face_c)):>9}"
+    pairs = ((old.frame_c, new.frame_c, 6), (old.studs_c, new.studs_c, 6))
+    return face + "".join(_less(was, now, width, reader) for was, now, width in pairs)
+
+
+def _less(was: float | None, now: float | None, width: int, reader: Reader) -> str:
+    if was is None:
+        return f"{'-':>{width}}"
+    return f"{'gone':>{width}}" if now is None else f"{round(reader.kelvins(was - now)):>{width}}"
+
+
+def _recipes(study: HotStudy, project: Project) -> list[tuple[str, str]]:
+    """Return what to write for a frame that does not burn, where there is one that does."""
+    if METAL not in (way.name for way in study.reliefs.ways):
+        return []
+    studs = 'studs = "steel sheet"\n' if project.wall.frame.studs is not None else ""
+    return [("frame and studs of sheet metal; in [wall.frame] if you have that table", METAL_TOML + studs)]
 
 
 def _verdict(study: HotStudy) -> list[str]:

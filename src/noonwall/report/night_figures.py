@@ -85,7 +85,8 @@ def _carpet(axes: Axes, scale: Axes, study: NightStudy, reader: Reader) -> None:
         cmap=ink.heat_scale(),
         interpolation="nearest",
     )
-    axes.set_yticks([0, 6, 12, 18, 24], labels=["12", "18", "24", "6", "12"])
+    clock = ["noon", "6 pm", "midnight", "6 am", "noon"] if reader.us else ["12", "18", "24", "6", "12"]
+    axes.set_yticks([0, 6, 12, 18, 24], labels=clock)
     axes.set_ylabel("hour, noon to noon")
     ink.tidy(axes, grid=False)
     _month_axis(axes, year)
@@ -96,8 +97,8 @@ def _carpet(axes: Axes, scale: Axes, study: NightStudy, reader: Reader) -> None:
     bar.ax.set_ylabel(f"air in the gap, {unit}", size=7.2, labelpad=1.0)
     for spine in bar.ax.spines.values():
         spine.set_visible(False)
-    hours = float((year.table.flow_kg_s < 0.0).sum()) * year.step_s / 3600.0
-    axes.set_title(f"The air in the gap runs backwards in {hours:,.0f} hours (blue)")
+    hours = study.loss.whole.hours
+    axes.set_title(f"The air in the gap, backwards in blue: it carries heat out in {hours:,.0f} hours")
 
 
 def _signed_root(flow: Floats) -> Floats:
@@ -139,7 +140,7 @@ def _months(axes: Axes, study: NightStudy, reader: Reader) -> None:
             ha="center", size=6.6,
         )  # fmt: skip
     axes.set_xticks(place, labels=[MONTHS[number - 1][:3] for number, _ in rows])
-    axes.set_ylabel(f"lost, {reader.heat_unit} a month")
+    axes.set_ylabel(f"carried out, {reader.heat_unit} a month")
     axes.set_ylim(0.0, 1.2 * max(reader.heat(value) for _, value in rows) + 1.0)
     ink.tidy(axes)
     axes.legend(loc="upper center", ncols=2, frameon=False, fontsize=7.5)
@@ -157,7 +158,7 @@ def _choices(axes: Axes, study: NightStudy, project: Project, reader: Reader) ->
     axes.barh(list(rows), use, 0.55, color=ink.HEAT, label="brought in and of use")
     axes.barh(
         list(rows), -lost, 0.55, color=ink.COLD_PALE, edgecolor=ink.COLD, hatch="....", linewidth=0.6,
-        label="lost at night",
+        label="carried back out",
     )  # fmt: skip
     net = use - lost
     low, high = 1.08 * max(float(lost.max()), 1.0), 1.04 * max(float(use.max()), 1.0)

@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from noonwall.report.phrases import fuel_amount, fuel_words, heading_lines, kelvin_unit
+from noonwall.report.phrases import clocked, fuel_amount, fuel_words, heading_lines, kelvin_unit, recipes
 from noonwall.report.reader import MONTHS, day_text, grouped, name_of, percent
 from noonwall.report.tables import CAUTION_TEXT, month_table, prose
-from noonwall.studies.night import DAMPER, DESCRIBED, FILM, NO_FLAP
+from noonwall.studies.night import DAMPER, DESCRIBED, FILM, NO_FLAP, SHUT
+from noonwall.studies.remedies import NIGHT
 
 if TYPE_CHECKING:
     from noonwall.climate.weather import Weather
@@ -20,17 +21,28 @@ if TYPE_CHECKING:
 
 NOTHING_KWH, SLIGHT = 1.0, 0.02
 LB_PER_KG = 2.20462262
+FLAP_TOML = """
+[wall.flap]
+row = "bottom"
+opening_pressure = "0.3 Pa"
+leak = 0.03
+"""
+SHUT_TOML = f"""
+[wall.vents]
+shut_hours = [["{NIGHT[0][0]}", "{NIGHT[0][1]}"]]
+"""
 
 
 def night_page(study: NightStudy, project: Project, weather: Weather, reader: Reader) -> str:
     """Return the page that ``noonwall night`` prints."""
-    title = f"{name_of(project)}: what the wall loses at night"
+    title = f"{name_of(project)}: what goes back out at night"
     blocks = [
         "\n".join([title, *heading_lines(project, weather, reader)]),
         prose(findings(study, project, reader)),
         _months(study, reader),
         _hours(study, reader),
         _choices(study, project, reader),
+        recipes(_recipes(study)),
         _worst(study, reader),
         prose(_wet_words(study, reader)),
         CAUTION_TEXT,
@@ -55,7 +67,9 @@ def _lost_words(study: NightStudy, reader: Reader) -> str:
     hours = middle_hours(study.loss.by_hour_kwh)
     when = f"most in {MONTHS[worst.month - 1]}"
     if hours is not None:
-        when += f", four fifths of it between {hours[0]} and {hours[1]} h"
+        when += f", four fifths of it between {reader.span_text(*hours)}"
+    if study.loss.dark_share is not None:
+        when += f", {percent(study.loss.dark_share)} while no sun is on the wall"
     return f"{said}; {when}."
 
 
@@ -74,14 +88,16 @@ def _flap_words(study: NightStudy, project: Project, reader: Reader) -> list[str
     flap = study.described if study.has_flap else _of(study, FILM)
     said = []
     if flap is not None and bare.lost_kwh >= NOTHING_KWH:
-        whose = "The flap" if study.has_flap else "A film flap with its real leak"
-        kept = f"{reader.heat_text(flap.saved_kwh)} of it ({percent(flap.saved_kwh / bare.lost_kwh)})"
-        verb = "keeps" if flap.saved_kwh >= 0.0 else "loses"
-        said.append(f"{whose} {verb} {kept} in the shop{_cost_words(bare, flap, reader)}.")
+        whose = "A film flap with its real leak"
+        if study.has_flap:
+            whose = f"Without {_own(project)} it would be {reader.heat_text(bare.lost_kwh)}: {_own(project)}"
+        kept = (
+            f"{reader.heat_text(abs(flap.saved_kwh))} of it ({percent(abs(flap.saved_kwh) / bare.lost_kwh)})"
+        )
+        does = f"keeps {kept} in the shop" if flap.saved_kwh >= 0.0 else f"adds {kept}"
+        said.append(f"{whose} {does}{_cost_words(bare, flap, reader)}.")
         if flap.fuel is not None:
-            said[-1] = (
-                said[-1][:-1] + f": {fuel_words(flap.fuel, project.money.currency, reader)} not burned."
-            )
+            said[-1] = f"{said[-1][:-1]}: {fuel_words(flap.fuel, project.money.currency, reader)}."
     damper = _of(study, DAMPER)
     if damper is not None and bare.delivered_kwh > 0.0:
         less = 1.0 - damper.delivered_kwh / bare.delivered_kwh
@@ -91,6 +107,21 @@ def _flap_words(study: NightStudy, project: Project, reader: Reader) -> list[str
                 "own draught cannot lift it."
             )
     return said
+
+
+def _own(project: Project) -> str:
+    """Return what the project has to stop the air besides its flap, for a sentence about both."""
+    return "the flap and the shut vents" if project.wall.vents.shut_hours else "the flap"
+
+
+def _recipes(study: NightStudy) -> list[tuple[str, str]]:
+    """Return what to write to have what the project has not: a film flap, vents shut by hand."""
+    found = []
+    if not study.has_flap:
+        found.append(("a film flap at the foot vents (leak = 0.15 once it has warped)", FLAP_TOML))
+    if _of(study, SHUT) is not None:
+        found.append(("vents shut by hand every day; in [wall.vents] if you have that table", SHUT_TOML))
+    return found
 
 
 def _cost_words(bare: NightChoice, flap: NightChoice, reader: Reader) -> str:
@@ -107,8 +138,8 @@ def _of(study: NightStudy, name: str) -> NightChoice | None:
 def _months(study: NightStudy, reader: Reader) -> str:
     heat = reader.heat_unit
     columns: list[Column] = [
-        ("lost|at night", heat, 10),
-        ("air carries|heat out", "h", 13),
+        ("carried|back out", heat, 10),
+        ("hours|of that", "h", 13),
         ("coldest|outdoors", reader.degree, 11),
         ("on the glazing|dew", "h", 16),
         ("|frost", "h", 7),
@@ -132,31 +163,35 @@ def _months(study: NightStudy, reader: Reader) -> str:
 
 def _hours(study: NightStudy, reader: Reader) -> str:
     values = np.roll([reader.heat(v) for v in study.loss.by_hour_kwh], -12)
-    clock = [(hour + 12) % 24 for hour in range(24)]
-    lines = [f"BY THE CLOCK, {reader.heat_unit} a year lost in the hour that begins at"]
+    clock = [_hour(float((hour + 12) % 24), reader) for hour in range(24)]
+    lines = [f"BY THE CLOCK, {reader.heat_unit} a year carried back out in the hour that begins at"]
     for half in (slice(0, 12), slice(12, 24)):
         lines.append("".join(f"{hour:>7}" for hour in clock[half]))
         lines.append("".join(f"{grouped(float(v)):>7}" for v in values[half]))
     return "\n".join(lines)
 
 
+def _hour(hour: float, reader: Reader) -> str:
+    return reader.hour_text(hour) if reader.us else f"{hour:.0f}"
+
+
 def _choices(study: NightStudy, project: Project, reader: Reader) -> str:
     heat, heater = reader.heat_unit, project.shop.heater is not None
-    head = f"{'WHAT STOPS IT':<24}{'lost':>8}{'brought':>9}{'of use':>9}" + (
+    head = f"{'WHAT STOPS IT':<22}{'back out':>9}{'brought':>9}{'of use':>9}" + (
         f"{'heater':>9}" if heater else ""
     )
-    unit = f"{f'{heat} a year':<24}{'':>8}{'in':>9}{'':>9}" + (
-        f"{'gives':>9}{'fuel not burned':>24}" if heater else ""
+    unit = f"{f'{heat} a year':<22}{'':>9}{'in':>9}{'':>9}" + (
+        f"{'gives':>9}{'fuel not burned':>26}" if heater else ""
     )
     lines = [head, unit]
     for choice in study.choices:
         cells = [choice.lost_kwh, choice.delivered_kwh, choice.useful_kwh] + (
             [choice.backup_kwh] if heater else []
         )
-        row = f"{choice.name:<22}" + f"{grouped(reader.heat(cells[0])):>10}"
+        row = f"{choice.name:<22}" + f"{grouped(reader.heat(cells[0])):>9}"
         row += "".join(f"{grouped(reader.heat(v)):>9}" for v in cells[1:])
         if choice.fuel is not None:
-            row += f"{fuel_amount(choice.fuel, project.money.currency):>24}"
+            row += f"{fuel_amount(choice.fuel, project.money.currency):>26}"
         lines.append(row)
     lines += [
         f"  {choice.name}: {_told(choice, reader)}" for choice in study.choices if choice.name != NO_FLAP
@@ -166,15 +201,17 @@ def _choices(study: NightStudy, project: Project, reader: Reader) -> str:
 
 def _told(choice: NightChoice, reader: Reader) -> str:
     if choice.opening_pa is None:
-        return choice.told
-    return f"{choice.told}; opens at {reader.show(choice.opening_pa, 'pressure')}"
+        return clocked(choice.told, reader)
+    return f"{clocked(choice.told, reader)}; opens at {reader.show(choice.opening_pa, 'pressure')}"
 
 
 def _worst(study: NightStudy, reader: Reader) -> str:
     if not study.loss.worst:
         return ""
     unit, wind = reader.heat_unit, "mph" if reader.us else "m/s"
-    head = f"{'THE WORST NIGHTS':<20}{'lost':>8}{'outdoors':>12}{'lowest':>9}{'wind':>8}{'sky colder':>16}"
+    head = (
+        f"{'THE WORST NIGHTS':<20}{'back out':>8}{'outdoors':>12}{'lowest':>9}{'wind':>8}{'sky colder':>16}"
+    )
     units = f"{'the evening of':<20}{unit:>8}{reader.degree:>12}{reader.degree:>9}{wind:>8}"
     lines = [head, units + f"{f'than air, {kelvin_unit(reader)}':>16}"]
     for night in study.loss.worst:
@@ -199,7 +236,7 @@ def _wet_words(study: NightStudy, reader: Reader) -> list[str]:
     if wet.worst is not None:
         night = day_text(wet.worst.evening)
         said.append(
-            f"The wettest night is that of {night}: {_mass(wet.worst.water_g, reader)}; in the sun it runs down."
+            f"The wettest night is that of {night}: {_one_night(wet.worst.water_g, reader)}; in the sun it runs down."
         )
     if not study.has_flap:
         less = f"With a film flap the water is {_mass(flapped.whole.water_g, reader)}: less shop air passes the pane"
@@ -207,5 +244,12 @@ def _wet_words(study: NightStudy, reader: Reader) -> list[str]:
     return said
 
 
-def _mass(grams: float, reader: Reader) -> str:
+def _one_night(grams: float, reader: Reader) -> str:
     return reader.show(grams / 1000.0, "mass", 2) if grams >= 1000.0 or reader.us else f"{grams:.0f} g"
+
+
+def _mass(grams: float, reader: Reader) -> str:
+    """Return an amount of water in the digits of the table of months."""
+    if reader.us:
+        return f"{grouped(LB_PER_KG * grams / 1000.0)} lb"
+    return f"{grouped(grams / 1000.0)} kg" if grams >= 9500.0 else f"{grams:,.0f} g"

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from noonwall.report.reader import grouped
-from noonwall.report.tables import facing, few, place_lines, plural
+from noonwall.report.tables import facing, few, filled, place_lines, plural
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
     from noonwall.report.reader import Reader
 
 SMALL_M = 0.3
+CLOCK = re.compile(r"\b(\d\d):(\d\d)\b")
+DEGREES = re.compile(r"(\d+)(?: to (\d+))? °C(?! \()")
 
 
 def heading_lines(project: Project, weather: Weather, reader: Reader) -> list[str]:
@@ -56,14 +59,47 @@ def measure(metres: float, reader: Reader) -> str:
 
 
 def fuel_words(fuel: FuelSaved, currency: str, reader: Reader) -> str:
-    """Return an amount of fuel: "826 kWh of propane, 31 gallons, about 80 USD"."""
-    return f"{reader.heat_text(fuel.fuel_kwh)} of {fuel.fuel}, {fuel_amount(fuel, currency)}"
+    """Return what became of fuel: "826 kWh of propane, 31 gallons, 80 USD not burned", or "more burned"."""
+    fate = "not burned" if fuel.amount >= 0.0 else "more burned"
+    return f"{reader.heat_text(abs(fuel.fuel_kwh))} of {fuel.fuel}, {_fuel(fuel, currency)} {fate}"
 
 
 def fuel_amount(fuel: FuelSaved, currency: str) -> str:
-    """Return an amount of fuel in its own unit and money: "31 gallons, 80 USD"; "-" for none."""
+    """Return fuel not burned in its own unit and money: "31 gallons, 80 USD"; "5.0 gallons more, ..."; "-" for none."""
     if abs(fuel.amount) < 0.05:
         return "-"
-    amount = f"{few(fuel.amount)} {plural(fuel.unit, fuel.amount)}"
-    money = "" if fuel.money is None else f", {grouped(fuel.money)} {currency}"
-    return amount + money
+    return _fuel(fuel, currency, "" if fuel.amount > 0.0 else " more")
+
+
+def _fuel(fuel: FuelSaved, currency: str, word: str = "") -> str:
+    amount = f"{few(abs(fuel.amount))} {plural(fuel.unit, abs(fuel.amount))}{word}"
+    return amount + ("" if fuel.money is None else f", {grouped(abs(fuel.money))} {currency}")
+
+
+def clocked(text: str, reader: Reader) -> str:
+    """Return a text with its hours as the reader tells them: "17:00 to 08:00", or "5 pm to 8 am"."""
+    if not reader.us:
+        return text
+    return CLOCK.sub(lambda hit: reader.hour_text(int(hit[1]) + int(hit[2]) / 60.0), text)
+
+
+def with_fahrenheit(text: str, reader: Reader) -> str:
+    """Return a source's words with °F behind each figure in °C that has none, for a reader in US units."""
+    if not reader.us:
+        return text
+
+    def told(hit: re.Match[str]) -> str:
+        both = [f"{reader.degrees(float(c)):.0f}" for c in hit.groups() if c is not None]
+        return f"{hit[0]} ({' to '.join(both)} °F)"
+
+    return DEGREES.sub(told, text)
+
+
+def recipes(blocks: Sequence[tuple[str, str]]) -> str:
+    """Return lines to write into the project file, each block under what it makes; nothing for none."""
+    if not blocks:
+        return ""
+    lines = ["TO HAVE IT SO, write into noonwall.toml"]
+    for name, toml in blocks:
+        lines += [filled(f"  {name}", indent=4), *(f"    {line}" for line in toml.strip().splitlines())]
+    return "\n".join(lines)

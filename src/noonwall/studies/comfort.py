@@ -16,6 +16,7 @@ from noonwall.assess.comfort import (
     cover_dates,
     spread_of,
 )
+from noonwall.assess.fuel import fuel_between
 from noonwall.climate.monthly import ensemble
 from noonwall.engine.simulate import simulate
 from noonwall.studies.remedies import (
@@ -32,12 +33,13 @@ from noonwall.studies.runner import Tell, silent, together
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from noonwall.assess.fuel import FuelSaved
     from noonwall.climate.weather import Weather
     from noonwall.engine.year import Year
     from noonwall.model.project import Project
     from noonwall.studies.remedies import Days
 
-STEP_S = 900
+STEP_S, DATES_STEP_S = 300, 900  # of the ways, as in `noonwall year`; of the years that only give dates
 YEARS = 10
 NONE, LIMIT, OFF, COVER, VENT, ALL, DESCRIBED = (
     "nothing",
@@ -62,6 +64,7 @@ class ComfortChoice:
     whole: ComfortMonth
     given_up_kwh: float  # heat of use in the cold half of the year, against doing nothing
     burned_kwh: float  # heat the heater gives more, against doing nothing
+    fuel: FuelSaved | None  # the heater's fuel for it, negative: more burned; None without a heater
     year: Year
 
 
@@ -93,7 +96,7 @@ def comfort_study(
     made = ensemble(project.site, range(1, years + 1), project.weather.months)
     south = project.site.latitude_deg < 0.0
     total = years + 7
-    jobs: list[Callable[[], Year]] = [_run(bare, one) for one in made]
+    jobs: list[Callable[[], Year]] = [_run(bare, one, DATES_STEP_S) for one in made]
     dates = tuple(cover_dates(year, south=south) for year in together(jobs, lambda now, _: tell(now, total)))
     hang = spread_of([d.hang for d in dates if d.hang is not None])
     down = spread_of([d.take_down for d in dates if d.take_down is not None])
@@ -102,7 +105,9 @@ def comfort_study(
     if hang is not None and down is not None:
         season = ((_month_day(hang.early_day), _month_day(down.late_day - 1.0)),)
     ways = _ways(project, bare, season)
-    done = together([_run(way, weather) for _, _, way in ways], lambda now, _: tell(years + now, total))
+    done = together(
+        [_run(way, weather, STEP_S) for _, _, way in ways], lambda now, _: tell(years + now, total)
+    )
     return ComfortStudy(
         choices=_choices(ways, done, south),
         season=season,
@@ -117,8 +122,8 @@ def comfort_study(
     )
 
 
-def _run(project: Project, weather: Weather) -> Callable[[], Year]:
-    return lambda: simulate(project, weather, min(STEP_S, weather.step_s))
+def _run(project: Project, weather: Weather, step_s: int) -> Callable[[], Year]:
+    return lambda: simulate(project, weather, min(step_s, weather.step_s))
 
 
 def _ways(project: Project, bare: Project, season: Days) -> list[tuple[str, str, Project]]:
@@ -153,8 +158,9 @@ def _choices(
         useful = sum(m.useful_kwh for m in months if m.month in cold)
         before = sum(m.useful_kwh for m in base.months if m.month in cold) if base else useful
         burned = whole.backup_kwh - base.whole.backup_kwh if base else 0.0
+        fuel = fuel_between(0.0, burned, way.shop.heater)
         opens_c = way.switches[-1].open if name == LIMIT else None
-        found.append(ComfortChoice(name, told, opens_c, months, whole, before - useful, burned, year))
+        found.append(ComfortChoice(name, told, opens_c, months, whole, before - useful, burned, fuel, year))
     return tuple(found)
 
 

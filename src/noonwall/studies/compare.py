@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 MOST = 8
 BASE = "as described"
-WOOD_C = 76.7  # 170 F, the limit of wood in lasting heat; see the catalogue of limits
+WOOD_C = 77.0  # the limit of wood in lasting heat; see the catalogue of limits
 REMEDIES = (
     ("flap", ("flap",)),
     ("shutters", ("shutters",)),
@@ -98,6 +98,7 @@ class CompareStudy:
 
     ways: tuple[Compared, ...]
     winter_month: int
+    already: tuple[str, ...] = ()  # ways that were asked for and change nothing: left out
 
     def value(self, measure: Measure, way: int) -> float | None:
         """Return one figure; None where it does not exist."""
@@ -132,10 +133,12 @@ def compare_study(
     """
     if not 1 <= len(variants) < MOST:
         raise ProjectError(f"{len(variants)} variants: wanted 1 to {MOST - 1} beside the project itself")
-    ways = [Varied(BASE, (), project), *variants]
+    already = tuple(way.name for way in variants if way.project == project)
+    already = already if len(already) < len(variants) else ()
+    ways = [Varied(BASE, (), project), *(way for way in variants if way.name not in already)]
     jobs: list[Callable[[], Compared]] = [_job(way, project, weather, step_s) for way in ways]
     done = together(jobs, tell)
-    return CompareStudy(tuple(done), midwinter_month(project.site.latitude_deg))
+    return CompareStudy(tuple(done), midwinter_month(project.site.latitude_deg), already)
 
 
 def _job(way: Varied, base: Project, weather: Weather, step_s: int) -> Callable[[], Compared]:

@@ -14,6 +14,7 @@ from noonwall.engine.inside import simulate_inside
 from noonwall.engine.schedule import days_of_run
 from noonwall.engine.simulate import build_case, hang_by_hot_days, surroundings
 from noonwall.studies.failures import failed
+from noonwall.studies.reliefs import relief_runs, relieved
 from noonwall.studies.remedies import changed, covered, framed
 from noonwall.studies.runner import Tell, silent, together
 from noonwall.studies.worst import STEP_S, WorstYear, worst_year
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
     from noonwall.model.cases import Case
     from noonwall.model.limits import Limit
     from noonwall.model.project import Project
+    from noonwall.studies.reliefs import Reliefs
     from noonwall.studies.remedies import Days
 
 LEAST_PASSED = 0.999  # a step with less of the sun let through has the cover up
@@ -61,6 +63,8 @@ class HotStudy:
     worst: WorstYear
     sheet: SheetMoves | None  # None where the glazing's expansion is not known
     sheet_case: Case  # in which the sheet is hottest
+    across: tuple[Case, np.datetime64]  # in which, and when, its inner skin is furthest above its outer
+    reliefs: Reliefs  # what lowers the temperatures
 
 
 def hot_study(project: Project, weather: Weather, tell: Tell = silent) -> HotStudy:
@@ -78,7 +82,8 @@ def hot_study(project: Project, weather: Weather, tell: Tell = silent) -> HotStu
     for _, described, power in chosen:
         jobs.append(_run(_with_site(described, worst), worst.weather, power))
         jobs.append(_run(described, weather, power))
-    done = together(jobs, lambda now, _: tell(now, len(jobs) + len(doubted)))
+    total = len(jobs) + len(doubted) + relief_runs(dated)
+    done = together(jobs, lambda now, _: tell(now, total))
     cases = tuple(
         heat_of(dated, case, done[2 * i], done[2 * i + 1], case in project.hot.accepted, "week" in case)
         for i, (case, _, _) in enumerate(chosen)
@@ -88,10 +93,11 @@ def hot_study(project: Project, weather: Weather, tell: Tell = silent) -> HotStu
     base = cases[hottest]
     more = together(
         [run(_with_site(broken, worst), power) for _, run in doubted],
-        lambda now, of: tell(len(jobs) + now, len(jobs) + of),
+        lambda now, _: tell(len(jobs) + now, total),
     )
+    lowered = relieved(dated, cases, worst, lambda now, of: tell(total - of + now, total))
     doubts, sure = _sureness(base, done[2 * hottest], [name for name, _ in doubted], more)
-    sheet, sheet_case = _sheet(dated, cases, done)
+    sheet, sheet_case, across = _sheet(dated, cases, done)
     return HotStudy(
         cases=cases,
         left_out=left_out,
@@ -103,6 +109,8 @@ def hot_study(project: Project, weather: Weather, tell: Tell = silent) -> HotStu
         worst=worst,
         sheet=sheet,
         sheet_case=sheet_case,
+        across=across,
+        reliefs=lowered,
     )
 
 
@@ -198,14 +206,15 @@ def _sureness(
 
 def _sheet(
     project: Project, cases: tuple[CaseHeat, ...], done: list[Inside]
-) -> tuple[SheetMoves | None, Case]:
-    """Return the sheet's movement between the usual year's coldest night and the hottest hour of all cases."""
+) -> tuple[SheetMoves | None, Case, tuple[Case, np.datetime64]]:
+    """Return the sheet's movement between coldest night and hottest hour, that hour's case, and when it bows most."""
     sheet = inner_sheet(project)
     span = slice(sheet.first_skin, sheet.last_skin + 1)
     means = [run.left_c[:, span].mean(axis=1) for run in done]
     hottest = max(range(len(cases)), key=lambda i: float(means[2 * i].max()))
-    across = max(
-        float((run.left_c[:, sheet.last_skin] - run.left_c[:, sheet.first_skin]).max()) for run in done
-    )
+    across = [run.left_c[:, sheet.last_skin] - run.left_c[:, sheet.first_skin] for run in done]
+    bowed = max(range(len(done)), key=lambda i: float(across[i].max()))
+    when = done[bowed].time[int(np.argmax(across[bowed]))]
     coldest = float(means[1].min()) - COLDER_YEARS_K
-    return sheet_moves(project, coldest, float(means[2 * hottest].max()), across), cases[hottest].case
+    moves = sheet_moves(project, coldest, float(means[2 * hottest].max()), float(across[bowed].max()))
+    return moves, cases[hottest].case, (cases[bowed // 2].case, when)

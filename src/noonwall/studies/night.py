@@ -9,7 +9,7 @@ from noonwall.assess.condensation import Condensation, condensation
 from noonwall.assess.fuel import FuelSaved, fuel_between
 from noonwall.assess.night import NightLoss, night_loss
 from noonwall.engine.simulate import simulate
-from noonwall.studies.remedies import shuttered, with_flap, without_flap
+from noonwall.studies.remedies import NIGHT, shuttered, with_flap, without_flap
 from noonwall.studies.runner import Tell, silent, together
 
 if TYPE_CHECKING:
@@ -121,7 +121,7 @@ def _ways(project: Project) -> list[tuple[str, str, Project]]:
     ways.append((WORN, f"the same, warped: leaks {100.0 * WORN_LEAK:.0f} %", worn))
     ways.append((DAMPER, "spring-loaded", with_flap(bare, opening_pa=DAMPER_PA)))
     if not project.wall.vents.shut_hours:
-        ways.append((SHUT, "every evening at 17, open at 8", shuttered(bare)))
+        ways.append((SHUT, "every day " + " and ".join(f"{a} to {b}" for a, b in NIGHT), shuttered(bare)))
     return ways
 
 
