@@ -70,7 +70,11 @@ class Result:
         return bool(self._watchers)
 
     def ask(self, after_s: float = 0.0) -> None:
-        """Ask for an answer to the project as it stands; what is being calculated of an older state is stopped."""
+        """Ask for an answer to the project as it stands; what is being calculated of an older state is stopped.
+
+        What nobody looks at any more makes room too.
+        """
+        self.bench.make_room(self)
         self._stop.set()
         self._stop = asyncio.Event()
         self.stopped, self.running, self.done, self.of = False, True, 0, 0
@@ -135,6 +139,13 @@ class Bench:
     def result(self, question: str, options: Options = ()) -> Result:
         """Return the drawer of a question's last answer."""
         return self._results.setdefault((question, options), Result(self, question, options))
+
+    def make_room(self, wanted: Result) -> None:
+        """Stop what the same process calculates for windows that have gone."""
+        for other in self._results.values():
+            same = self.worker(other.question) is self.worker(wanted.question)
+            if same and other is not wanted and other.running and not other.watched:
+                other.stop()
 
     def readings_changed(self) -> None:
         """Mark everything that was said about the readings as old."""

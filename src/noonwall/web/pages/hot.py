@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -51,6 +52,10 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
         ui.html("<h2>Hottest hour of each piece</h2>", sanitize=False)
         chart(peak_bars(answer.document, bench.reader), "Hottest hour of each piece, by failure", "460px")
     with ui.card().classes("nw-card"):
+        ui.html("<h2>Failure by failure</h2>", sanitize=False)
+        ui.html(failure_table(answer.document, bench.reader), sanitize=False).classes("w-full")
+        _sources(answer.document, bench.reader)
+    with ui.card().classes("nw-card"):
         pictures(result, answer, TOLD)
         tables(answer.blocks)
 
@@ -74,3 +79,35 @@ def peak_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
             bars("in the worst case", worst, HEAT, label={"show": True, "position": "right"}),
         ],
     }
+
+
+def failure_table(document: dict[str, Any], reader: Reader) -> str:
+    """Return the pieces against the failures; what is above a published limit is marked by sign and frame."""
+    cases = document["cases"]
+    over = {(row["case"], row["piece"]) for row in document["exceeded"]}
+    head = "".join(f'<th scope="col">{html.escape(case["case"])}</th>' for case in cases)
+    rows = []
+    for i, piece in enumerate(cases[0]["pieces"]):
+        cells = []
+        for case in cases:
+            hot = (case["case"], piece["piece"]) in over
+            degrees = reader.degrees_cell(case["pieces"][i]["hottest_c"])
+            cells.append(f'<td class="nw-over">{degrees} *</td>' if hot else f"<td>{degrees}</td>")
+        rows.append(f'<tr><th scope="row">{html.escape(piece["piece"])}</th>{"".join(cells)}</tr>')
+    return (
+        f'<div class="nw-table" tabindex="0" role="region" aria-label="failures"><table class="nw-grid"><caption>'
+        f"Hottest hour, {reader.degree}; * above a published limit of the material</caption>"
+        f'<thead><tr><th scope="col">piece</th>{head}</tr></thead><tbody>{"".join(rows)}</tbody></table></div>'
+    )
+
+
+def _sources(document: dict[str, Any], reader: Reader) -> None:
+    """Show each limit with its source, folded away until asked for."""
+    rows = "".join(
+        f"<li>{html.escape(row['piece'])}: {html.escape(row['limit'])}, {reader.degrees_text(row['limit_c'])}; "
+        f"hottest {reader.degrees_text(row['hottest_c'])} ({html.escape(row['case'])}). "
+        f"{html.escape(row['told'])} <em>{html.escape(row['source'])}</em></li>"
+        for row in document["limits"]
+    )
+    ui.html(f'<details class="nw-help"><summary>The limits and their sources</summary><ul>{rows}</ul></details>',
+            sanitize=False).classes("w-full")  # fmt: skip

@@ -9,7 +9,7 @@ from nicegui import ui
 
 from noonwall.web.frame import frame
 from noonwall.web.parts.answer import answer_card, pictures, tables, what_is_this, words
-from noonwall.web.parts.chart import COLD, MONTH_NAMES, bars, chart
+from noonwall.web.parts.chart import COLD, HEAT, MONTH_NAMES, bars, chart
 
 if TYPE_CHECKING:
     from noonwall.report.reader import Reader
@@ -41,7 +41,14 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
     with ui.card().classes("nw-card"):
         words(answer.blocks)
     with ui.card().classes("nw-card"):
+        ui.html("<h2>Lost, month by month</h2>", sanitize=False)
         chart(month_bars(answer.document, bench.reader), "Heat lost at night, month by month")
+    with ui.card().classes("nw-card"):
+        ui.html("<h2>What stops it</h2>", sanitize=False)
+        chart(
+            choice_bars(answer.document, bench.reader),
+            "Heat lost and heat of use, for each thing that stops the air",
+        )
     with ui.card().classes("nw-card"):
         pictures(result, answer, TOLD)
         tables(answer.blocks)
@@ -54,4 +61,22 @@ def month_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
         "xAxis": {"type": "category", "data": [MONTH_NAMES[m["month"] - 1] for m in months]},
         "yAxis": {"type": "value", "name": reader.heat_unit},
         "series": [bars("lost at night", [round(reader.heat(m["lost_kwh"]), 1) for m in months], COLD)],
+    }
+
+
+def choice_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
+    """Return the chart of what each thing that stops the air loses and leaves of use."""
+    choices = document["choices"]
+
+    def heat(key: str) -> list[float]:
+        return [round(reader.heat(choice[key])) for choice in choices]
+
+    return {
+        "yAxis": {"type": "category", "data": [choice["name"] for choice in choices], "inverse": True},
+        "xAxis": {"type": "value", "name": reader.heat_unit, "nameLocation": "middle", "nameGap": 26},
+        "grid": {"left": 8, "right": 20, "top": 44, "bottom": 30, "containLabel": True},
+        "series": [
+            bars("lost at night", heat("lost_kwh"), COLD),
+            bars("of use by day", heat("useful_kwh"), HEAT),
+        ],
     }

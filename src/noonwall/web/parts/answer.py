@@ -12,6 +12,8 @@ from noonwall.web.frame import on_change
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
+    from nicegui import Client
+
     from noonwall.web.asked import Answer, Block
     from noonwall.web.bench import Bench, Options, Result
 
@@ -46,9 +48,28 @@ def answer_card(
                     draw(result, result.answer)
             body.classes(**{"add" if result.old else "remove": "nw-faded"})
 
-    client.on_delete(result.watch(show))
+    _watch_while_shown(client, result, show)
     on_change(bench, show)
     return result
+
+
+def _watch_while_shown(client: Client, result: Result, show: Callable[[], None]) -> None:
+    """Watch an answer as long as the window is there; one that sleeps or has gone asks for nothing."""
+    ends: list[Callable[[], None]] = []
+
+    def begin() -> None:
+        if not ends:
+            ends.append(result.watch(show))
+            show()
+
+    def end() -> None:
+        while ends:
+            ends.pop()()
+
+    client.on_connect(begin)
+    client.on_disconnect(end)
+    client.on_delete(end)
+    begin()
 
 
 def _state(result: Result) -> None:
