@@ -61,13 +61,7 @@ def changed_by(
     Raises  ProjectError, as `varied`
     """
     where = f"variant {quoted(name)}"
-    words: list[tuple[str, str | None]] = []
-    for piece in pieces:
-        word, equals, value = (part.strip() for part in piece.partition("="))
-        if KEY.fullmatch(word):
-            text = _with_key(text, word, value, where, bool(equals))
-        else:
-            words.append((word, value if equals else None))
+    text, words = keyed(text, pieces, where)
     described, problems = examine(text, where)
     if described is None:
         first = problems[0]
@@ -77,6 +71,21 @@ def changed_by(
     for word, wanted in words:
         project = remedied(project, word, wanted, where)
     return Varied(name, pieces, remedies.checked(project, where))
+
+
+def keyed(text: str, pieces: tuple[str, ...], where: str) -> tuple[str, list[tuple[str, str | None]]]:
+    """Return the text with the keys set that are among the changes, and the other words with their values.
+
+    where   for messages;  Raises  ProjectError for a key without a value, or that leads nowhere
+    """
+    words: list[tuple[str, str | None]] = []
+    for piece in pieces:
+        word, equals, value = (part.strip() for part in piece.partition("="))
+        if KEY.fullmatch(word):
+            text = _with_key(text, word, value, where, bool(equals))
+        else:
+            words.append((word, value if equals else None))
+    return text, words
 
 
 def _with_key(text: str, key: str, value: str, where: str, given: bool) -> str:
