@@ -41,9 +41,11 @@ def test_a_file_is_told_read_listed_checked_and_taken_back(typed: Typed, project
         "import 1, 1,440 new of 1,440 readings in 720 rows, 2025-01-01 00:00 to 2025-01-05 23:50" in told.out
     )
     assert "1 thing looks doubtful" in told.out
+    assert f"noonwall readings check {project}" in told.out
+    assert f"noonwall recap {project}" in told.out
     listed = typed("readings", "list", project)
     assert "logger.csv" in listed.out
-    assert "Bench (shop at 1.2192 m)" in listed.out
+    assert "Bench (shop at 1.22 m)" in listed.out
     checked = typed("readings", "check", project)
     assert checked.code == 0
     assert ": spike: Bench: 2025-01-03 02:00 to 2025-01-03 02:00: SET ASIDE" in checked.out
@@ -51,6 +53,15 @@ def test_a_file_is_told_read_listed_checked_and_taken_back(typed: Typed, project
     undone = typed("readings", "undo", project, "1")
     assert "import 1 (logger.csv) is taken back" in undone.out
     assert "no readings yet" in typed("readings", "list", project).out
+
+
+def test_looking_and_refusing_leave_no_store_behind(typed: Typed, project: Path, file: Path) -> None:
+    assert "no readings yet" in typed("readings", "list", project).out
+    assert "no readings yet" in typed("readings", "check", project).out
+    assert typed("readings", "undo", project, "1").code == 2
+    assert typed("readings", "add", project, file, *MAP, "--look").code == 0
+    assert typed("readings", "add", project, file, *MAP).code == 2
+    assert not list(project.glob("readings*"))
 
 
 def test_the_same_file_twice_adds_nothing_and_its_map_is_remembered(

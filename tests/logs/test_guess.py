@@ -292,9 +292,22 @@ def test_a_unit_is_asked_unless_one_of_the_two_cannot_be(tmp_path: Path) -> None
     assert must(guess) == ["unit=F"]
     assert "--map 'unit=F' or --map 'unit=C'" in guess.text()
     assert "[a guess]" in guess.text()
-    assert [item.unit for item in guess.columns] == ["C", "F"]
+    assert [item.unit for item in guess.columns] == ["F", "F"]
     assert "no shop shows such figures" in guess.columns[1].reason
     assert look(tmp_path, f"Time (UTC),Outdoor,Shop\n{rows}\n", "unit=F").ready
+
+
+def test_many_columns_are_asked_at_once_with_both_answers_the_likelier_first(tmp_path: Path) -> None:
+    rows = "\n".join(f"2025-01-{d:02d} 05:00,{d / 2},{d / 3}" for d in range(1, 29))
+    file = tmp_path / "log.csv"
+    file.write_text(f"Time (UTC),Outside??,Gap top\n{rows}\n", encoding="utf-8")
+    for us, first, second in ((True, "F", "C"), (False, "C", "F")):
+        guess = guess_file(file, us=us)
+        (question,) = [item for item in guess.questions if item.must]
+        assert question.text.startswith("columns Outside??, Gap top: degrees Celsius or Fahrenheit?")
+        assert f"answer with --map 'unit={first}' or --map 'unit={second}'" in guess.text()
+        assert [item.unit for item in guess.columns] == [first, first]
+        assert [item.name for item in guess.columns] == ["Outside", "Gap top"]
 
 
 def test_a_file_that_does_not_say_its_zone_is_asked_when_the_site_is_not_known(tmp_path: Path) -> None:

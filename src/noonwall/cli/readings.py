@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import shlex
 import sys
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 import click
@@ -10,6 +12,7 @@ import click
 from noonwall.cli import options
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
 
     from noonwall.logs.records import Verdict
@@ -74,6 +77,8 @@ def add(project: str, files: tuple[str, ...], words: tuple[str, ...], yes: bool,
             click.echo(import_page(found, offset))
             if not found.already:
                 _checked(store, described)
+    if not look:
+        click.echo(_next(project))
 
 
 @command.command("list", short_help="What was read: imports and channels.")
@@ -85,7 +90,7 @@ def listed(project: str, as_json: bool) -> None:
     from noonwall.report.document import as_json as to_json
 
     described, folder = _opened(project)
-    with _store(folder) as store:
+    with _kept(folder) as store:
         if as_json:
             click.echo(to_json(list_document(store)), nl=False)
         else:
@@ -114,11 +119,11 @@ def checked(
     """
     from noonwall.cli.progress import told
     from noonwall.logs.quality.check import check_and_keep
-    from noonwall.logs.told import findings_document, findings_page
+    from noonwall.logs.told import NONE_YET, findings_document, findings_page
     from noonwall.report.document import as_json as to_json
 
     described, folder = _opened(project)
-    with _store(folder) as store:
+    with _kept(folder) as store:
         verdicts: tuple[tuple[tuple[int, ...], Verdict], ...] = (
             (used, "used"),
             (aside, "set aside"),
@@ -130,9 +135,11 @@ def checked(
         if not judged:
             with told("checking the readings"):
                 check_and_keep(store, described.site)
-        found = store.findings()
+        found, empty = store.findings(), not store.imports()
     if as_json:
         click.echo(to_json(findings_document(found)), nl=False)
+    elif empty:
+        click.echo(NONE_YET)
     else:
         click.echo(findings_page(found, _offset(described)))
 
@@ -142,7 +149,12 @@ def checked(
 @click.argument("number", metavar="IMPORT", type=int)
 def undo(project: str, number: int) -> None:
     """Take import number IMPORT of PROJECT back, as if it had never been made; `list` tells the numbers."""
+    from noonwall.logs.errors import ReadingsError
+    from noonwall.logs.store import FILE
+
     described, folder = _opened(project)
+    if not (folder / FILE).exists():
+        raise ReadingsError(f"{folder}: there is no import {number}; imports are none")
     with _store(folder) as store:
         gone = store.undo(number)
         click.echo(f"import {number} ({gone.file}) is taken back")
@@ -161,6 +173,33 @@ def _store(folder: Path) -> Store:
     from noonwall.logs.store import Store
 
     return Store(folder)
+
+
+@contextmanager
+def _kept(folder: Path) -> Iterator[Store]:
+    """Open the store of a folder; where there is none yet, an empty one that leaves no file behind."""
+    from tempfile import TemporaryDirectory
+
+    from noonwall.logs.store import FILE
+
+    if (folder / FILE).exists():
+        with _store(folder) as store:
+            yield store
+    else:
+        with TemporaryDirectory() as aside, _store(type(folder)(aside)) as store:
+            yield store
+
+
+def _next(project: str) -> str:
+    """Return what to type next."""
+    name = shlex.quote(project)
+    lines = (
+        (f"noonwall readings check {name}", "what is doubtful about the readings, what is made of it"),
+        (f"noonwall recap {name}", "the time that was lived against what was expected of it"),
+        (f"noonwall learn {name}", "what they tell of what was only assumed"),
+    )
+    wide = max(len(line) for line, _ in lines)
+    return "\n".join(["next", *(f"  {line:<{wide}}  {told}" for line, told in lines)])
 
 
 def _offset(described: Project) -> float:

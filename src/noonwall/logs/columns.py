@@ -36,6 +36,7 @@ _GENERIC = re.compile(
     re.I,
 )
 _TEXT_SHARE = 0.5
+NO_UNIT = "no unit given"
 
 
 @dataclass(frozen=True)
@@ -79,8 +80,19 @@ def guess_columns(
         questions += judge.questions
         fitted |= {judge.fitted} - {None}
     if len(fitted) == 1:  # one column's figures that fit one unit only speak for the others
-        questions = [_likelier_first(question, str(next(iter(fitted)))) for question in questions]
+        unit = str(next(iter(fitted)))
+        found = [_as_the_others(item, unit) for item in found]
+        questions = [_likelier_first(question, unit) for question in questions]
     return _told_apart(found, specs), questions
+
+
+def _as_the_others(item: ColumnGuess, unit: str) -> ColumnGuess:
+    """Return a temperature whose unit nothing says in the unit that another column's figures settle."""
+    if item.reason != NO_UNIT or item.measure != "temperature":
+        return item
+    way = conversion(unit, "temperature") or item.conversion
+    reason = "as the column whose figures fit one unit only"
+    return replace(item, unit=unit, conversion=way, confidence=0.3, reason=reason)
 
 
 def _likelier_first(question: Question, unit: str) -> Question:
@@ -188,7 +200,7 @@ class _Judge:
         return unit is None or measure_of(unit) == "temperature"
 
     def _bare(self) -> str:
-        return re.sub(r"[\[({<].*$|[,;].*$", "", self.said.bare).strip(" _-")
+        return re.sub(r"[\[({<].*$|[,;].*$", "", self.said.bare).strip(" _-?!*:#")
 
     def _unit(self, role: str) -> tuple[Measure, str, float, str]:
         """Return measure, unit, confidence and reason."""
@@ -250,7 +262,7 @@ class _Judge:
         other = "C" if likely == "F" else "F"
         text = f'column "{self.sample.column}": degrees Celsius or Fahrenheit? The file does not say'
         self.questions.append(Question(text, f"unit={likely}", must=True, other=f"unit={other}"))
-        return "temperature", likely, 0.2, "no unit given"
+        return "temperature", likely, 0.2, NO_UNIT
 
     def _fits(self, role: str, unit: str) -> bool:
         """Return whether nearly all values lie within what the role can show."""

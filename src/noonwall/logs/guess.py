@@ -161,7 +161,8 @@ class Guess:
         lines += [f"  note: {note}" for note in self.notes]
         for question in self.questions:
             mark = "must be answered" if question.must else "please check"
-            lines.append(f"  {mark}: {question.text}; e.g. {question.typed}")
+            lead = "answer with" if question.other else "e.g."
+            lines.append(f"  {mark}: {question.text}; {lead} {question.typed}")
         return "\n".join(lines)
 
 

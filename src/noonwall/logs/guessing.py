@@ -70,7 +70,7 @@ def guess_file(
     zone = _zone(table, rule, found, general.get("zone"), utc_offset_h)
     samples = _samples(table, rule, layout, channel_place, value_place, found)
     stem = " ".join(re.split(r"[_\-.\s]+", path.name.split(".")[0]))
-    setting = Setting(decimal, stem, general.get("unit"), "F" if us else "C")
+    setting = Setting(decimal, stem, general.get("unit"), "F" if us and decimal == "." else "C")
     columns, open_columns = guess_columns(samples, setting, words.columns)
     if "empty" in general:
         empties = tuple(word.strip() for word in general["empty"].split(","))
@@ -130,7 +130,7 @@ def _merged(questions: list[Question]) -> list[Question]:
             continue
         if len(same) > 1:
             columns = ", ".join(q.text.split('"')[1] for q in same[:4]) + (", ..." if len(same) > 4 else "")
-            out.append(Question(f"columns {columns}: {what}", question.answer, question.must))
+            out.append(replace(question, text=f"columns {columns}: {what}"))
         else:
             out.append(question)
     return out

@@ -82,12 +82,17 @@ def measure(at: Seen, own: Run, pressure_pa: float) -> Measured:
     density = density_at_meter_kg_m3(at.outlet_c, pressure_pa, 0.0)  # type: ignore[arg-type]
     rise = at.outlet_c - at.inlet_c
     if at.flow_m3_s is not None:
-        return _by_flow(at, at.flow_m3_s, np.asarray(density), rise)
+        entering = density_at_meter_kg_m3(at.inlet_c, pressure_pa, 0.0)  # type: ignore[arg-type]
+        return _by_flow(at, at.flow_m3_s, np.asarray(entering), np.asarray(density), rise)
     return _by_fans(at, own, fan, np.asarray(density), rise, pressure_pa)
 
 
-def _by_flow(at: Seen, flow: Floats, density: Floats, rise: Floats) -> Measured:
-    """Heat from a measured flow; the density is that of the outlet, where it is taken to be measured."""
+def _by_flow(at: Seen, flow: Floats, entering: Floats, leaving: Floats, rise: Floats) -> Measured:
+    """Heat from a measured flow; the density is that of the air where the flow is measured.
+
+    entering, leaving   density of the air at the wall's inlet and outlet [kg/m3], shape (n,) each
+    """
+    density, other = (entering, leaving) if at.flow_at == "inlet" else (leaving, entering)
     heat = flow * density * SPECIFIC_HEAT_J_KGK * rise
     out = np.where(flow < 0.0, np.abs(heat), np.maximum(-heat, 0.0))
     brought = np.where(flow > 0.0, np.maximum(heat, 0.0), 0.0)
@@ -105,9 +110,17 @@ def _by_flow(at: Seen, flow: Floats, density: Floats, rise: Floats) -> Measured:
         level="flow and rise",
         flow_m3_s=float(np.nanmedian(flow[flow > 0.0])) if (flow > 0.0).any() else None,
         density_kg_m3=_weighted(density, brought),
-        notes=(
-            "the flow is taken to be measured where the air comes out: its density is that of the outlet",
-        ),
+        notes=(_flow_words(at.flow_at, _weighted(other, brought) / _weighted(density, brought) - 1.0),),
+    )
+
+
+def _flow_words(place: str, other_share: float) -> str:
+    """Return where the flow is measured; where nobody told, what it would mean were it the other end."""
+    if place:
+        return f"the flow is measured at the {place}: its density is that of the air there"
+    return (
+        "the flow is taken to be measured where the air comes out; were it where the air goes in (`--map "
+        f"'COLUMN=flow; place=inlet'`), the heat would be {100 * other_share:+.0f} %"
     )
 
 

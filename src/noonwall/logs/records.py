@@ -39,7 +39,7 @@ class Channel:
     @property
     def title(self) -> str:
         """Name and role for a reader: 'bench (shop at 1.2 m)'."""
-        where = f" at {self.height_m:g} m" if self.height_m is not None else ""
+        where = f" at {self.height_m:.3g} m" if self.height_m is not None else ""
         plane = f" on {self.plane}" if self.plane else ""
         said = f"{self.role}{where}{plane}"
         return said if self.name == self.role else f"{self.name} ({said})"

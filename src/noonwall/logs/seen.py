@@ -23,6 +23,8 @@ FAN_RUNS_SHARE = 0.2  # of the fans' highest power above which they run
 J_PER_KWH = 3.6e6
 _COVER_ON = re.compile(r"\bcover\b.*\b(on|hung|up|hang|closed)\b|\b(hung|put)\b.*\bcover\b", re.I)
 _COVER_OFF = re.compile(r"\bcover\b.*\b(off|down|removed|taken|open)\b|\b(took|taken)\b.*\bcover\b", re.I)
+_AT_INLET = re.compile(r"\b(inlet|intake|return|bottom|low(er)?|in)\b", re.I)
+_AT_OUTLET = re.compile(r"\b(outlet|discharge|supply|top|upper|out)\b", re.I)
 
 
 @dataclass(frozen=True)
@@ -44,6 +46,7 @@ class Seen:
     cover: Floats | None
     fan_from: str  # where the fan's state comes from, for a reader
     cover_from: str
+    flow_at: str = ""  # where the flow is measured, "inlet" or "outlet"; empty: not told
 
     @property
     def outlet_c(self) -> Floats | None:
@@ -83,7 +86,16 @@ def seen(store: Store, period: Period, heater_w: float | None, *, raw: bool = Fa
         cover=cover,
         fan_from=fan_from,
         cover_from=cover_from if cover is not None else "",
+        flow_at=_flow_at(store.channels("flow")),
     )
+
+
+def _flow_at(channels: tuple[Channel, ...]) -> str:
+    """Return where the flow is measured, by the channel's place or name; empty when nothing tells."""
+    words = " ".join(f"{item.place or ''} {item.name}" for item in channels)
+    if _AT_INLET.search(words):
+        return "inlet"
+    return "outlet" if _AT_OUTLET.search(words) else ""
 
 
 def _mean(store: Store, channels: tuple[Channel, ...], period: Period, *, raw: bool) -> Floats | None:

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 LIST_SCHEMA = "noonwall.readings/1"
 FINDINGS_SCHEMA = "noonwall.findings/1"
+NONE_YET = "no readings yet; noonwall readings add PROJECT FILE reads what a logger wrote"
 _MARKS = {"used": "used as they are", "set aside": "SET ASIDE", "mended": "USED MENDED"}
 
 
@@ -52,7 +53,7 @@ def list_page(store: Store, utc_offset_h: float) -> str:
     """Return imports and channels as a table."""
     imports, channels = store.imports(), store.channels()
     if not imports:
-        return "no readings yet; noonwall readings add PROJECT FILE reads what a logger wrote"
+        return NONE_YET
     lines = ["imports"]
     for item in imports:
         first, last = (local(moment, utc_offset_h)[:10] for moment in (item.tally.first_s, item.tally.last_s))

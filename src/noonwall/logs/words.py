@@ -69,7 +69,7 @@ _WORDS: dict[str, str] = {
     "flow": r"air ?flow|flow|cfm|volumenstrom",
     "shop": (
         r"shop|workshop|room|indoors?|inside|garage|interior|internal|int|bench|ceiling|zone|barn|space|hall|"
-        r"studio|cabin|tin|floor|werkstatt|raum|innen\w*|sisä\w*|atelier|verkstad|inne"
+        r"studio|cabin|tin|floor|werkstatt|halle|raum|innen\w*|sisä\w*|atelier|verkstad|inne"
     ),
 }
 _COMPILED = {role: re.compile(rf"(?<!\w)({words})(?!\w)", re.I) for role, words in _WORDS.items()}
