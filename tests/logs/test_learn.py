@@ -291,11 +291,3 @@ def test_a_spoilt_file_is_one_plain_line(tmp_path: Path, text: str) -> None:
     assert "\n" not in str(told.value)
 
 
-@pytest.mark.skipif(
-    not (house.SHARED / house.FILES[0]).exists(), reason="the measured house's readings are not here"
-)
-@pytest.mark.parametrize("turn", [0, 1, 2])
-def test_a_measured_house_is_foretold_better_than_by_two_plain_nodes(turn: int) -> None:
-    found = house.compared(house.read(house.FILES[0]), turn)
-    assert found.engine_k < 0.5
-    assert found.engine_k < found.nodes_k

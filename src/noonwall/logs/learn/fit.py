@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.logs.learn.misfit import DAY_H, differences, first_weights, usual_days, weights
+from noonwall.logs.learn.parameters import OUTDOOR_SENSOR
 from noonwall.logs.learn.trial import together
 from noonwall.logs.learn.uncertainty import Spread, spread_of, told_of
 
@@ -23,6 +24,10 @@ if TYPE_CHECKING:
     Tell = Callable[[int, int], None]
 
 STEP = 0.1  # of a difference quotient, in spreads beforehand: above the ripple that switching leaves
+NEAR, NEAR_END = (
+    0.5,
+    0.15,
+)  # spreads beforehand within which slopes are used again, in the search and at its end
 UNTOLD = 0.7  # a spread that shrank to no less than this is no news
 ROUGH_TRIALS, MOST_TRIALS, MOST_WEIGHINGS = 6, 5, 3
 BLOCK_H = 5 * DAY_H  # differences further apart than this are taken as independent
@@ -47,6 +52,15 @@ class Fit:
     runs: int
 
 
+@dataclass(frozen=True)
+class Slopes:
+    """Differences at a place (parameters,), and their slopes by parameter and channel."""
+
+    x: Floats
+    here: dict[str, Floats]
+    slope: dict[int, dict[str, Floats]]
+
+
 class Search:
     """One search: residuals and their slopes at any place, the kernel's runs counted."""
 
@@ -62,6 +76,7 @@ class Search:
         )
         self.free = np.ones(len(self.before), dtype=bool)
         self.runs = 0
+        self.at: Slopes | None = None
         self.known: dict[bytes, dict[str, Floats]] = {}
 
     @property
@@ -118,33 +133,43 @@ class Search:
 
     def lesson_slopes(self, z: Floats, every: bool = False) -> Floats:
         """Return the weighed differences' slopes, shape (lessons, axes); ``every``: of axes held fast too."""
-        x = z[: self.count]
         wanted = [i for i in range(self.count) if every or self.free[i]]
-        places = [x.copy()]
-        steps = []
-        for i in wanted:
-            low, high = self.parameters[i].bounds()
-            step = STEP * self.before[i]
-            step = -step if x[i] + step > high and x[i] - step >= low else step
-            moved = x.copy()
-            moved[i] += step
-            steps.append(step)
-            places.append(moved)
-        here, *there = self.shown(places)
-        size = sum(int(item.teaches.sum()) for item in self.channels)
-        out = np.zeros((size, len(self.before)))
-        base = np.concatenate(self.lessons(here, z))
-        for i, step, found in zip(wanted, steps, there, strict=True):
-            out[:, i] = (np.concatenate(self.lessons(found, z)) - base) / step
-        start = 0
+        at = self.slopes_near(z[: self.count].copy(), wanted, NEAR_END if every else NEAR)
+        rows = []
         for item in self.channels:
-            rows = int(item.teaches.sum())
+            part = np.zeros((int(item.teaches.sum()), len(self.before)))
+            for i in wanted:
+                part[:, i] = np.nan_to_num(at.slope[i][item.name][item.teaches])
             if item.name in self.sensors:
-                known = np.isfinite(here[item.name][item.teaches])
-                column = self.count + self.sensors.index(item.name)
-                out[start : start + rows, column] = np.where(known, -1.0 / self.weight[item.name].each, 0.0)
-            start += rows
-        return out
+                known = np.isfinite(at.here[item.name][item.teaches])
+                part[:, self.count + self.sensors.index(item.name)] = np.where(known, -1.0, 0.0)
+            rows.append(part / self.weight[item.name].each)
+        return np.vstack(rows)
+
+    def slopes_near(self, x: Floats, wanted: list[int], near: float) -> Slopes:
+        """Return the differences' slopes at x, or those known of a place so near that they hardly differ.
+
+        near   farthest that place may lie on any axis, in spreads beforehand
+        """
+        at = self.at
+        if at is not None and all(i in at.slope for i in wanted):
+            apart = np.abs(x - at.x) / self.before[: self.count]
+            if float(apart.max()) <= near:
+                return at
+        steps = {i: self._step(x, i) for i in wanted}
+        here, *there = self.shown([x, *(x + np.eye(len(x))[i] * step for i, step in steps.items())])
+        slope = {
+            i: {name: (found[name] - here[name]) / step for name in found}
+            for (i, step), found in zip(steps.items(), there, strict=True)
+        }
+        self.at = Slopes(x, here, slope)
+        return self.at
+
+    def _step(self, x: Floats, i: int) -> float:
+        """Return how far to go on one axis for a difference quotient, inside its bounds."""
+        low, high = self.parameters[i].bounds()
+        step = STEP * float(self.before[i])
+        return -step if x[i] + step > high and x[i] - step >= low else step
 
     def bounds(self) -> tuple[Floats, Floats]:
         """Return the lowest and highest place of each axis."""
@@ -199,7 +224,7 @@ def fit(trials: Trials, channels: tuple[Channel, ...], tell: Tell) -> Fit:
     channels  hours that teach and hours that judge;  tell  called with (runs done, runs planned)
     """
     count = len(trials.parameters)
-    search = Search(trials, channels, tell, planned=11 * (count + 2))
+    search = Search(trials, channels, tell, planned=7 * (count + 2))
     real = search.real
     start = np.zeros(len(search.before))
     z, each = search.solve(start, ROUGH_TRIALS), search.each()
@@ -219,7 +244,7 @@ def fit(trials: Trials, channels: tuple[Channel, ...], tell: Tell) -> Fit:
     return Fit(
         x=z[:count],
         offset={name: float(z[count + i]) for i, name in enumerate(search.sensors)}
-        | {p.key: -float(z[i]) for i, p in enumerate(trials.parameters) if p.sensor},
+        | {p.key: -float(z[i]) for i, p in enumerate(trials.parameters) if p is OUTDOOR_SENSOR},
         spread=spread.only(real, told, search.before[:real]),
         told=tuple(bool(t) for t in told),
         weight=search.weight,

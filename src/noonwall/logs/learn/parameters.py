@@ -27,7 +27,7 @@ class Parameter:
 
     ``spread``   standard deviation of what is believed beforehand: of the factor's logarithm, or in K or W
     ``unit``     of the assumed value, SI; empty: a bare factor
-    ``sensor``   no property of the shop but an error of what was measured outdoors: searched with the others so that
+    ``sensor``   no property of the shop but of these days or of a sensor outdoors: searched with the others so that
                  their spread is true, then forgotten
     """
 
@@ -164,6 +164,13 @@ OUTDOOR_SENSOR = Parameter(
     Handle("outdoor_c", _outdoors, lambda _: 0.0, plus=True),
     "air outdoors less what its thermometer showed",
     0.3,
+    "K",
+    sensor=True,
+)
+START = Parameter(
+    Handle("start_c", c.SET_POINT.change, lambda _: 0.0, plus=True),
+    "warmth that things held at the beginning, beyond the air's",
+    1.5,
     "K",
     sensor=True,
 )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from noonwall.engine.simulate import WHOLE_YEAR_DAYS
 from noonwall.logs.learn.fit import Fit, fit
 from noonwall.logs.learn.judge import Error, Measure, errors, measures
 from noonwall.logs.learn.misfit import channels_of, coarse, differences
@@ -29,11 +30,9 @@ if TYPE_CHECKING:
 
     Tell = Callable[[int, int], None]
 
-WHOLE_YEAR_DAYS = 360
 LEAD_DAYS = 60  # before a shorter stretch, in the project's weather: the ground remembers
 ENGINE_STEP_S = 600
 PART_DAYS = 10  # stretches that teach and judge by turns
-SLACK = 1.4  # by eye from a handful of invented truths (seeds 1 to 5), so those seeds are no check of it
 SUN_SENSOR = 0.02  # a sun sensor's own uncertainty, as a factor's spread; common practice, no source
 
 
@@ -119,9 +118,9 @@ def learn(
     measured = refined(measured, engine_step_s)
     lead = 0 if measured.days >= WHOLE_YEAR_DAYS else LEAD_DAYS * DAY_S // measured.step_s
     measured, outside = measured.padded(lead), outside.padded(lead)
-    weather, notes = weather_of(project.site, base, outside, measured.start, measured.step_s, measured.steps)
+    weather, notes = weather_of(project, base, outside, measured.start, measured.step_s, measured.steps)
     read = outside.air_c is not None and bool(np.isfinite(outside.air_c).any())
-    trials = Trials(project, weather, measured, outdoors_read=read)
+    trials = Trials(project, weather, measured, outdoors_read=read, usual=base)
     return learn_from(trials, known_outside(outside, measured.step_s, measured.steps), lead, notes, tell)
 
 
@@ -193,8 +192,6 @@ def values_of(trials: Trials, found: Fit) -> tuple[Value, ...]:
     out = []
     for i, p in enumerate(p for p in trials.parameters if not p.sensor):
         x, sd = float(found.x[i]), float(found.spread.sd[i])
-        if found.told[i]:
-            sd = min(SLACK * sd, p.spread)
         if p.key == "glazing_absorber" and found.told[i]:
             sd = float(np.hypot(sd, SUN_SENSOR))
         assumed = p.assumed(trials.case)

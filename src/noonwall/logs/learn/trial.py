@@ -10,8 +10,10 @@ import numpy as np
 
 from noonwall.engine import numbers as n
 from noonwall.engine.corrections import obstacle_groups, shade_between
+from noonwall.engine.drive import days_of, deep_ground_c
 from noonwall.engine.nodes import STRIPS
 from noonwall.engine.simulate import (
+    WHOLE_YEAR_DAYS,
     Case,
     begin,
     build_case,
@@ -20,8 +22,8 @@ from noonwall.engine.simulate import (
     surroundings,
     without_wall,
 )
-from noonwall.logs.learn.parameters import OUTDOOR_SENSOR, adjusted, parameters_of, shade_parameter
-from noonwall.logs.learn.readings import held
+from noonwall.logs.learn.parameters import OUTDOOR_SENSOR, START, adjusted, parameters_of, shade_parameter
+from noonwall.logs.learn.readings import DAY_S, HOUR_S, held
 from noonwall.shade.frame import Frame
 from noonwall.shade.site import scene_of
 from noonwall.shade.wall import shade_in
@@ -52,12 +54,14 @@ class Trials:
         wall: bool = True,
         given_heat: bool = False,
         outdoors_read: bool = True,
+        usual: Weather | None = None,
     ) -> None:
         """Prepare all that does not change from trial to trial.
 
         weather     covers the readings' steps exactly;  wall  False: a shop without a glazed wall
         given_heat  the measured heat of the backup is put in, instead of a thermostat's
         outdoors_read   air outdoors is a thermometer's, with an error of its own
+        usual       a whole year of the place's weather: a shorter stretch does not tell how cold the deep ground is
         """
         self.measured = measured
         self.around: Surroundings = surroundings(project, weather, measured.step_s)
@@ -66,11 +70,14 @@ class Trials:
             hang_by_hot_days(project, self.around, case) if wall else without_wall(project, self.around, case)
         )
         case = _with_cover(case, measured)
+        if usual is not None and measured.days < WHOLE_YEAR_DAYS:
+            case = _with_deep_ground(case, project, self.around, usual)
         self.parameters: tuple[Parameter, ...] = parameters_of(case)
         if wall:
             self.parameters += obstacles(project, self.around)
         if given_heat:
             case = _with_heat(case, measured)
+            self.parameters += (START,)
         if given_heat or measured.backup_w is None:
             self.parameters = tuple(p for p in self.parameters if p.key != "set_point")
         if outdoors_read:
@@ -168,10 +175,24 @@ def _with_cover(case: Case, measured: Measured) -> Case:
 
 
 def _with_heat(case: Case, measured: Measured) -> Case:
-    """Put the measured heat in and take the thermostat out."""
+    """Put the measured heat in and take the thermostat out; all begins as warm as the air's first day."""
     heat = measured.backup_w if measured.backup_w is not None else np.zeros(measured.steps)
     gains = case.drive.gains_w + np.where(np.isfinite(heat), heat, 0.0)
-    return case._replace(drive=case.drive._replace(gains_w=gains), shop=case.shop._replace(heater_w=0.0))
+    known = measured.room_c[np.isfinite(measured.room_c)]
+    start_c = float(known[: DAY_S // measured.step_s].mean())
+    return case._replace(
+        drive=case.drive._replace(gains_w=gains),
+        shop=case.shop._replace(heater_w=0.0, heater_set_c=start_c),
+    )
+
+
+def _with_deep_ground(case: Case, project: Project, around: Surroundings, usual: Weather) -> Case:
+    """Let the deep ground be as the place's whole year has it on these dates."""
+    year = surroundings(project, usual, HOUR_S).fine
+    curve = np.zeros(366)
+    curve[days_of(year.time)] = deep_ground_c(year)
+    curve[-1] = curve[-1] or curve[-2]
+    return case._replace(drive=case.drive._replace(deep_c=curve[days_of(around.fine.time)]))
 
 
 def together(jobs: Sequence[Floats], trials: Trials) -> list[dict[str, Floats]]:
