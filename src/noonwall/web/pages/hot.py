@@ -10,7 +10,7 @@ from nicegui import ui
 
 from noonwall.web.frame import frame
 from noonwall.web.parts.answer import answer_card, caution, pictures, tables, what_is_this, words
-from noonwall.web.parts.chart import COLD, HEAT, bars, chart
+from noonwall.web.parts.chart import COLD, HEAT, WRAPPED, bars, chart
 
 if TYPE_CHECKING:
     from noonwall.report.reader import Reader
@@ -71,7 +71,7 @@ def peak_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
     described = [degrees(piece["hottest_c"]) for piece in cases[0]["pieces"]]
     worst = [max(degrees(c["pieces"][i]["hottest_c"]) for c in cases) for i in range(len(pieces))]
     return {
-        "yAxis": {"type": "category", "data": pieces, "inverse": True},
+        "yAxis": {"type": "category", "data": pieces, "inverse": True, "axisLabel": WRAPPED},
         "xAxis": {"type": "value", "name": reader.degree, "nameLocation": "middle", "nameGap": 26},
         "grid": {"left": 8, "right": 20, "top": 44, "bottom": 30, "containLabel": True},
         "series": [

@@ -9,7 +9,7 @@ from nicegui import ui
 
 from noonwall.web.frame import frame
 from noonwall.web.parts.answer import answer_card, pictures, tables, what_is_this, words
-from noonwall.web.parts.chart import COLD, HEAT, MONTH_NAMES, bars, chart
+from noonwall.web.parts.chart import COLD, HEAT, MONTH_NAMES, WRAPPED, bars, chart
 
 if TYPE_CHECKING:
     from noonwall.report.reader import Reader
@@ -72,7 +72,12 @@ def choice_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
         return [round(reader.heat(choice[key])) for choice in choices]
 
     return {
-        "yAxis": {"type": "category", "data": [choice["name"] for choice in choices], "inverse": True},
+        "yAxis": {
+            "type": "category",
+            "data": [choice["name"] for choice in choices],
+            "inverse": True,
+            "axisLabel": WRAPPED,
+        },
         "xAxis": {"type": "value", "name": reader.heat_unit, "nameLocation": "middle", "nameGap": 26},
         "grid": {"left": 8, "right": 20, "top": 44, "bottom": 30, "containLabel": True},
         "series": [

@@ -53,7 +53,7 @@ def month_bars(document: dict[str, Any]) -> dict[str, Any]:
         "series": [
             bars(
                 choice["name"],
-                [round(m["too_hot_hours"], 1) for m in choice["months"]],
+                [round(m["too_hot_h"], 1) for m in choice["months"]],
                 COLOURS[i % len(COLOURS)],
             )
             for i, choice in enumerate(document["choices"])

@@ -16,6 +16,8 @@ HATCH = {
     "color": "rgba(0,0,0,.35)",
 }
 
+WRAPPED = {"width": 120, "overflow": "break"}  # names beside bars, on a narrow screen too
+
 
 def chart(option: dict[str, Any], told: str, height: str = "320px") -> ui.echart:
     """Draw a chart; ``told`` says in words what it shows."""
