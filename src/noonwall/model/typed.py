@@ -1,0 +1,295 @@
+"""What a builder types into one box of a form, the value it means in the project file, and back.
+
+Nothing is guessed from a number's size: a number alone gets the unit that stands beside its box.
+"""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, get_args, get_origin
+
+from noonwall.errors import ProjectError, UnitError
+from noonwall.model import catalogue
+from noonwall.model.defaults import Assumed, assumed
+from noonwall.model.edit import Value, path_of
+from noonwall.model.fields import Facts, Record, facts_of, record_in
+from noonwall.model.project import Project
+from noonwall.units import SI_UNIT, in_reader_units, parse, quoted, show
+
+if TYPE_CHECKING:
+    from pydantic.fields import FieldInfo
+
+    from noonwall.units import Kind, System
+
+_NUMBER = re.compile(r"[+-]?(?:\d+[ -]+\d+/\d+|\d+/\d+|\d+\.?\d*|\.\d+)")
+_ENDING = re.compile(rf"\s*{_NUMBER.pattern}\s*([^\d\s].*?)\s*")
+_US_UNIT = re.compile(r"ft|\bin\b|in2|inwg|inch|cfm|F\b|lb|psi|gal|mph|Btu|R-")
+_OWN_UNIT = {"circuit.wire": "mm2"}  # whatever the reader's units: what is printed on the cable
+_WRITTEN = {"°C": "C", "°F": "degF"}  # what a keyboard has
+_SPANS = re.compile(r"\s*(?:to|-|\u2013)\s*")
+_SHELVES: dict[str, catalogue.Shelf] = {
+    "wall.glazing.kind": "glazing", "wall.absorber.face": "face", "shop.heater.fuel": "fuel",
+    "shop.air.tightness": "tightness", "wall.frame.material": "material", "wall.frame.studs": "material",
+    "wall.absorber.layer.material": "material", "wall.backing.material": "material",
+    "shop.part.layer.material": "material",
+}  # fmt: skip
+
+
+class Spot(NamedTuple):
+    """One value of a project file: where it stands and what may stand there."""
+
+    key: str
+    field: FieldInfo
+    facts: Facts
+    kind: Kind | None  # of its quantity, as the values beside it make it
+    raw: Any  # as typed in the file, None where it is left open
+
+
+class Beside(NamedTuple):
+    """What stands beside a box: the unit of a number alone, and what was typed in the reader's units."""
+
+    unit: str
+    reads: str  # "= 2.44 m", or empty where what was typed says it already
+
+
+def spot(key: str, raw: dict[str, Any]) -> Spot:
+    """Return what is known of a key.
+
+    key     "wall.gap", "fan[1].flow";  raw  the project file's tables
+    raises  ProjectError for a key that no project has
+
+    >>> spot("wall.gap", {}).kind
+    'length'
+    """
+    record: type[Record] | None = Project
+    here: Any = raw
+    field: FieldInfo | None = None
+    table: Any = raw
+    for step in path_of(key):
+        if isinstance(step, int):
+            here = here[step] if isinstance(here, list) and step < len(here) else None
+            inner = record_in(field) if field else None
+            record = inner.chosen(here or {}) if inner else None
+            continue
+        field = next((f for f in record.model_fields.values() if f.alias == step), None) if record else None
+        if field is None:
+            raise ProjectError(f"{quoted(key)} is no key of a project")
+        table, here = here, here.get(step) if isinstance(here, dict) else None
+        inner = record_in(field)
+        record = inner.classes[0] if inner and not inner.many else record
+    if field is None:
+        raise ProjectError(f"{quoted(key)} is no key of a project")
+    facts = facts_of(field)
+    return Spot(key, field, facts, _kind(facts, table), here)
+
+
+def _kind(facts: Facts, table: Any) -> Kind | None:
+    turned = facts.kind_if
+    if turned and isinstance(table, dict) and table.get(turned[0]) == turned[1]:
+        return turned[2]
+    return facts.kind
+
+
+def choices(where: Spot) -> tuple[str, ...]:
+    """Return the words a value is chosen from: a fixed list, or a shelf of the catalogue; empty for any text."""
+    shelf = _SHELVES.get(re.sub(r"\[\d+\]", "", where.key))
+    if shelf is not None:
+        return catalogue.names(shelf)
+    return tuple(str(word) for word in _words(where.field.annotation))
+
+
+def is_flag(where: Spot) -> bool:
+    """Whether a value is yes or no."""
+    return bool in (where.field.annotation, *get_args(where.field.annotation))
+
+
+def is_count(where: Spot) -> bool:
+    """Whether a value is a whole number."""
+    return int in (where.field.annotation, *get_args(where.field.annotation))
+
+
+def _words(annotation: Any) -> tuple[Any, ...]:
+    if get_origin(annotation) is Literal:
+        return get_args(annotation)
+    return next((found for a in get_args(annotation) if (found := _words(a))), ())
+
+
+def shown(where: Spot) -> str:
+    """Return what stands in the box of a value: as typed in the file, a bare number with the unit it means."""
+    return _text(where.raw, where.kind, where.facts)
+
+
+def _text(raw: Any, kind: Kind | None, facts: Facts) -> str:
+    if raw is None:
+        return ""
+    if isinstance(raw, bool):
+        return "yes" if raw else "no"
+    if isinstance(raw, int | float):
+        return f"{raw:.10g} {SI_UNIT[kind]}".rstrip() if kind else f"{raw:.10g}"
+    if isinstance(raw, list):
+        return "; ".join(_member(item, facts) for item in raw)
+    return str(raw)
+
+
+def _member(item: Any, facts: Facts) -> str:
+    if not isinstance(item, list):
+        return _text(item, None, facts)
+    if isinstance(facts.each, tuple):
+        return ", ".join(_text(v, None, facts) for v in item)
+    return (" | " if facts.key == "series" else " to ").join(str(v) for v in item)
+
+
+def beside(where: Spot, system: System) -> Beside:
+    """Return the unit that a number alone gets, and how what is typed now reads in the reader's units.
+
+    system  the reader's units
+
+    >>> beside(spot("wall.width", {"wall": {"width": "8 ft"}}), "metric")
+    Beside(unit='m', reads='= 2.44 m')
+    """
+    kind, text = where.kind, shown(where)
+    if kind is None or kind in ("number", "money"):
+        return Beside(_of_each(where.facts), "")
+    value = _si(text, kind)
+    if kind == "share":
+        return Beside("", f"= {show(value, kind, system)}" if value is not None and "%" not in text else "")
+    if own := _OWN_UNIT.get(where.key):
+        return Beside(own, "")
+    if value is None:
+        return Beside(in_reader_units(_usual(where.facts), kind, system)[1], "")
+    unit = in_reader_units(value, kind, system)[1]
+    if kind == "r_value" and system == "us" and text.lstrip().upper().startswith("R-"):
+        return Beside(unit, "")
+    if kind == "bearing":
+        said = text.removesuffix("deg").strip()
+        return Beside(unit, "" if _NUMBER.fullmatch(said) else f"= {show(value, kind, system)}")
+    ending = _ENDING.fullmatch(text)
+    if ending and (_alike(kind) or bool(_US_UNIT.search(ending[1])) == (system == "us")):
+        return Beside(ending[1], "")
+    return Beside(unit, f"= {show(value, kind, system)}")
+
+
+def _of_each(facts: Facts) -> str:
+    """Return the units that bare numbers of a list are in."""
+    kinds = facts.each if isinstance(facts.each, tuple) else (facts.each,) if facts.each else ()
+    return ", ".join(SI_UNIT[kind] for kind in kinds if SI_UNIT[kind])
+
+
+def _alike(kind: Kind) -> bool:
+    """Whether both kinds of readers use the same units."""
+    return in_reader_units(1.0, kind, "metric") == in_reader_units(1.0, kind, "us")
+
+
+def _si(text: str, kind: Kind) -> float | None:
+    try:
+        return parse(text, kind) if text else None
+    except UnitError:
+        return None
+
+
+def _usual(facts: Facts) -> float:
+    """Return a size such as the value may have, to choose a unit by."""
+    if isinstance(facts.default, int | float) and facts.default:
+        return float(facts.default)
+    return (facts.low or 0.0) * 0.8 + 0.2 * facts.high if facts.high is not None else 1.0
+
+
+def typed(text: str, where: Spot, unit: str) -> Value | None:
+    """Return the value of the file that a text in a box means; None for an empty one: the value is left open.
+
+    text  as typed;  where  the value it is for;  unit  what a number alone is in
+    raises  ProjectError for a count that is no whole number, a flag that is neither yes nor no
+
+    >>> typed("90", spot("wall.gap", {}), "mm"), typed(" 8 ft", spot("wall.gap", {}), "mm")
+    ('90 mm', '8 ft')
+    """
+    text = " ".join(text.split())
+    if not text:
+        return None
+    if is_flag(where):
+        return _flag(text)
+    if where.kind:
+        return quantity(text, where.kind, unit)
+    if is_count(where):
+        return _whole(text)
+    if "tuple" in str(where.field.annotation) and text not in choices(where):
+        return _list(text, where)
+    return text
+
+
+def quantity(text: str, kind: Kind, unit: str) -> str | float:
+    """Return one quantity for the file: with its unit as typed, a number alone with the unit told."""
+    if not _NUMBER.fullmatch(text):
+        return text
+    if kind == "r_value" and unit == "h ft2 F/Btu":
+        return f"R-{text}"
+    if unit:
+        return f"{text} {_WRITTEN.get(unit, unit)}"
+    return text if "/" in text else float(text) if "." in text else int(text)
+
+
+def _flag(text: str) -> bool:
+    word = text.casefold()
+    if word not in ("yes", "no", "true", "false"):
+        raise ProjectError(f"{quoted(text)} is neither yes nor no")
+    return word in ("yes", "true")
+
+
+def _whole(text: str) -> int:
+    if not re.fullmatch(r"[+-]?\d{1,9}", text):
+        raise ProjectError(f"{quoted(text)} is no whole number, such as 3")
+    return int(text)
+
+
+def _list(text: str, where: Spot) -> Value:
+    facts = where.facts
+    if isinstance(facts.each, tuple):
+        return [_pair(item, facts.each) for item in _items(text, ";")]
+    if facts.each:
+        found: list[Value] = [quantity(item, facts.each, "") for item in _items(text, ";,")]
+        return found
+    if facts.key == "series":
+        return [_group(item) for item in _items(text, ";")]
+    if "tuple[tuple" in str(where.field.annotation) or "Pair" in str(where.field.annotation):
+        return [
+            _SPANS.split(item, 1) if facts.key.endswith("hours") else _days(item)
+            for item in _items(text, ";,")
+        ]
+    return _items(text, ";")
+
+
+def _items(text: str, signs: str) -> list[Any]:
+    return [item.strip() for item in re.split(f"[{signs}]", text) if item.strip()]
+
+
+def _pair(item: str, kinds: tuple[Kind, ...]) -> list[Value]:
+    return [quantity(part, kind, "") for part, kind in zip(_items(item, ","), (*kinds, *kinds), strict=False)]
+
+
+def _group(item: str) -> Value:
+    parts = _items(item, "|")
+    return parts if len(parts) > 1 else item
+
+
+def _days(item: str) -> list[str]:
+    return re.split(r"\s*\bto\b\s*", item, maxsplit=1)
+
+
+def assumed_by_key(text: str, system: System) -> dict[str, Assumed]:
+    """Return what is assumed for each value left open, by its own key: "shop.part[3].absorptance".
+
+    text  the project file;  system  units to show values in
+    raises  ProjectError for a text that is no project
+    """
+    found = {}
+    for item in assumed(text, system):
+        for key in _each(item.key):
+            found[key] = item
+    return found
+
+
+def _each(key: str) -> list[str]:
+    several = re.search(r"\[(\d+(?:, \d+)+)\]", key)
+    if several is None:
+        return [key]
+    return [key.replace(several[0], f"[{number}]", 1) for number in several[1].split(", ")]

@@ -1,0 +1,385 @@
+"""Boxes of a form: each shows one value as typed in the project file, writes it there, tells what is assumed.
+
+A refused value stays in its box with the reason below; it is tried again together with the next change, so that
+two values that only fit as a pair can be typed one after the other.
+"""
+
+from __future__ import annotations
+
+import html
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+from weakref import WeakKeyDictionary
+
+from nicegui import ui
+
+from noonwall.errors import NoonwallError
+from noonwall.model.edit import set_value
+from noonwall.model.file import parse_toml
+from noonwall.model.typed import (
+    assumed_by_key,
+    beside,
+    choices,
+    is_flag,
+    shown,
+    spot,
+    typed,
+)  # fmt: skip
+from noonwall.web.desk import ChangedElsewhereError
+from noonwall.web.parts.reason import reason_dialog, taken_for
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from nicegui import Client
+
+    from noonwall.model.defaults import Assumed
+    from noonwall.model.edit import Value
+    from noonwall.model.typed import Spot
+    from noonwall.units import System
+    from noonwall.web.bench import Bench
+
+OPEN = ""
+_pending: WeakKeyDictionary[Client, dict[str, Box]] = WeakKeyDictionary()
+
+
+@lru_cache(maxsize=4)
+def _tables(text: str) -> dict[str, Any]:
+    return parse_toml(text)
+
+
+@lru_cache(maxsize=4)
+def _assumed(text: str, system: System) -> dict[str, Assumed]:
+    return assumed_by_key(text, system)
+
+
+def tables_of(bench: Bench) -> dict[str, Any]:
+    """Return the project file's tables as typed; only to be read."""
+    return _tables(bench.desk.text)
+
+
+def spot_of(bench: Bench, key: str) -> Spot:
+    """Return what is known of a key as the project stands."""
+    return spot(key, tables_of(bench))
+
+
+def assumed_at(bench: Bench, key: str) -> Assumed | None:
+    """Return what is taken for a value left open, None when it is given or has no say."""
+    return _assumed(bench.desk.text, bench.reader.system).get(key)
+
+
+def follow(bench: Bench, element: ui.element, show: Callable[[], None]) -> None:
+    """Call ``show`` now and after each change of the project, as long as an element is on its page."""
+    client = ui.context.client
+
+    def again() -> None:
+        if element.is_deleted:
+            end()
+            return
+        with client:
+            show()
+
+    end = bench.desk.listen(again)
+    client.on_delete(end)
+    show()
+
+
+class Box:
+    """One value of the project on a page; the face of it is a text box or a list to choose from."""
+
+    def __init__(self, bench: Bench, key: str, label: str, note: str = "") -> None:
+        self.bench, self.key, self.label, self.note = bench, key, label, note
+        self.client = ui.context.client
+        self.was: Value | None = None  # what the file said when the box was last filled
+        self.busy = False
+        self.place: ui.element
+        self.input: ui.input | ui.select
+
+    def fill(self, where: Spot) -> None:
+        """Show what the file says."""
+        self.was = where.raw
+        self.forget()
+        self.put(where)
+
+    def put(self, where: Spot) -> None:
+        """Put the value into the face."""
+        raise NotImplementedError
+
+    def wanted(self, where: Spot) -> Value | None:
+        """Return the value that the face asks for."""
+        raise NotImplementedError
+
+    def touched(self, where: Spot) -> bool:
+        """Whether the face shows something that is not in the file."""
+        raise NotImplementedError
+
+    def follow(self) -> None:
+        """Take in changes of the file, unless something here is not written yet."""
+        try:
+            where = spot_of(self.bench, self.key)
+        except NoonwallError:
+            return  # its member of a list is gone; the list is drawn anew
+        if self.busy:
+            return
+        if where.raw == self.was and self.touched(where):
+            self.dress(where)
+        elif where.raw != self.was and self.touched(where._replace(raw=self.was)):
+            self.complain(
+                f"was changed to {shown(where) or 'left open'} elsewhere; what you typed is not in use"
+            )
+        else:
+            self.fill(where)
+            self.dress(where)
+
+    def dress(self, where: Spot) -> None:
+        """Show unit, what is assumed, and so on; after each change of the project."""
+
+    def write(self) -> None:
+        """Write what the face asks for into the project, or say why not."""
+        where = spot_of(self.bench, self.key)
+        if not self.touched(where._replace(raw=self.was)):
+            self.complain(None)
+            self.forget()
+            return
+        try:
+            value = self.wanted(where)
+        except NoonwallError as error:
+            self.complain(str(error))
+            return
+        self.busy = True
+        try:
+            self._set(value)
+        finally:
+            self.busy = False
+
+    def clear(self) -> None:
+        """Take the value out of the file, so that it is left open."""
+        self.busy = True
+        try:
+            self._set(None)
+        finally:
+            self.busy = False
+
+    def _set(self, value: Value | None) -> None:
+        desk = self.bench.desk
+        waiting = [box for key, box in _pending.get(self.client, {}).items() if key != self.key]
+        try:
+            if not (waiting and self._set_with(value, waiting)):
+                desk.set(self.key, value, self.was)
+        except ChangedElsewhereError as error:
+            self.was = desk.value(self.key)
+            self.complain(_plain(str(error), self.key))
+            return
+        except NoonwallError as error:
+            self.complain(_plain(str(error), self.key))
+            _pending.setdefault(self.client, {})[self.key] = self
+            return
+        where = spot_of(self.bench, self.key)
+        self.fill(where)
+        self.dress(where)
+        self.complain(None)
+
+    def _set_with(self, value: Value | None, waiting: list[Box]) -> bool:
+        """Try a value together with those that were refused alone; False when that will not do either."""
+        desk = self.bench.desk
+        try:
+            all_of = [(self, value), *((box, box.wanted(spot_of(self.bench, box.key))) for box in waiting)]
+            if any(desk.value(box.key) != box.was for box, _ in all_of):
+                return False
+
+            def edit(text: str) -> str:
+                for box, wanted in all_of:
+                    text = set_value(text, box.key, wanted)
+                return text
+
+            for box in waiting:
+                box.busy = True
+            desk.change(edit, ", ".join(box.key for box, _ in all_of))
+        except NoonwallError:
+            return False
+        finally:
+            for box in waiting:
+                box.busy = False
+        for box in waiting:
+            box.fill(spot_of(self.bench, box.key))
+            box.complain(None)
+        return True
+
+    def forget(self) -> None:
+        """No longer try this box's refused value with others."""
+        _pending.get(self.client, {}).pop(self.key, None)
+
+    def complain(self, line: str | None) -> None:
+        """Show one line below the box, or take it away."""
+        self.input.error = line
+
+    def explain(self) -> None:
+        """Open the window that tells what this value is, and why it is what it is."""
+        where = spot_of(self.bench, self.key)
+        item = assumed_at(self.bench, self.key)
+        reason_dialog(
+            self.label, where, item, self.bench.reader, self.clear if where.raw is not None else None
+        )
+
+
+class TextBox(Box):
+    """A value that is typed."""
+
+    def __init__(self, bench: Bench, key: str, label: str, note: str = "") -> None:
+        super().__init__(bench, key, label, note)
+        with ui.element("div").classes("nw-field") as self.place:
+            self.input = ui.input(label).props("outlined stack-label").classes("nw-box")
+            self.input.props(f'hint="{_attribute(note)}"' if note else "")
+            with self.input.add_slot("append"):
+                self.unit = ui.label().classes("nw-unit")
+                _why(self)
+        self.input.on("blur", self.write).on("keydown.enter", self.write)
+        follow(bench, self.place, self.follow)
+
+    def put(self, where: Spot) -> None:
+        """Put the value in as typed in the file."""
+        self.input.set_value(shown(where))
+
+    def touched(self, where: Spot) -> bool:
+        """Whether something else is typed."""
+        return " ".join(str(self.input.value or "").split()) != shown(where)
+
+    def wanted(self, where: Spot) -> Value | None:
+        """Return what is typed, a number alone with the unit beside the box."""
+        return typed(str(self.input.value or ""), where, beside(where, self.bench.reader.system).unit)
+
+    def dress(self, where: Spot) -> None:
+        """Show the unit, and what is taken while the box is empty."""
+        near = beside(where, self.bench.reader.system)
+        self.unit.set_text(near.reads or unit_word(where, near.unit, self.bench))
+        taken = taken_for(where, assumed_at(self.bench, self.key), self.bench.reader)
+        self.input.props(f'placeholder="{_attribute(taken)}"')
+        self.input.classes(**{"add" if where.raw is None else "remove": "nw-open"})
+
+
+class ChoiceBox(Box):
+    """A value that is chosen from a list."""
+
+    def __init__(
+        self, bench: Bench, key: str, label: str, note: str = "", words: Mapping[str, str] | None = None
+    ) -> None:
+        super().__init__(bench, key, label, note)
+        self.words = words
+        with ui.element("div").classes("nw-field") as self.place:
+            self.input = self.select = ui.select({OPEN: ""}, value=OPEN, label=label)
+            self.input.props("outlined stack-label")
+            self.input.classes("nw-box").props(f'hint="{_attribute(note)}"' if note else "")
+            with self.input.add_slot("append"):
+                _why(self)
+        self.input.on_value_change(self._chosen)
+        follow(bench, self.place, self.follow)
+
+    def _chosen(self) -> None:
+        if not self.busy:
+            self.write()
+
+    def put(self, where: Spot) -> None:
+        """Choose the word of the file."""
+        busy, self.busy = self.busy, True
+        self.select.set_options(self._options(where), value=_word(where))
+        self.busy = busy
+
+    def _options(self, where: Spot) -> dict[str, str]:
+        every = ("yes", "no") if is_flag(where) else choices(where)
+        told = {word: (self.words or {}).get(word, word) for word in every}
+        if _word(where) not in (*told, OPEN):
+            told[_word(where)] = _word(where)
+        if where.facts.default is ...:
+            return told
+        item = assumed_at(self.bench, self.key)
+        taken = taken_for(where._replace(raw=None), item, self.bench.reader, told)
+        return {OPEN: taken, **told}
+
+    def touched(self, where: Spot) -> bool:
+        """Whether another word is chosen."""
+        return str(self.input.value or OPEN) != _word(where)
+
+    def wanted(self, where: Spot) -> Value | None:
+        """Return the chosen word."""
+        return typed(str(self.input.value or OPEN), where, "")
+
+    def dress(self, where: Spot) -> None:
+        """Mark a choice that is left open."""
+        self.input.classes(**{"add" if where.raw is None else "remove": "nw-open"})
+
+
+def value_field(bench: Bench, key: str, label: str | None = None, note: str = "") -> TextBox:
+    """Show a box for one value: a quantity in any unit, a text, a count, a list.
+
+    key    "wall.gap", "fan[1].flow";  label  what to call it, the key's last word unless given
+    note   a few words that stay below the box
+    """
+    return TextBox(bench, key, label or named(key), note)
+
+
+def choice_field(
+    bench: Bench, key: str, label: str | None = None, note: str = "", words: Mapping[str, str] | None = None
+) -> ChoiceBox:
+    """Show a list to choose one value from: the words its key may hold, a catalogue's names, yes and no.
+
+    words  how to tell some of the words, where the file's own word says too little
+    """
+    return ChoiceBox(bench, key, label or named(key), note, words)
+
+
+def field(
+    bench: Bench,
+    key: str,
+    label: str | None = None,
+    note: str = "",
+    words: Mapping[str, str] | None = None,
+    *,
+    wide: bool = False,
+) -> Box:
+    """Show the box that suits a key; a ``wide`` one takes the form's whole width."""
+    where = spot_of(bench, key)
+    if words or is_flag(where) or (choices(where) and "tuple" not in str(where.field.annotation)):
+        return choice_field(bench, key, label, note, words)
+    box = value_field(bench, key, label, note)
+    box.place.classes("nw-wide" if wide else "")
+    return box
+
+
+def named(key: str) -> str:
+    """Return a label from a key's last word: "wall.sheet_gap" reads "Sheet gap"."""
+    return key.rpartition(".")[2].replace("_", " ").capitalize()
+
+
+def unit_word(where: Spot, unit: str, bench: Bench) -> str:
+    """Return what stands beside a box as its unit."""
+    if where.kind == "money":
+        return bench.desk.project.money.currency
+    if where.kind == "share":
+        return "0 to 1, or %"
+    if unit == "h ft2 F/Btu":
+        return "R"
+    return {"C": "°C", "degF": "°F", "degC": "°C"}.get(unit, unit).replace("m2", "m²").replace("m3", "m³").replace(
+        "ft2", "ft²").replace("ft3", "ft³")  # fmt: skip
+
+
+def _why(box: Box) -> None:
+    ui.button(icon="help_outline", on_click=box.explain).props(
+        f'flat round aria-label="{_attribute(box.label)}: what it is and why"'
+    ).classes("nw-plain nw-why")
+
+
+def _word(where: Spot) -> str:
+    return OPEN if where.raw is None else shown(where)
+
+
+def _plain(line: str, key: str) -> str:
+    """Return a complaint without file and line, and without the box's own key."""
+    _, found, rest = line.partition(f"{key}: ")
+    if found:
+        return rest
+    place, _, rest = line.partition(": ")
+    return rest if place.startswith("noonwall.toml") else line
+
+
+def _attribute(text: str) -> str:
+    return html.escape(text, quote=True)

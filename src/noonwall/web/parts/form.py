@@ -1,0 +1,209 @@
+"""Forms made of boxes: groups with what is seldom needed folded away, tables that may be absent, lists of members."""
+
+from __future__ import annotations
+
+import html
+from contextlib import contextmanager
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from nicegui import ui
+
+from noonwall.errors import NoonwallError
+from noonwall.model.edit import add_item, path_of, remove_item, set_value
+from noonwall.model.members import copy_member, move_member
+from noonwall.web.frame import refuse
+from noonwall.web.parts.field import field, follow, tables_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Mapping, Sequence
+
+    from noonwall.model.edit import Value
+    from noonwall.web.bench import Bench
+
+
+@dataclass(frozen=True)
+class Row:
+    """One box of a form: its key after the form's own, what to call it, a few words below it."""
+
+    key: str
+    label: str
+    note: str = ""
+    words: Mapping[str, str] | None = None  # for a choice: how to tell its words
+    wide: bool = False
+
+
+@dataclass(frozen=True)
+class Group:
+    """Boxes that belong together; ``seldom`` ones are folded away."""
+
+    rows: tuple[Row, ...]
+    seldom: tuple[Row, ...] = ()
+    fold: str = "Seldom needed"
+
+
+@contextmanager
+def card(title: str, told: str = "", mark: str = "") -> Iterator[None]:
+    """Lay out one part of a page under its title; ``mark`` is its place for links."""
+    with ui.card().classes("nw-card").props(f"id={mark}" if mark else ""):
+        ui.html(f"<h2>{html.escape(title)}</h2>", sanitize=False)
+        if told:
+            ui.html(f'<p class="nw-soft nw-lead">{html.escape(told)}</p>', sanitize=False)
+        yield
+
+
+def group(bench: Bench, boxes: Group, at: str = "") -> None:
+    """Show a group of boxes; ``at`` is the key they stand under, such as "wall.vents.bottom"."""
+    _boxes(bench, boxes.rows, at)
+    if boxes.seldom:
+        with fold(boxes.fold):
+            _boxes(bench, boxes.seldom, at)
+
+
+@contextmanager
+def fold(title: str) -> Iterator[None]:
+    """Fold away what is seldom needed."""
+    with ui.element("details").classes("nw-fold w-full"):
+        with ui.element("summary"):
+            ui.label(title)
+        yield
+
+
+def _boxes(bench: Bench, rows: Sequence[Row], at: str) -> None:
+    with ui.element("div").classes("nw-form"):
+        for row in rows:
+            key = f"{at}.{row.key}" if at else row.key
+            field(bench, key, row.label, row.note, row.words, wide=row.wide)
+
+
+def redrawn(bench: Bench, shape: Callable[[], object], draw: Callable[[], None]) -> None:
+    """Draw something now, and anew whenever what ``shape`` returns is another after a change."""
+    place = ui.column().classes("w-full gap-3")
+    last: list[object] = [object()]
+
+    def show() -> None:
+        now = shape()
+        if now != last[0]:
+            last[0] = now
+            place.clear()
+            with place:
+                draw()
+
+    follow(bench, place, show)
+
+
+def optional(
+    bench: Bench,
+    key: str,
+    first: Mapping[str, Value],
+    words: tuple[str, str, str],
+    draw: Callable[[], None],
+) -> None:
+    """Show a table that may be absent: a button that puts it there, or its boxes and a button that takes it away.
+
+    first  key and value of what it starts with;  words  said while absent, to put it there, to take it away
+    """
+    absent, put, take = words
+
+    def there() -> bool:
+        return value_at_key(bench, key) is not None
+
+    def show() -> None:
+        if not there():
+            ui.html(f'<p class="nw-soft">{html.escape(absent)}</p>', sanitize=False)
+            ui.button(put, icon="add", on_click=lambda: change(bench, partial(_put, key, first), f"{key}: added")
+                      ).props("outline").classes("nw-plain")  # fmt: skip
+            return
+        draw()
+        ui.button(take, icon="remove", on_click=lambda: change(bench, lambda text: set_value(text, key, None),
+                                                              f"{key}: taken away")
+                  ).props("outline").classes("nw-plain")  # fmt: skip
+
+    redrawn(bench, there, show)
+
+
+def _put(key: str, first: Mapping[str, Value], text: str) -> str:
+    for name, value in first.items():
+        text = set_value(text, f"{key}.{name}", value)
+    return text
+
+
+@dataclass(frozen=True)
+class Listed:
+    """How a list of tables is shown and lengthened."""
+
+    key: str  # "fan", "wall.backing"
+    noun: str  # "fan", "layer"
+    first: Mapping[str, Value]  # what a new member starts with
+    add: str  # word on the button
+    empty: str = ""  # said while there is none
+    ordered: bool = False  # whether its members may be moved up and down
+
+
+def members(
+    bench: Bench,
+    what: Listed,
+    draw: Callable[[str, int], None],
+    title: Callable[[dict[str, Any]], str],
+    shape: Callable[[dict[str, Any]], object] = lambda _: None,
+) -> None:
+    """Show a list of tables, each with its boxes, a copy and a remove button, and a button that adds one.
+
+    draw   draws the boxes of one: called with its key, "fan[1]", and its number from 0
+    title  what to call one, from its table as typed;  shape  what of a table decides which boxes it has
+    """
+
+    def rows() -> list[dict[str, Any]]:
+        found = value_at_key(bench, what.key)
+        return found if isinstance(found, list) else []
+
+    def show() -> None:
+        if not rows() and what.empty:
+            ui.html(f'<p class="nw-soft">{html.escape(what.empty)}</p>', sanitize=False)
+        for i, row in enumerate(rows()):
+            _member(bench, what, i, title(row), lambda i=i: draw(f"{what.key}[{i + 1}]", i))  # type: ignore[misc]
+        ui.button(what.add, icon="add", on_click=lambda: change(
+            bench, lambda text: add_item(text, what.key, what.first), f"{what.noun} added")
+        ).props("outline").classes("nw-plain")  # fmt: skip
+
+    redrawn(bench, lambda: [(title(row), shape(row)) for row in rows()], show)
+
+
+def _member(bench: Bench, what: Listed, i: int, title: str, draw: Callable[[], None]) -> None:
+    key, name = f"{what.key}[{i + 1}]", html.escape(title, quote=True)
+
+    def button(icon: str, word: str, edit: Callable[[str], str], told: str) -> None:
+        ui.button(icon=icon, on_click=lambda: change(bench, edit, f"{title}: {told}")).props(
+            f'flat aria-label="{word} {name}"'
+        ).classes("nw-plain nw-tool")
+
+    with ui.element("section").classes("nw-member").props(f'aria-label="{name}"'):
+        with ui.row().classes("w-full items-center no-wrap gap-0"):
+            ui.html(f"<h3>{html.escape(title)}</h3>", sanitize=False).classes("nw-grow")
+            if what.ordered and i:
+                button("arrow_upward", "Move up", lambda text: move_member(text, key, -1), "moved")
+            button("content_copy", "Copy", lambda text: copy_member(text, key), "copied")
+            button("delete_outline", "Remove", lambda text: remove_item(text, key), "removed")
+        draw()
+
+
+def change(bench: Bench, edit: Callable[[str], str], told: str) -> bool:
+    """Change the project, or tell in one line why not; returns whether it was done."""
+    try:
+        bench.desk.change(edit, told)
+    except NoonwallError as error:
+        refuse(str(error))
+        return False
+    return True
+
+
+def value_at_key(bench: Bench, key: str) -> Any:
+    """Return what stands at a key of the project file as typed, a table or list too; None where nothing does."""
+    here: Any = tables_of(bench)
+    for step in path_of(key):
+        try:
+            here = here[step]
+        except (KeyError, IndexError, TypeError):
+            return None
+    return here
