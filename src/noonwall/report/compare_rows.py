@@ -45,7 +45,7 @@ def compare_rows(study: CompareStudy, project: Project, reader: Reader) -> dict[
         ]
         rows.append(
             {
-                "title": "fuel not burned, against no wall",
+                "title": "fuel not burned, against the shop without the wall",
                 "opens": "Fuel",
                 "more_is_better": True,
                 "cells": cells,

@@ -133,6 +133,18 @@ def ways_of(
     return [changed_by(text, way.name, way.change, placed) for way in fitting]
 
 
+def keeping_weather(described: Project) -> Callable[[Project], Project]:
+    """Return what gives a way the weather file that was found beside the project, unless it names another."""
+
+    def placed(project: Project) -> Project:
+        found, named = described.weather.file, project.weather.file
+        if found is not None and named is not None and found.endswith(named):
+            return project.model_copy(update={"weather": described.weather})
+        return project
+
+    return placed
+
+
 def _of(described: Project, name: str) -> tuple[int, Variant]:
     for place, way in enumerate(described.variants):
         if way.name == name:

@@ -238,6 +238,26 @@ def _awning() -> Question:
     )
 
 
+def _compare() -> Question:
+    from noonwall.report.compare_figures import compare_picture
+    from noonwall.report.compare_page import compare_document, compare_page
+    from noonwall.report.compare_rows import compare_rows
+    from noonwall.studies.compare import compare_study
+    from noonwall.studies.variants import keeping_weather, ways_of
+
+    def study(m: Matter, tell: Tell) -> Any:
+        ways = ways_of(m.order.text, m.project, None, keeping_weather(m.project))
+        return compare_study(m.project, ways, m.weather, STEP_S, tell)
+
+    return Question(
+        study,
+        lambda found, m: compare_document(found, m.weather),
+        lambda found, m, r: compare_page(found, m.project, m.weather, r),
+        lambda found, m, r: {"compare": lambda form: compare_picture(found, m.project, m.weather, r, form)},
+        more=lambda found, m, r: compare_rows(found, m.project, r),
+    )
+
+
 class _Questions:
     """Makes a question on its first use: their rooms are heavy to import."""
 
@@ -250,6 +270,7 @@ class _Questions:
         "sun": _sun,
         "cuts": _cuts,
         "awning": _awning,
+        "compare": _compare,
     }
 
     def __init__(self) -> None:

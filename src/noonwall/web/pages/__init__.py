@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from noonwall.web.bench import Bench
 
-PAGES = ("year", "night", "warm", "hot")
+PAGES = ("year", "night", "warm", "hot", "variants")
 
 
 def every_page(bench: Bench) -> None:

@@ -1,0 +1,195 @@
+"""Variants: other ways of building or running the wall, side by side with it, and one of them made real."""
+
+from __future__ import annotations
+
+import html
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from nicegui import ui
+
+from noonwall.errors import NoonwallError
+from noonwall.studies import variants as ways
+from noonwall.web.frame import frame, on_change, refuse
+from noonwall.web.parts.answer import answer_card, caution, pictures, tables, what_is_this
+from noonwall.web.parts.side_by_side import side_by_side
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from noonwall.model.project import Variant
+    from noonwall.web.asked import Answer
+    from noonwall.web.bench import Bench, Result
+
+TOLD = {"compare": "Bars of each measure, one for each way, with its difference from the wall as described"}
+
+
+def register(bench: Bench) -> None:
+    """Put the page at its address."""
+
+    @ui.page("/variants", title="Variants - noonwall")
+    def page() -> None:
+        with frame(bench, "/variants", "Variants: other ways, side by side"):
+            what_is_this(
+                "What is this, and what is normal?",
+                "Each variant is your project with something changed. All of them are run through the same year, "
+                "so that what differs comes from the change alone. Nothing here alters your project until you "
+                "press 'Make it the project'; undo takes even that back.",
+                "Most changes move the year's heat by a few per cent. Closer than one per cent the model does not "
+                "tell two ways apart, and says so. A flap, less shade and a good room limit are the usual winners.",
+            )
+            with ui.card().classes("nw-card"):
+                _Adding(bench)
+            cards = ui.element("div").classes("nw-ways w-full").props('role=list aria-label="Variants"')
+            on_change(bench, partial(_cards, bench, cards))
+            answer_card(bench, "compare", _draw)
+            caution(
+                "The hottest hours of a variant are the worst credible ones with everything working. Before you "
+                "build it, make it the project and look at 'Hottest hours', where things fail."
+            )
+
+
+def changed(bench: Bench, edit: Callable[[str], str], told: str) -> bool:
+    """Change the project and say whether that was done; a refusal is told in one line."""
+    try:
+        bench.desk.change(edit, told)
+    except NoonwallError as error:
+        refuse(str(error))
+        return False
+    return True
+
+
+class _Adding:
+    """The row in which another way is made."""
+
+    def __init__(self, bench: Bench) -> None:
+        self.bench = bench
+        ui.html("<h2>Try another way</h2>", sanitize=False)
+        usual = {u.word: f"{u.word}: {u.told}" for u in ways.USUAL}
+        with ui.row().classes("w-full items-start nw-fields"):
+            self.picked = (
+                ui.select(usual, label="A usual remedy", on_change=self._pick, clearable=True)
+                .props("outlined options-dense")
+                .classes("nw-wide")
+            )
+            self.changes = (
+                ui.input("What is different", on_change=self._hint)
+                .props(
+                    'outlined hint="such as flap, or wall.gap=120 mm; several joined by +" hide-bottom-space'
+                )
+                .classes("nw-wide")
+                .on("keydown.enter", self.add)
+            )
+            self.name = ui.input("Its name, if you like").props("outlined").on("keydown.enter", self.add)
+            ui.button("Add", icon="add", on_click=self.add).classes("nw-strong")
+        self.hint = ui.label().classes("nw-soft nw-small")
+
+    def _pick(self) -> None:
+        if self.picked.value:
+            now = (self.changes.value or "").strip()
+            self.changes.value = f"{now} + {self.picked.value}" if now else str(self.picked.value)
+            example = next(u.example for u in ways.USUAL if u.word == self.picked.value)
+            self.hint.set_text(f"With a figure of your own: {example}. =none takes it away.")
+
+    def _hint(self) -> None:
+        if not self.changes.value:
+            self.hint.set_text("")
+
+    def add(self) -> None:
+        """Add what was typed as a variant."""
+        written, name = str(self.changes.value or ""), str(self.name.value or "")
+
+        def edit(text: str) -> str:
+            return ways.with_variant(text, ways.split_changes(written), name)
+
+        if changed(self.bench, edit, f"variant added: {name or written}"):
+            self.changes.value, self.name.value, self.picked.value = "", "", None
+
+
+def _cards(bench: Bench, place: ui.element) -> None:
+    """Draw the variants as they stand."""
+    place.clear()
+    with place:
+        described = bench.desk.project.variants
+        if not described:
+            ui.label("There is no variant yet. Pick a remedy above, or type a change.").classes("nw-soft")
+        for way in described:
+            _card(bench, way)
+
+
+def _card(bench: Bench, way: Variant) -> None:
+    fault = ways.fault_of(bench.desk.text, way)
+    with ui.element("div").classes("nw-way").props("role=listitem"):
+        ui.html(f"<h3>{html.escape(way.name)}</h3>", sanitize=False)
+        told = " + ".join(way.change)
+        if told != way.name:
+            ui.html(f'<p class="nw-small">{html.escape(told)}</p>', sanitize=False)
+        if fault:
+            ui.html(f'<p class="nw-bad nw-small">Left out: {html.escape(fault)}</p>', sanitize=False)
+        with ui.row().classes("nw-tools"):
+            _tool("edit", f"Change {way.name}", partial(_edit, bench, way))
+            _tool("content_copy", f"Copy {way.name}", partial(_copy, bench, way.name))
+            _tool("delete", f"Take {way.name} away", partial(_drop, bench, way.name))
+            ui.button("Make it the project", on_click=partial(_adopt, bench, way.name)).props(
+                f'outline aria-label="Make {_plain(way.name)} the project"'
+            ).classes("nw-plain")
+
+
+def _tool(icon: str, told: str, press: Callable[[], Any]) -> None:
+    ui.button(icon=icon, on_click=press).props(
+        f'flat aria-label="{_plain(told)}" title="{_plain(told)}"'
+    ).classes("nw-plain")
+
+
+def _plain(text: str) -> str:
+    return html.escape(text, quote=True).replace("'", "")
+
+
+def _copy(bench: Bench, name: str) -> None:
+    changed(bench, lambda text: ways.copied(text, name), f"variant copied: {name}")
+
+
+def _drop(bench: Bench, name: str) -> None:
+    if changed(bench, lambda text: ways.without(text, name), f"variant taken away: {name}"):
+        ui.notify(f"{name} is gone; undo brings it back")
+
+
+def _adopt(bench: Bench, name: str) -> None:
+    if changed(bench, lambda text: ways.made_the_project(text, name), f"{name} made the project"):
+        ui.notify(f"{name} is now part of the project; undo takes it back", timeout=8000)
+
+
+def _edit(bench: Bench, way: Variant) -> None:
+    """Open the window in which a variant's name and changes are typed."""
+    with ui.dialog() as window, ui.card().classes("nw-card"):
+        ui.html(f"<h2>{html.escape(way.name)}</h2>", sanitize=False)
+        name = ui.input("Name", value=way.name).props("outlined").classes("w-full")
+        written = (
+            ui.textarea("What is different, one a line", value="\n".join(way.change))
+            .props("outlined autogrow")
+            .classes("w-full")
+        )
+
+        def save() -> None:
+            def edit(text: str) -> str:
+                text = ways.rewritten(text, way.name, ways.split_changes(str(written.value or "")))
+                return ways.renamed(text, way.name, str(name.value or ""))
+
+            if changed(bench, edit, f"variant changed: {way.name}"):
+                window.close()
+
+        with ui.row():
+            ui.button("Keep", on_click=save).classes("nw-strong")
+            ui.button("Leave it as it was", on_click=window.close).props("outline").classes("nw-plain")
+    window.on("hide", window.delete)
+    window.open()
+
+
+def _draw(result: Result, answer: Answer) -> None:
+    with ui.card().classes("nw-card"):
+        ui.html("<h2>Side by side</h2>", sanitize=False)
+        side_by_side(answer.more)
+    with ui.card().classes("nw-card"):
+        ui.html("<h2>Picture</h2>", sanitize=False)
+        pictures(result, answer, TOLD)
+        tables(answer.blocks)
