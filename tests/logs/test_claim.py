@@ -86,6 +86,37 @@ def test_two_years_are_cut_apart_at_the_last_day_and_count_compared_hours_only()
     assert change.verdict == "no change proven"
 
 
+def test_what_is_there_twice_is_set_side_by_side() -> None:
+    period = Period(np.datetime64("2024-10-01"), 365 + 100, -5.0)
+    steps = period.days * 96
+    ones = np.full(steps, 1000.0)
+    found = laps(period, np.ones(steps, bool), np.zeros(steps), ones, ones, ones)
+    assert [lap.name for lap in found] == ["2024-10-01 to 2025-01-08", "2025-10-01 to 2026-01-08"]
+    short = Period(np.datetime64("2024-10-01"), 365 + 30, -5.0)
+    steps = short.days * 96
+    assert len(laps(short, np.ones(steps, bool), *(np.ones(steps) for _ in range(4)))) == 1
+
+
+def test_the_backup_is_compared_by_degree_days_over_the_days_it_was_logged() -> None:
+    period = Period(np.datetime64("2024-01-01"), 2 * 365, -5.0)
+    steps = period.days * 96
+    later = np.arange(steps) >= steps // 2
+    out_c = np.where(later, 5.0, 0.0)  # 15 K d a day in the first year, 10 in the second
+    backup = np.where(later, 20.0, 45.0) / 96.0  # 3 and 2 kWh a degree day
+    backup[: 96 * 100] = np.nan
+    ones = np.full(steps, 1000.0)
+    first, last = laps(period, np.ones(steps, bool), out_c, ones, ones, ones, backup)
+    assert first.heater_degree_days == pytest.approx(265 * 15.0)
+    heater = shed().shop.heater
+    change = compare(first, last, heater=heater)
+    assert change.heater_share == pytest.approx(-1.0 / 3.0)
+    assert change.saved is not None
+    # Witness: by hand: 1 kWh a degree day over 3,650 of them.
+    assert change.saved.heat_kwh == pytest.approx(3650.0)
+    assert change.saved.money == pytest.approx(change.saved.amount * 2.60)
+    assert compare(first, last).saved is None
+
+
 def test_heat_in_fuel_and_money() -> None:
     heater = shed().shop.heater
     assert heater is not None

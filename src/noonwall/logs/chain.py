@@ -74,6 +74,12 @@ class Chain:
         return known_kwh(self.typical.net_w, self.known)
 
     @property
+    def mishaps_or_shade(self) -> bool:
+        """Whether anything went otherwise than described at told hours or dates."""
+        shaded = self.calendar is not None and self.calendar.any_shade
+        return shaded or bool(self.mishaps) or any(link.key == "cover" and link.dates for link in self.links)
+
+    @property
     def measured_kwh(self) -> float:
         """Measured over the compared hours."""
         return known_kwh(self.measured.net_w, self.known)

@@ -111,8 +111,9 @@ def recap(
     lived = lived_weather(project, store, period)
     chain = make_chain(project, store, period, lived, progress)
     out_c = _hourly_as_steps(lived, period)
+    own = chain.own_weather
     found = laps(
-        period, chain.known, out_c, chain.own_weather.sun_w, chain.own_weather.net_w, chain.measured.net_w
+        period, chain.known, out_c, own.sun_w, own.net_w, chain.measured.net_w, chain.seen.heater_kwh
     )
     whole = _row("all", np.ones(len(chain.known), bool), chain)
     sun = known_kwh(chain.best.sun_w, chain.known)
@@ -137,7 +138,7 @@ def recap(
         electricity_money=None if price is None or fan_kwh is None else price * fan_kwh,
         heater_kwh=None if heater is None else float(np.nansum(heater)),
         laps=found,
-        change=compare(found[-2], found[-1], _band(chain)) if len(found) > 1 else None,
+        change=compare(found[-2], found[-1], _band(chain), project.shop.heater) if len(found) > 1 else None,
         own_claim=hold(known_kwh(chain.measured.fan_w + chain.measured.rising_w, chain.known), sun, limit)
         if sun > 0.0
         else None,

@@ -107,7 +107,11 @@ def _row(row: Row) -> dict[str, Any]:
 
 
 def _lap(lap: Lap) -> dict[str, Any]:
-    return {**_numbers(asdict(lap)), "of_sun": _number(lap.of_sun)}
+    return {
+        **_numbers(asdict(lap)),
+        "of_sun": _number(lap.of_sun),
+        "heater_kwh_per_degree_day": _number(lap.heater_per_degree_day),
+    }
 
 
 def _change(change: Change) -> dict[str, Any]:
@@ -119,6 +123,8 @@ def _change(change: Change) -> dict[str, Any]:
         "by_weather_share": _number(change.by_weather_share),
         "band_share": _number(change.band_share),
         "verdict": change.verdict,
+        "heater_share": _number(change.heater_share),
+        "saved": None if change.saved is None else _numbers(asdict(change.saved)),
     }
 
 

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from noonwall.logs.claim import Claim
     from noonwall.logs.links import Link
     from noonwall.logs.recap import Recap, Row
-    from noonwall.logs.worth import Change
+    from noonwall.logs.worth import Change, Worth
     from noonwall.model.project import Project
     from noonwall.report.reader import Reader
 
@@ -57,6 +57,8 @@ def _head(found: Recap, project: Project, reader: Reader) -> str:
         f"In those hours {allowed}.",
         found.verdict[:1].upper() + found.verdict[1:] + ".",
     ]
+    if found.verdict.startswith("no difference") and found.chain.mishaps_or_shade:
+        lines.append("What went wrong shows in hours and dates, below, though the sum does not prove it.")
     return "\n".join(fill(line, WIDTH) for line in lines)
 
 
@@ -161,23 +163,56 @@ def _worth(found: Recap, reader: Reader) -> str:
 
 
 def _years(change: Change | None, reader: Reader) -> str:
+    """Return two years side by side: what came, what allowed it, what the backup burned per degree day."""
     if change is None:
         return ""
-
-    def share(value: float | None) -> str:
-        return "-" if value is None else f"{100 * value:+.0f} %"
-
     before, after = change.before, change.after
     scale = 1.8 if reader.us else 1.0
-    ways = (
-        f"heat {share(change.plain_share)}, heat over sun {share(change.by_sun_share)}, against what its own "
-        f"weather allowed {share(change.by_weather_share)}; told apart beyond {percent(change.band_share)}"
+    per = f"{reader.heat_unit} a degree day"
+    lines = [
+        f"{after.name} against {before.name}: {change.verdict}",
+        f"  {'':<38}{'then':>10}{'now':>10}{'change':>9}",
+    ]
+
+    def line(
+        what: str, then: float | None, now: float | None, share: float | None, decimals: int = 0
+    ) -> None:
+        told = ["-" if value is None else f"{value:,.{decimals}f}" for value in (then, now)]
+        last = "" if share is None else f"{100 * share:+.0f} %"
+        lines.append(f"  {what:<38}{told[0]:>10}{told[1]:>10}{last:>9}".rstrip())
+
+    def heat(what: str, then: float, now: float, share: float | None) -> None:
+        line(f"{what}, {reader.heat_unit}", reader.heat(then), reader.heat(now), share)
+
+    heat("heat into the shop", before.measured_kwh, after.measured_kwh, change.plain_share)
+    heat("sun on the glazing", before.sun_kwh, after.sun_kwh, None)
+    of_sun = [None if lap.of_sun is None else 100.0 * lap.of_sun for lap in (before, after)]
+    line("heat over sun, %", of_sun[0], of_sun[1], change.by_sun_share, 1)
+    heat("what its own weather allowed", before.expected_kwh, after.expected_kwh, None)
+    if change.by_weather_share is not None:
+        then, now = (100.0 * lap.measured_kwh / lap.expected_kwh for lap in (before, after))
+        line("heat over what weather allowed, %", then, now, change.by_weather_share)
+    line("heating degree days", scale * before.degree_days, scale * after.degree_days, None)
+    if before.heater_kwh is not None and after.heater_kwh is not None:
+        heat("backup heat", before.heater_kwh, after.heater_kwh, None)
+        each = [
+            None if lap.heater_per_degree_day is None else reader.heat(lap.heater_per_degree_day) / scale
+            for lap in (before, after)
+        ]
+        line(f"backup heat, {per}", each[0], each[1], change.heater_share, 2)
+    lines.append(f"  told apart beyond {percent(change.band_share)}, by weather first, else by sun")
+    if change.saved is not None:
+        lines.append(f"  {_saved(change.saved)}")
+    return "\n".join(lines)
+
+
+def _saved(saved: Worth) -> str:
+    more = "less" if saved.amount >= 0.0 else "more"
+    money = "" if saved.money is None else f", {abs(saved.money):,.0f} at the project's price"
+    return (
+        f"by degree days the backup took {abs(saved.amount):,.0f} {saved.unit} of {saved.fuel} {more} than the year "
+        f"before would have{money}"
     )
-    sums = (
-        f"{reader.heat_text(before.measured_kwh)} then, {reader.heat_text(after.measured_kwh)} now; degree days "
-        f"{scale * before.degree_days:,.0f} and {scale * after.degree_days:,.0f}"
-    )
-    return f"{after.name} against {before.name}: {change.verdict}\n  {ways}\n  {sums}"
 
 
 def _claim(claim: Claim, reader: Reader) -> str:
