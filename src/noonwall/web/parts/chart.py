@@ -24,13 +24,26 @@ def chart(option: dict[str, Any], told: str, height: str = "320px") -> ui.echart
     base: dict[str, Any] = {
         "animation": False,
         "textStyle": {"fontSize": 13},
-        "grid": {"left": 8, "right": 12, "top": 44, "bottom": 8, "containLabel": True},
+        "grid": {"left": 8, "right": 12, "top": 56, "bottom": 8, "containLabel": True},
         "tooltip": {"trigger": "axis", "confine": True},
         "legend": {"type": "scroll", "top": 0, "left": 0, "right": 0, "itemWidth": 22, "itemHeight": 12},
         "aria": {"enabled": True, "decal": {"show": True}},
     }
+    for name in ("xAxis", "yAxis"):
+        option = {**option, name: _quiet_axes(option.get(name))}
     drawn = ui.echart({**base, **option}, renderer="svg").classes("w-full nw-chart")
     return drawn.style(f"height:{height}").props(f'role=img aria-label="{told.replace(chr(34), "")}"')
+
+
+def _quiet_axes(axes: Any) -> Any:
+    """Return axes with faint lines on light and dark ground alike, and labels that do not run into each other."""
+    if isinstance(axes, list):
+        return [_quiet_axes(one) for one in axes]
+    if not isinstance(axes, dict):
+        return axes
+    line_style = {"lineStyle": {"color": "rgba(128,128,128,.35)"}}
+    label = {"hideOverlap": True, **axes.get("axisLabel", {})}
+    return {**axes, "splitLine": {**line_style, **axes.get("splitLine", {})}, "axisLabel": label}
 
 
 def bars(name: str, values: list[float], colour: str, **more: Any) -> dict[str, Any]:
