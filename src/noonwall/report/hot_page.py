@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from noonwall.assess.glazing import COLDER_YEARS_K
+from noonwall.report.hot_sheet import sheet_lines
 from noonwall.report.phrases import (
     heading_lines,
     kelvin_unit,
@@ -20,7 +20,6 @@ from noonwall.report.tables import CAUTION_TEXT, filled, prose
 from noonwall.studies.reliefs import METAL, WOOL, WOOL_M
 
 if TYPE_CHECKING:
-    from noonwall.assess.glazing import SheetMoves
     from noonwall.assess.hot import CaseHeat, PieceHeat, Standing
     from noonwall.assess.pieces import Piece
     from noonwall.climate.weather import Weather
@@ -68,7 +67,7 @@ def hot_page(study: HotStudy, project: Project, weather: Weather, reader: Reader
         prose(_combustible(study, reader)),
         _relief_lines(study, reader),
         recipes(_recipes(study, project)),
-        _sheet_lines(study, reader),
+        sheet_lines(study, project.wall.glazing.kind, reader),
         _doubt_lines(study, reader),
         prose(_verdict(study)),
         CAUTION_TEXT,
@@ -225,58 +224,6 @@ def _combustible(study: HotStudy, reader: Reader) -> list[str]:
         said.append(
             f"{same} Metal does not burn, but it carries heat inward: what it is screwed to must bear that."
         )
-    return said
-
-
-def _sheet_lines(study: HotStudy, reader: Reader) -> str:
-    sheet = study.sheet
-    if sheet is None:
-        return "GLAZING: its expansion is not known; ask its maker how much it grows for each degree."
-    cold, hot = reader.degrees_text(sheet.coldest_c), reader.degrees_text(sheet.hottest_c)
-    sides = f"{measure(sheet.length_m, reader)} x {measure(sheet.width_m, reader)}"
-    grows = f"{measure(sheet.grows_m, reader)} in height and {measure(sheet.grows_wide_m, reader)} in width"
-    span = f"from {cold} to {hot} (hottest hour, {study.sheet_case})"
-    less = kelvins(COLDER_YEARS_K, reader)
-    head = filled(
-        f"A SHEET OF {sides} grows {grows} {span}. Both are means through the sheet; {cold} is its coldest night in a "
-        f"usual year, warmer than the air outdoors for the shop's heat, less {less} for colder years."
-    )
-    return "\n".join([head, _build_table(sheet, reader), prose(_bow_words(study, sheet, reader))])
-
-
-def _build_table(sheet: SheetMoves, reader: Reader) -> str:
-    unit = "in" if reader.us else "mm"
-    scale = 1.0 / 0.0254 if reader.us else 1000.0
-    digits = 2 if reader.us else 0
-    cells = [f"gap {unit}", f"bite {unit}"] * 2
-    head = f"{'leave on the day it is set':<30}{'head, foot':>20}{'each side':>20}{'holes':>12}"
-    units = f"{f'sheet at, {reader.degree}':<30}{''.join(f'{c:>10}' for c in cells)}{f'wider {unit}':>12}"
-    lines = [head, units]
-    for day in sheet.days:
-        sizes = (day.end_gap_m, day.end_bite_m, day.side_gap_m, day.side_bite_m)
-        row = "".join(f"{scale * size:>10.{digits}f}" for size in sizes)
-        lines.append(f"{reader.degrees(day.sheet_c):>20.0f}{'':<10}{row}{scale * day.hole_m:>12.{digits}f}")
-    return "\n".join(lines)
-
-
-def _bow_words(study: HotStudy, sheet: SheetMoves, reader: Reader) -> list[str]:
-    case, when = study.across
-    across = f"{kelvins(sheet.across_k, reader)} between its skins ({case}, {reader.moment_text(when)})"
-    gap = "Gap: room to grow into. Bite: how far the edge draws back in the cold; it must be held deeper than that."
-    holes = "Holes: wider than the screw by so much at the sheet's ends, if it is fixed at its middle."
-    bow = f"bows {measure(sheet.free_bow_m, reader)} towards its warm side, the gap"
-    wide = f"held along both sides, {measure(sheet.free_bow_wide_m, reader)} across its width"
-    room = f"in a gap of {measure(sheet.gap_m, reader)}"
-    said = [
-        f"{gap} {holes}",
-        f"With {across} a sheet that is free along its height {bow}; {wide}, {room}.",
-        f"Set tight on a mild day it has nowhere to grow and stands out {measure(sheet.tight_bow_m, reader)}.",
-    ]
-    if max(sheet.free_bow_wide_m, sheet.tight_bow_m) > sheet.gap_m:
-        said.append("That would touch the absorber: bars closer together, and room to grow, keep it off.")
-    said.append(
-        "No published figure for the spacing of fasteners on such a sheet is known here: its maker's table decides."
-    )
     return said
 
 
