@@ -17,13 +17,13 @@ from noonwall.report.awning_figure import awning_picture
 from noonwall.report.awning_page import awning_document, awning_page
 from noonwall.report.cuts_page import cuts_page
 from noonwall.report.document import as_json
-from noonwall.report.plan_figure import lit_cells
 from noonwall.report.reader import KBTU_PER_KWH, Reader
-from noonwall.report.site_look import look, short_names, site_of
+from noonwall.report.site_look import day_of_year, look, short_names, site_of
 from noonwall.report.sun_document import cuts_document, sun_document
 from noonwall.report.sun_figures import by_minute, sun_pictures
 from noonwall.report.sun_tables import stretches, sun_page
 from noonwall.shade.calendar import Bite
+from noonwall.shade.lit import lit_cells
 
 READERS = (Reader(), Reader("us"))
 
@@ -184,7 +184,8 @@ def test_the_lit_glazing_agrees_with_the_moment():
     site, here = site_of(demo(), 0.0, demo_sun().moment.time), demo_sun().moment
     rise, turn = np.radians(here.elevation_deg), np.radians(here.azimuth_deg)
     way = np.array([np.cos(rise) * np.sin(turn), np.cos(rise) * np.cos(turn), np.sin(rise)])
-    assert lit_cells(site.scene, site.frame, way, here.time).mean() == approx(here.beam_share, abs=0.01)
+    day = day_of_year(here.time)
+    assert lit_cells(site.scene, site.frame, way, day, 72, 144).mean() == approx(here.beam_share, abs=0.01)
 
 
 def test_what_is_taken_down_is_not_drawn():

@@ -47,7 +47,18 @@ def set_value(text: str, key: str, value: Value | None) -> str:
     returns the whole text; it is not yet checked, `file.save` does that
     raises  ProjectError when the text does not read, or the key leads through something that is no table
     """
+    return set_values(text, {key: value})
+
+
+def set_values(text: str, values: Mapping[str, Value | None]) -> str:
+    """Return the text with several values set at once, each as by `set_value`."""
     document = _document(text)
+    for key, value in values.items():
+        _set(document, key, value)
+    return _text(document)
+
+
+def _set(document: Any, key: str, value: Value | None) -> None:
     *above, last = path_of(key)
     if isinstance(last, int):
         raise ProjectError(f"{key}: names a member of a list; name the key inside it, such as {key}.name")
@@ -59,7 +70,6 @@ def set_value(text: str, key: str, value: Value | None) -> str:
         raise ProjectError(f"{key}: is a table, not one value")
     else:
         table[last] = value
-    return _text(document)
 
 
 def add_item(text: str, key: str, item: Mapping[str, Value]) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -20,9 +19,8 @@ from noonwall.report.site_look import (
     short_names,
     site_of,
 )
+from noonwall.shade.lit import lit_cells
 from noonwall.shade.outlines import Plan
-from noonwall.shade.reach import Reach
-from noonwall.shade.receiver import wall_receiver
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -36,7 +34,6 @@ if TYPE_CHECKING:
     from noonwall.shade.frame import Frame
     from noonwall.shade.outlines import Ground
     from noonwall.shade.record import Floats
-    from noonwall.shade.scene import Scene
     from noonwall.studies.sunlight import Sunlight
 
 SHADOW = "#5c6670"
@@ -193,7 +190,7 @@ def _lit(axes: Axes, site: Site, found: Sunlight, way: Floats | None, reader: Re
     unit, name = (M_PER_FT, "ft") if reader.us else (1.0, "m")
     frame, share = site.frame, np.zeros((LIT_ROWS, LIT_COLUMNS))
     if way is not None and found.moment.beam_share is not None:
-        share = lit_cells(site.scene, frame, way, found.moment.time)
+        share = lit_cells(site.scene, frame, way, day_of_year(found.moment.time), LIT_ROWS, LIT_COLUMNS)
     half, low = 0.5 * frame.width_m / unit, frame.foot_m / unit
     across = (-half, half, low, low + frame.height_m / unit)
     # Seen from outside the right hand of someone who looks out is on the left.
@@ -204,18 +201,6 @@ def _lit(axes: Axes, site: Site, found: Sunlight, way: Floats | None, reader: Re
     axes.set_ylabel(f"{name} above ground")
     axes.set_xlabel(f"{name} from its middle")
     ink.tidy(axes, grid=False)
-
-
-def lit_cells(scene: Scene, frame: Frame, way: Floats, time: np.datetime64) -> Floats:
-    """Return the share of direct sun on each cell of the glazing, (rows, columns), the lowest row first."""
-    cells = wall_receiver(frame, LIT_ROWS, LIT_ROWS, LIT_COLUMNS)
-    bins = np.arange(LIT_ROWS * LIT_COLUMNS, dtype=np.int64).reshape(LIT_ROWS, LIT_COLUMNS)
-    along, out = frame.turned(way[:1], way[1:2])
-    asked = Reach(scene, frame, replace(cells, bins=bins, count=bins.size))
-    ways = np.column_stack([along, out, way[2:3]])
-    return asked.shares(ways, scene.calendar(np.array([day_of_year(time)])), np.zeros(1, np.int64)).reshape(
-        bins.shape
-    )
 
 
 def _lit_scale() -> Colormap:

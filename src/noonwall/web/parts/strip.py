@@ -1,0 +1,45 @@
+"""A strip that shows through one date how much of the glazing the direct sun reaches."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from noonwall.report.reader import Reader
+    from noonwall.report.site_light import DayLight
+
+WIDE, HIGH, FOOT = 720, 92, 70
+FIRST_H, LAST_H = 3, 22
+
+
+def day_strip(light: DayLight, minute: int, reader: Reader) -> str:
+    """Return the strip as SVG: pale what an open site would give, full what reaches the glazing, a line for now."""
+    step = light.minutes[1] - light.minutes[0]
+    wide = step * WIDE / (60 * (LAST_H - FIRST_H))
+
+    def x(at: float) -> float:
+        return (at / 60.0 - FIRST_H) * WIDE / (LAST_H - FIRST_H)
+
+    bars = []
+    for at, share, whole in zip(light.minutes, light.share, light.open_share, strict=True):
+        left = x(at - step / 2)
+        if whole > 0.0 and 0.0 <= left <= WIDE:
+            bars.append(_bar(left, wide, whole, "nw-strip-open"))
+            bars.append(_bar(left, wide, share, "nw-strip-lit"))
+    hours = "".join(
+        f'<text x="{x(60 * h):.0f}" y="{HIGH - 6}" text-anchor="middle">{reader.hour_text(float(h))}</text>'
+        for h in range(FIRST_H + 3, LAST_H, 3)
+    )
+    now = f'<line x1="{x(minute):.1f}" x2="{x(minute):.1f}" y1="0" y2="{FOOT + 4}" class="nw-strip-now"/>'
+    told = f"Direct sun on the glazing through the date: {light.hours:.1f} of {light.hours_open:.1f} hours"
+    return (
+        f'<svg class="nw-strip" viewBox="0 0 {WIDE} {HIGH}" role="img" aria-label="{told}">{"".join(bars)}'
+        f'<line x1="0" x2="{WIDE}" y1="{FOOT}" y2="{FOOT}" class="nw-strip-foot"/>{now}{hours}</svg>'
+    )
+
+
+def _bar(left: float, wide: float, share: float, kind: str) -> str:
+    high = share * (FOOT - 4)
+    return (
+        f'<rect x="{left:.1f}" y="{FOOT - high:.1f}" width="{wide:.1f}" height="{high:.1f}" class="{kind}"/>'
+    )
