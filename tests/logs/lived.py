@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from noonwall.model.project import Project
 
 OFFSET_H = -5.0
+NEW_YEAR_S = int(np.datetime64("2025-01-01T05:00", "s").astype(np.int64))  # midnight at the shed
 CHANNELS: dict[str, tuple[Measure, str]] = {
     "outdoor": ("temperature", "mean"),
     "shop": ("temperature", "mean"),
@@ -93,11 +94,11 @@ def day_of(text: str) -> int:
 
 
 def house_of_a_neighbour(random: np.random.Generator) -> Building:
-    """Return a building put up somewhere from south-east to south-west, tall enough to stand in the winter sun."""
+    """Return a building put up from south-east to south-west, its top 22 to 31 degrees over the wall's middle."""
     away, side = random.uniform(9.0, 16.0), np.deg2rad(random.uniform(-50.0, 50.0))
     return Building(
         kind="building", name="new", east_m=float(-away * np.sin(side)), north_m=float(-away * np.cos(side)),
-        width_m=8.0, length_m=5.0, eaves_m=float(random.uniform(6.0, 9.0)),
+        width_m=8.0, length_m=5.0, eaves_m=float(1.7 + (away - 2.5) * random.uniform(0.4, 0.6)),
     )  # fmt: skip
 
 
@@ -159,22 +160,25 @@ FAULTS: dict[str, Callable[[np.random.Generator, int, int, int], Faults]] = {
 ROOM_SWITCH = Switch(name="room limit", kind="open on rise", spot="room", close=19.0, open=21.0)
 
 
-def alarms(chain: Chain, findings: Sequence[Finding]) -> dict[str, list[tuple[int, int]]]:
-    """Return what a chain and the check of the readings say went wrong: kind -> stretches of days."""
+def alarms(chain: Chain, findings: Sequence[Finding], first: int = 0) -> dict[str, list[tuple[int, int]]]:
+    """Return what a chain and the check of the readings say went wrong: kind -> stretches of days of the year.
+
+    first   day of the year on which the chain's period begins
+    """
     told: dict[str, list[tuple[int, int]]] = {}
     for item in chain.mishaps:
-        told.setdefault(item.kind, []).append((item.first, item.last))
+        told.setdefault(item.kind, []).append((first + item.first, first + item.last))
     cover = next(item for item in chain.links if item.key == "cover")
     for text in cover.dates:
         ends = [day_of(part[5:]) for part in text.split(" to ")]
         told.setdefault("cover", []).append((ends[0], ends[-1]))
     if chain.calendar is not None and chain.calendar.any_shade:
         rows = np.flatnonzero((chain.calendar.cells < FULL).any(axis=1))
-        told["shade"] = [(int(rows[0]) * SPAN_DAYS, int(rows[-1]) * SPAN_DAYS + SPAN_DAYS - 1)]
-    opening = int(np.datetime64("2025-01-01T05:00", "s").astype(np.int64))  # the shed's midnight
+        begin, end = int(rows[0]) * SPAN_DAYS, int(rows[-1] + 1) * SPAN_DAYS - 1
+        told["shade"] = [(first + begin, first + end)]
     for item in findings:
         if item.verdict != "used" or item.kind not in ("gap", "repeat"):
-            spell = (int((item.from_s - opening) // 86_400), int((item.to_s - opening - 1) // 86_400))
+            spell = (int((item.from_s - NEW_YEAR_S) // 86_400), int((item.to_s - NEW_YEAR_S - 1) // 86_400))
             if spell not in told.setdefault(item.kind, []):
                 told[item.kind].append(spell)
     return told
@@ -205,23 +209,26 @@ def expected_alarm(faults: Faults) -> tuple[str, tuple[int, int]] | None:
     return ("shade", (0, 364)) if faults.firs_grow > 1.0 else None
 
 
-def score(kind: str, seed: int) -> tuple[bool, list[str]]:
-    """Return whether a seeded fault was told over half of its days or half of what was told, and false alarms."""
+def score(kind: str, seed: int, days: tuple[int, int] = (0, 365)) -> tuple[bool, list[str]]:
+    """Return whether a seeded fault was told over half of its days or half of what was told, and false alarms.
+
+    days   of the year that are read, from, to (not included)
+    """
     faults = draw(kind, seed)
     project = shed(flap=True)
     if faults.room_limit is not None:
         project = project.model_copy(update={"switches": (*project.switches, ROOM_SWITCH)})
     with tempfile.TemporaryDirectory() as name:
-        keep(Path(name), invent(project, seed, faults))
+        keep(Path(name), invent(project, seed, faults), days=days)
         chain = chain_of(Path(name), project, judged=True)
         with Store(Path(name)) as store:
-            told = alarms(chain, store.findings())
+            told = alarms(chain, store.findings(), days[0])
     wanted = expected_alarm(faults)
     hit, wrong = wanted is None, []
     for what, spells in told.items():
         for first, last in spells:
             if wanted is not None and what == wanted[0]:
-                low, high = wanted[1]
+                low, high = max(wanted[1][0], days[0]), min(wanted[1][1], days[1] - 1)
                 both = min(last, high) - max(first, low) + 1
                 if both > 0.5 * min(last - first + 1, high - low + 1):
                     hit = True

@@ -12,6 +12,7 @@ from noonwall.logs import mishaps
 from noonwall.logs.cover_seen import stretches_of
 from noonwall.logs.period import Period
 from noonwall.logs.records import Channel, Conversion
+from noonwall.logs.runs import Run
 from noonwall.logs.seen import Seen, seen
 from noonwall.logs.store import Store
 from noonwall.model.control import Switch
@@ -80,6 +81,27 @@ def test_a_room_switch_that_holds_the_fans_is_told() -> None:
     assert mishaps.held_by_the_room(shed(), warm) == []
 
 
+def test_a_room_switch_that_opens_too_early_is_told_with_its_warmth_and_is_no_dead_fan() -> None:
+    limit = Switch(name="room limit", kind="open on rise", spot="room", close=19.0, open=21.0)
+    project = shed().model_copy(update={"switches": (*shed().switches, limit)})
+    shop = np.where(np.arange(DAYS) % 3 == 0, 9.0, 16.0)
+    cold = (shop < 12.0).astype(float)
+    lived = what(
+        gap_top_c=noons(np.where(cold > 0.0, 38.0, 55.0)),
+        fan_share=running(cold),
+        shop_c=np.repeat(shop, STEPS),
+    )
+    opens_c = mishaps.room_opens_c(project, lived)
+    assert opens_c is not None
+    assert 9.0 <= opens_c < 16.0
+    (found,) = mishaps.held_by_the_room(project, lived)
+    assert "it should open at 21 °C" in found.evidence
+    always = np.ones(DAYS * STEPS)
+    own = Run(**dict.fromkeys(Run.__dataclass_fields__, always))
+    assert mishaps.dead_fans(project, lived, own) == []
+    assert len(mishaps.dead_fans(shed(), lived, own)) == 10
+
+
 def test_remarks_by_hand_tell_when_the_cover_hung(tmp_path: Path) -> None:
     period = Period(np.datetime64("2025-05-01"), 20, OFFSET_H)
     with Store(tmp_path) as store:
@@ -93,8 +115,18 @@ def test_remarks_by_hand_tell_when_the_cover_hung(tmp_path: Path) -> None:
     assert found.cover_from == "remarks by hand"
 
 
-@pytest.mark.parametrize("kind", ["flap stuck open for 15 to 40 nights"])
-def test_a_seeded_year_is_told(kind: str) -> None:
-    hit, wrong = score(kind, 300)
+@pytest.mark.parametrize(
+    ("kind", "seed", "days"),
+    [
+        ("none", 310, (255, 330)),
+        ("fans dead for 12 to 25 days", 311, (15, 95)),
+        ("flap stuck open for 15 to 40 nights", 313, (290, 350)),
+        ("switch opens 1 to 2 K below closing", 314, (255, 335)),
+        ("room switch opens 6 to 9 K too early", 315, (255, 335)),
+        ("a building put up in the year", 326, (255, 345)),
+    ],
+)
+def test_a_seeded_year_is_told(kind: str, seed: int, days: tuple[int, int]) -> None:
+    hit, wrong = score(kind, seed, days)
     assert hit
     assert wrong == []

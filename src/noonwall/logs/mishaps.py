@@ -29,6 +29,7 @@ NIGHT_DAYS = 5
 CYCLING_STEPS = 8  # quarter hours a day in which the fans ran for a part only
 CYCLING_DAYS = 3
 HELD_H = 2.0
+CLEARLY = 0.7  # of the times on either side of a parting
 FLAP_RISE = 0.5  # of the way from a flap that shuts to one that stands open
 
 
@@ -55,10 +56,10 @@ def dead_fans(project: Project, what: Seen, own: Run) -> list[Mishap]:
     needed = wanted_h >= NEEDED_H
     close_c = _close_c(project)
     if what.gap_top_c is not None and close_c is not None:
-        hot = (np.nan_to_num(_by_day(what.gap_top_c), nan=-99.0) > close_c + HOT_OVER_K).sum(
-            axis=1
-        ) >= HOT_STEPS
-        needed &= hot
+        hot = np.nan_to_num(what.gap_top_c, nan=-99.0) > close_c + HOT_OVER_K
+        held = held_still(project, what)
+        hot = hot if held is None else hot & ~held
+        needed &= hot.reshape(-1, STEPS).sum(axis=1) >= HOT_STEPS
     still = known & (ran_h < 0.02)
     found, silent = [], needed & still
     for first, last in _spells(silent, ~still):
@@ -130,29 +131,66 @@ def short_cycling(what: Seen) -> list[Mishap]:
 
 def held_by_the_room(project: Project, what: Seen) -> list[Mishap]:
     """Return where a switch that feels the room kept the fans still while the gap was warm."""
-    limits = [
-        s.open
-        for s in project.switches
-        if s.kind == "open on rise" and s.spot == "room" and s.open is not None
-    ]
-    close_c = _close_c(project)
-    if (
-        not limits
-        or close_c is None
-        or what.fan_share is None
-        or what.gap_top_c is None
-        or what.shop_c is None
-    ):
+    limit = _room_limit_c(project)
+    held = held_still(project, what)
+    if limit is None or held is None or what.shop_c is None:
         return []
-    still = np.nan_to_num(what.fan_share, nan=1.0) < 0.05
-    warm = np.nan_to_num(what.gap_top_c, nan=-99.0) > close_c + HOT_OVER_K
-    held = still & warm & (np.nan_to_num(what.shop_c, nan=-99.0) > min(limits) - 1.5)
     hours = float(held.sum()) * STEP_S / 3600.0
     if hours < HELD_H:
         return []
     days = np.flatnonzero(held.reshape(-1, STEPS).any(axis=1))
     text = f"the room switch kept them still for {hours:.0f} h while the gap was warm"
+    opens_c = room_opens_c(project, what)
+    if opens_c is not None and opens_c < limit - DRIFT_K:
+        text += f", from {_degrees(opens_c)} in the shop on; it should open at {_degrees(limit)}"
     return [Mishap("held by the room switch", int(days[0]), int(days[-1]), text)]
+
+
+def held_still(project: Project, what: Seen) -> np.ndarray | None:
+    """Return the steps on which the room's switch held the fans off a warm gap, shape (n,); None: not to be told."""
+    limit, waiting = _room_limit_c(project), _waiting(project, what)
+    if limit is None or waiting is None or what.shop_c is None:
+        return None
+    opens_c = room_opens_c(project, what)
+    least = limit - 1.5 if opens_c is None else min(opens_c, limit - 1.5)
+    return np.asarray(waiting & (np.nan_to_num(what.shop_c, nan=-99.0) > least))
+
+
+def room_opens_c(project: Project, what: Seen) -> float | None:
+    """Return the warmth of the shop that parts fans that ran from fans held still; None when none does clearly."""
+    waiting = _waiting(project, what)
+    if _room_limit_c(project) is None or waiting is None or what.shop_c is None or what.fan_share is None:
+        return None
+    ran_then = np.nan_to_num(what.fan_share) > 0.5
+    told = np.isfinite(what.shop_c) & (waiting | ran_then)
+    shop, still = what.shop_c[told], waiting[told]
+    best, parting = 0.0, None
+    for limit_c in np.arange(5.0, 30.0, 0.5):
+        above, below = still[shop > limit_c], still[shop <= limit_c]
+        if min(len(above), len(below)) < HELD_H * 3600.0 / STEP_S:
+            continue
+        if above.mean() > CLEARLY and below.mean() < 1.0 - CLEARLY and above.mean() - below.mean() > best:
+            best, parting = float(above.mean() - below.mean()), float(limit_c)
+    return parting
+
+
+def _room_limit_c(project: Project) -> float | None:
+    """Return the warmth of the shop at which the first switch that feels it opens."""
+    found = [
+        s.open
+        for s in project.switches
+        if s.kind == "open on rise" and s.spot == "room" and s.open is not None
+    ]
+    return min(found) if found else None
+
+
+def _waiting(project: Project, what: Seen) -> np.ndarray | None:
+    """Return the steps on which the gap called for fans that stood still, shape (n,); None: not to be told."""
+    close_c = _close_c(project)
+    if close_c is None or what.fan_share is None or what.gap_top_c is None:
+        return None
+    still = np.nan_to_num(what.fan_share, nan=1.0) < 0.05
+    return np.asarray(still & (np.nan_to_num(what.gap_top_c, nan=-99.0) > close_c + HOT_OVER_K))
 
 
 def _degrees(celsius: float) -> str:

@@ -150,9 +150,10 @@ def _joined(found: np.ndarray) -> np.ndarray:
 
 
 def _to_the_edge(shaded: np.ndarray, ratio: Floats) -> np.ndarray:
-    """Return for each cell the one of its row it copies: itself, or the outermost shaded one before dusk or after dawn.
+    """Return for each cell the one of its row it copies: itself, or one of the outermost before dusk or after dawn.
 
-    The last and first hours of light tell too little themselves; shade that reaches them stays until dark.
+    The last and first hours of light tell too little themselves; shade that reaches them stays until dark. Of
+    the two outermost that tell, the darker one is copied: towards the horizon shade does not thin out.
     """
     source = np.tile(np.arange(ratio.shape[1]), (len(ratio), 1))
     for row in range(len(ratio)):
@@ -160,10 +161,16 @@ def _to_the_edge(shaded: np.ndarray, ratio: Floats) -> np.ndarray:
         if len(known) == 0:
             continue
         if shaded[row, known[-1]]:
-            source[row, known[-1] :] = known[-1]
+            source[row, known[-1] :] = _darker(known[-2:], shaded[row], ratio[row])
         if shaded[row, known[0]]:
-            source[row, : known[0]] = known[0]
+            source[row, : known[0] + 1] = _darker(known[:2], shaded[row], ratio[row])
     return source
+
+
+def _darker(places: Whole, shaded: np.ndarray, ratio: Floats) -> int:
+    """Return the shaded one of some cells with the least warmth."""
+    found = places[shaded[places]]
+    return int(found[np.argmin(ratio[found])])
 
 
 def _words(cells: Floats, period: Period) -> tuple[str, ...]:

@@ -7,12 +7,14 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from noonwall.logs.links import STEPS
 from noonwall.logs.sun_calendar import SPAN_DAYS
 from noonwall.report import ink
 from noonwall.report.reader import MONTHS, grouped, name_of
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from numpy.typing import NDArray
 
     from noonwall.logs.recap import Recap
     from noonwall.model.project import Project
@@ -84,7 +86,7 @@ def _chain(axes: Axes, found: Recap, reader: Reader) -> None:
     error = reader.heat(chain.measured.error_kwh)
     axes.bar(place, measured, 0.7, color=ink.HEAT, **style)
     axes.errorbar(place, measured, error, color=ink.INK, capsize=4, linewidth=1.0)
-    _figure(axes, place, measured + error, grouped(measured))
+    _figure(axes, place, measured + error, grouped(measured), 4)
     names.append("measured")
     ink.tidy(axes)
     axes.axhline(0.0, color=ink.INK, linewidth=0.7)
@@ -97,8 +99,8 @@ def _chain(axes: Axes, found: Recap, reader: Reader) -> None:
                    f"{reader.heat_unit}")  # fmt: skip
 
 
-def _figure(axes: Axes, place: float, top: float, text: str) -> None:
-    axes.annotate(text, (place, top), (0, 2), textcoords="offset points", ha="center", size=7.0)
+def _figure(axes: Axes, place: float, top: float, text: str, over: float = 2) -> None:
+    axes.annotate(text, (place, top), (0, over), textcoords="offset points", ha="center", size=7.0)
 
 
 def _months(axes: Axes, found: Recap, reader: Reader) -> None:
@@ -148,8 +150,10 @@ def _calendar(axes: Axes, found: Recap) -> None:
         axes.set_title("Shade cannot be told: the gap was not measured")
         axes.set_axis_off()
         return
+    missing = np.where(_by_day(found), 100.0 * (1.0 - calendar.cells), np.nan)
+    axes.set_facecolor(ink.COLD_PALE)
     image = axes.imshow(
-        100.0 * (1.0 - calendar.cells.T), origin="lower", aspect="auto", cmap="Greys", vmin=0.0, vmax=100.0,
+        missing.T, origin="lower", aspect="auto", cmap="Greys", vmin=0.0, vmax=100.0,
         extent=(0.0, calendar.cells.shape[0] * SPAN_DAYS, 0.0, 24.0), interpolation="nearest",
     )  # fmt: skip
     bar = axes.figure.colorbar(image, ax=axes, pad=0.015, fraction=0.03)
@@ -162,8 +166,19 @@ def _calendar(axes: Axes, found: Recap) -> None:
     days = found.period.first + np.arange(found.period.days)
     starts = [i for i, day in enumerate(days) if str(day).endswith("-01")]
     axes.set_xticks(starts, labels=[MONTHS[int(str(days[i])[5:7]) - 1][:3] for i in starts])
-    title = "Sun that is missing though nothing described keeps it away"
+    title = "Sun that is missing though nothing described keeps it away (tinted: night)"
     axes.set_title(title if calendar.any_shade else "No shade was found that is not described")
+
+
+def _by_day(found: Recap) -> NDArray[np.bool_]:
+    """Return where the sun stands above the horizon, shape of the calendar's cells."""
+    calendar, at = found.chain.calendar, found.chain.scene
+    if calendar is None:
+        return np.zeros((0, 0), bool)
+    rows, slots = calendar.cells.shape
+    up = at.around.course.up[at.first : at.first + at.steps] > 0.0
+    slot = np.arange(at.steps) % STEPS // (STEPS // slots)
+    return np.bincount(calendar.span * slots + slot, up, minlength=rows * slots).reshape(rows, slots) > 0.0
 
 
 def _plus(value: float) -> str:
