@@ -6,7 +6,7 @@ import shlex
 
 import click
 
-FIRST = ("check", "year")
+FIRST = ("check", "year", "open")
 QUESTIONS = (
     "sun", "cuts", "awning", "night", "comfort", "hot", "compare --remedies", "circuit", "readings add", "recap",
     "learn",

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
 
 BLOCK_BYTES = 1 << 20
 LONGEST_LINE = 1 << 18  # 2000 columns of 100 characters; more is no table of readings
+MOST_UNPACKED_BYTES = (
+    4 << 30
+)  # ten years by the minute in fifty columns; a small packed file may claim to be more
 _LOOK_BYTES = 1 << 16
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\x80-\x9f]")  # no such character belongs in a table
 _STRANGE = {
@@ -115,9 +118,12 @@ def batches(path: Path, form: TextForm) -> Iterator[Batch]:
     )
     with _opened(path, gzipped=form.gzipped) as (stream, under):
         size = max(1, path.stat().st_size)
-        pending, line = "", 1
+        pending, line, came = "", 1, 0
         while True:
             block = stream.read(BLOCK_BYTES)
+            came += len(block)
+            if came > MOST_UNPACKED_BYTES:
+                raise ReadingsError(f"{path}: unpacks to more than {MOST_UNPACKED_BYTES >> 30} GB; split it")
             text = pending + decoder.decode(block, final=not block)
             nul = text.count("\x00")
             lines = (_CONTROL.sub("", text) if _CONTROL.search(text) else text).split("\n")

@@ -77,6 +77,32 @@ def decode(raw: bytes, name: str) -> str:
     return text.replace("\r\n", "\n")
 
 
+def within(folder: Path, name: str, key: str) -> Path:
+    """Return the file that a project names, as long as it lies in the project's own folder.
+
+    folder  the project's;  name  as the project file says it;  key  for the message
+    raises  ProjectError when the name, or a link on the way, leads out of the folder
+    """
+    parts = Path(name).parts
+    if not name.isprintable() or Path(name).is_absolute() or ".." in parts or "\\" in name:
+        raise ProjectError(
+            f"{key}: {_flat(name)} leads out of the project's folder; copy the file into it and give its name alone"
+        )
+    try:
+        found = (folder / name).resolve()
+        inside = found.is_relative_to(folder.resolve())
+        ordinary = not found.exists() or found.is_file()
+    except (OSError, ValueError, RuntimeError) as error:
+        raise ProjectError(f"{key}: {_flat(name)} is not a usable file name ({_flat(error)})") from None
+    if not inside:
+        raise ProjectError(
+            f"{key}: {_flat(name)} is a link that leads out of the project's folder; put the file itself there"
+        )
+    if not ordinary:
+        raise ProjectError(f"{key}: {_flat(name)} is no ordinary file")
+    return found
+
+
 def write_text(file: Path, text: str) -> None:
     """Write a file all or nothing: a temporary file beside it, forced to the disk, then renamed.
 

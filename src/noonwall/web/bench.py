@@ -26,6 +26,7 @@ class Result:
     def __init__(self, bench: Bench, question: str, options: Options) -> None:
         self.bench, self.question, self.options = bench, question, options
         self.answer: Answer | None = None
+        self.before: Answer | None = None  # the answer to the project before its last change
         self.refused: str | None = None  # why there is no newer answer, in one line
         self.running = False
         self.done, self.of = 0, 0
@@ -108,6 +109,8 @@ class Result:
                 self.tell()
             return
         if not stop.is_set():
+            if self._order is not None and self._order.about != order.about:
+                self.before = self.answer
             self.answer, self._order, self.refused, self.running = answer, order, None, False
             self.tell()
 
@@ -140,12 +143,20 @@ class Bench:
         """Return the drawer of a question's last answer."""
         return self._results.setdefault((question, options), Result(self, question, options))
 
+    def known(self, question: str, options: Options = ()) -> Result | None:
+        """Return the drawer of a question that was asked before, else None."""
+        return self._results.get((question, options))
+
     def make_room(self, wanted: Result) -> None:
         """Stop what the same process calculates for windows that have gone."""
         for other in self._results.values():
             same = self.worker(other.question) is self.worker(wanted.question)
             if same and other is not wanted and other.running and not other.watched:
                 other.stop()
+
+    def begin(self) -> None:
+        """Calculate what is looked at first, before anybody asks."""
+        self.result("year").ask()
 
     def readings_changed(self) -> None:
         """Mark everything that was said about the readings as old."""

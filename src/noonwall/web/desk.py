@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from noonwall.errors import NoonwallError, ProjectError
-from noonwall.model.disk import project_file, read_text, write_text
+from noonwall.model.disk import project_file, read_text, within, write_text
 from noonwall.model.edit import path_of, set_value
 from noonwall.model.file import from_text, parse_toml
 from noonwall.model.skyline import with_skyline
@@ -166,11 +166,13 @@ def described(text: str, folder: Path) -> Project:
 
     raises  ProjectError in one line; also when a path in the text would lead out of the folder
     """
-    project = with_skyline(from_text(text), folder)
-    file = project.weather.file
+    project = from_text(text)
+    if project.site.horizon_file is not None:
+        within(folder, project.site.horizon_file, "site.horizon_file")
+    project, file = with_skyline(project, folder), project.weather.file
     if file is None:
         return project
-    found = folder / file
+    found = within(folder, file, "weather.file")
     return project.model_copy(update={"weather": project.weather.model_copy(update={"file": str(found)})})
 
 
