@@ -13,6 +13,7 @@ from noonwall.model import catalogue
 from noonwall.model.defaults import Assumed, assumed
 from noonwall.model.edit import Value, path_of
 from noonwall.model.fields import Facts, Record, facts_of, record_in
+from noonwall.model.file import parse_toml
 from noonwall.model.project import Project
 from noonwall.units import SI_UNIT, in_reader_units, parse, quoted, show
 
@@ -243,11 +244,13 @@ def _whole(text: str) -> int:
 
 def _list(text: str, where: Spot) -> Value:
     facts = where.facts
+    if text.startswith("["):
+        found: Value = parse_toml(f"it = {text}")["it"]
+        return found
     if isinstance(facts.each, tuple):
         return [_pair(item, facts.each) for item in _items(text, ";")]
     if facts.each:
-        found: list[Value] = [quantity(item, facts.each, "") for item in _items(text, ";,")]
-        return found
+        return [quantity(item, facts.each, "") for item in _items(text, ";,")]
     if facts.key == "series":
         return [_group(item) for item in _items(text, ";")]
     if "tuple[tuple" in str(where.field.annotation) or "Pair" in str(where.field.annotation):

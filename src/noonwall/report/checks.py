@@ -56,16 +56,21 @@ def check_page(checked: Checked, *, every: bool = False) -> str:
 
 def _assumed(values: list[Assumed], *, every: bool) -> list[str]:
     """Return the values left open: first those that usually move the answer, with their reasons."""
-    ranked = sorted((v for v in values if _rank(v) < len(MOVERS)), key=_rank)[:FIRST]
-    rest = [v for v in values if v not in ranked]
+    first = ranked(values)[:FIRST]
+    rest = [v for v in values if v not in first]
     title = f"ASSUMED: {len(values)} values you left open, and what is taken in their place"
-    if ranked and rest:
+    if first and rest:
         title += ";\nfirst those that usually move the answer most (our own judgement)"
-    blocks = ["\n".join([title, *(_line(v) for v in ranked)])]
+    blocks = ["\n".join([title, *(_line(v) for v in first)])]
     if rest:
         told = "AND OF LESS WEIGHT" if every else "AND OF LESS WEIGHT (--all tells why, and by which source)"
         blocks.append("\n".join([told, *(_line(v) if every else _head(v) for v in rest)]))
     return blocks
+
+
+def ranked(values: list[Assumed]) -> list[Assumed]:
+    """Return those values left open that usually move the answer, most of all first."""
+    return sorted((v for v in values if _rank(v) < len(MOVERS)), key=_rank)
 
 
 def _rank(value: Assumed) -> int:

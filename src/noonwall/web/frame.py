@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 # Where a builder can go: part, then (path, word, what it answers).
 PLACES = (
     ("What you describe", (
+        ("/place", "Place and weather", "where it is, snow, the weather year"),
         ("/site", "Site and sun", "what stands in the sun's way"),
         ("/shop", "Shop", "the room, its envelope, slab, heater"),
         ("/wall", "Wall", "glazing, gap, absorber, vents"),

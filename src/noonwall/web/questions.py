@@ -191,21 +191,35 @@ def _as_png(drawing: Callable[[], bytes]) -> Drawing:
     return lambda _form: drawing()
 
 
+def _years_on(matter: Matter) -> float:
+    return float(matter.order.option("years_on", 0.0) or 0.0)
+
+
+def clock_of(order: Order, tell: Tell) -> float:
+    """Return a project's standard time minus UTC [h], by its weather where it says nothing itself."""
+    from noonwall.sky.fine import site_clock
+
+    tell(0, 1)
+    return site_clock(*_site_and_weather(order))
+
+
+def _site_and_weather(order: Order) -> tuple[Any, Weather]:
+    project, weather = _weather(order.text, order.folder)
+    return project.site, weather
+
+
 def _sun() -> Question:
     from noonwall.report.sun_document import sun_document
     from noonwall.report.sun_figures import sun_pictures
     from noonwall.report.sun_tables import sun_page
     from noonwall.studies.sunlight import sunlight
 
-    def years_on(m: Matter) -> float:
-        return float(m.order.option("years_on", 0.0) or 0.0)
-
     def drawn(found: Any, m: Matter, r: Reader) -> dict[str, Drawing]:
         every = sun_pictures(found, m.project, r)
         return {name.removesuffix(".png"): _as_png(drawing) for name, drawing in every.items()}
 
     return Question(
-        lambda m, tell: sunlight(m.project, m.weather, None, years_on(m), tell=tell),
+        lambda m, tell: sunlight(m.project, m.weather, None, _years_on(m), tell=tell),
         lambda found, m: sun_document(found, m.weather),
         lambda found, m, r: sun_page(found, m.project, m.weather, r),
         drawn,
@@ -218,9 +232,9 @@ def _cuts() -> Question:
     from noonwall.studies.trees import Remedies, rank_cuts
 
     return Question(
-        lambda m, tell: rank_cuts(m.project, m.weather, Remedies("out", None, 0.5, 12), 0.0, tell=tell),
-        lambda found, m: cuts_document(found, m.weather, 0.0),
-        lambda found, m, r: cuts_page(found, m.project, m.weather, r, 0.0),
+        lambda m, tell: rank_cuts(m.project, m.weather, Remedies("out", None, 0.5, 12), _years_on(m), tell=tell),
+        lambda found, m: cuts_document(found, m.weather, _years_on(m)),
+        lambda found, m, r: cuts_page(found, m.project, m.weather, r, _years_on(m)),
         lambda _found, _m, _r: {},
     )
 
@@ -258,6 +272,18 @@ def _compare() -> Question:
     )
 
 
+def _climate() -> Question:
+    from noonwall.assess.climate import climate_months
+    from noonwall.report.climates import climate_document, climate_page
+
+    return Question(
+        lambda m, _tell: climate_months(m.project, m.weather),
+        lambda found, m: climate_document(found[0], found[1], m.weather),
+        lambda found, m, r: climate_page(found[0], found[1], m.weather, m.project, r),
+        lambda _found, _m, _r: {},
+    )
+
+
 class _Questions:
     """Makes a question on its first use: their rooms are heavy to import."""
 
@@ -271,6 +297,7 @@ class _Questions:
         "cuts": _cuts,
         "awning": _awning,
         "compare": _compare,
+        "climate": _climate,
     }
 
     def __init__(self) -> None:

@@ -227,7 +227,7 @@ class TextBox(Box):
 
     def __init__(self, bench: Bench, key: str, label: str, note: str = "") -> None:
         super().__init__(bench, key, label, note)
-        with ui.element("div").classes("nw-field") as self.place:
+        with ui.element("div").classes("nw-field").props(f'id="box-{key}"') as self.place:
             self.input = ui.input(label).props("outlined stack-label").classes("nw-box")
             self.input.props(f'hint="{_attribute(note)}"' if note else "")
             with self.input.add_slot("append"):
@@ -265,7 +265,7 @@ class ChoiceBox(Box):
     ) -> None:
         super().__init__(bench, key, label, note)
         self.words = words
-        with ui.element("div").classes("nw-field") as self.place:
+        with ui.element("div").classes("nw-field").props(f'id="box-{key}"') as self.place:
             self.input = self.select = ui.select({OPEN: ""}, value=OPEN, label=label)
             self.input.props("outlined stack-label")
             self.input.classes("nw-box").props(f'hint="{_attribute(note)}"' if note else "")

@@ -145,13 +145,14 @@ def members(
     bench: Bench,
     what: Listed,
     draw: Callable[[str, int], None],
-    title: Callable[[dict[str, Any]], str],
+    title: Callable[[dict[str, Any], int], str],
     shape: Callable[[dict[str, Any]], object] = lambda _: None,
 ) -> None:
     """Show a list of tables, each with its boxes, a copy and a remove button, and a button that adds one.
 
     draw   draws the boxes of one: called with its key, "fan[1]", and its number from 0
-    title  what to call one, from its table as typed;  shape  what of a table decides which boxes it has
+    title  what to call one, from its table as typed and its number from 0
+    shape  what of a table decides which boxes it has
     """
 
     def rows() -> list[dict[str, Any]]:
@@ -161,31 +162,43 @@ def members(
     def show() -> None:
         if not rows() and what.empty:
             ui.html(f'<p class="nw-soft">{html.escape(what.empty)}</p>', sanitize=False)
-        for i, row in enumerate(rows()):
-            _member(bench, what, i, title(row), lambda i=i: draw(f"{what.key}[{i + 1}]", i))  # type: ignore[misc]
+        for i in range(len(rows())):
+            _member(bench, what, i, title, partial(draw, f"{what.key}[{i + 1}]", i), movable=len(rows()) > 1)
         ui.button(what.add, icon="add", on_click=lambda: change(
             bench, lambda text: add_item(text, what.key, what.first), f"{what.noun} added")
         ).props("outline").classes("nw-plain")  # fmt: skip
 
-    redrawn(bench, lambda: [(title(row), shape(row)) for row in rows()], show)
+    redrawn(bench, lambda: [shape(row) for row in rows()], show)
 
 
-def _member(bench: Bench, what: Listed, i: int, title: str, draw: Callable[[], None]) -> None:
-    key, name = f"{what.key}[{i + 1}]", html.escape(title, quote=True)
+def _member(
+    bench: Bench, what: Listed, i: int, title: Callable[[dict[str, Any], int], str], draw: Callable[[], None],
+    *, movable: bool,
+) -> None:  # fmt: skip
+    key, name = f"{what.key}[{i + 1}]", f"{what.noun} {i + 1}"
 
     def button(icon: str, word: str, edit: Callable[[str], str], told: str) -> None:
-        ui.button(icon=icon, on_click=lambda: change(bench, edit, f"{title}: {told}")).props(
+        ui.button(icon=icon, on_click=lambda: change(bench, edit, f"{name}: {told}")).props(
             f'flat aria-label="{word} {name}"'
         ).classes("nw-plain nw-tool")
 
     with ui.element("section").classes("nw-member").props(f'aria-label="{name}"'):
         with ui.row().classes("w-full items-center no-wrap gap-0"):
-            ui.html(f"<h3>{html.escape(title)}</h3>", sanitize=False).classes("nw-grow")
-            if what.ordered and i:
-                button("arrow_upward", "Move up", lambda text: move_member(text, key, -1), "moved")
+            heading = ui.html("", sanitize=False).classes("nw-grow")
+            if what.ordered and movable:
+                up = i > 0
+                button("arrow_upward" if up else "arrow_downward", "Move up" if up else "Move down",
+                       lambda text: move_member(text, key, -1 if up else 1), "moved")  # fmt: skip
             button("content_copy", "Copy", lambda text: copy_member(text, key), "copied")
             button("delete_outline", "Remove", lambda text: remove_item(text, key), "removed")
         draw()
+
+    def named() -> None:
+        row = value_at_key(bench, key)
+        if isinstance(row, dict):
+            heading.set_content(f"<h3>{html.escape(title(row, i))}</h3>")
+
+    follow(bench, heading, named)
 
 
 def change(bench: Bench, edit: Callable[[str], str], told: str) -> bool:

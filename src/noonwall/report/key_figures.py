@@ -1,0 +1,66 @@
+"""The year in five figures, each with what the last change of the project made of it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+from noonwall.report.reader import cell, grouped
+
+if TYPE_CHECKING:
+    from noonwall.report.reader import Reader
+
+
+class KeyFigure(NamedTuple):
+    """One figure of the year, ready to show."""
+
+    name: str
+    value: str  # with its unit
+    change: str  # "+120 kWh", "as before", empty where there is nothing to compare with
+    better: bool | None  # whether the change is for the better; None where it is neither or unknown
+    told: str  # what the figure is
+
+
+# name, key of the year's sums, whether it is heat, whether more is better, what it is
+_FIGURES = (
+    ("into the shop", "delivered_kwh", True, True, "all heat that the warm air brought in the year"),
+    ("of use", "useful_kwh", True, True, "that part of it which came while the shop was not above its comfort limit"),
+    ("carried back out", "night_loss_kwh", True, False, "heat that air running backwards took out, mostly at night"),
+    ("backup heat saved", "saved_kwh", True, True, "what the heater gives less than in the same shop without the wall"),
+    ("too hot", "too_hot_hours", False, False, "hours above what counts as too hot to work"),
+)  # fmt: skip
+
+
+def key_figures(document: dict[str, Any], before: dict[str, Any] | None, reader: Reader) -> list[KeyFigure]:
+    """Return the year's key figures.
+
+    document  a year, schema noonwall.year/1;  before  the year before the last change, None without one
+    """
+    now, then = _sums(document), _sums(before) if before else {}
+    return [_figure(row, now.get(row[1]), then.get(row[1]), reader) for row in _FIGURES]
+
+
+def _sums(document: dict[str, Any]) -> dict[str, float | None]:
+    sums = dict(document["year"])
+    alone, with_wall = sums.get("backup_without_wall_kwh"), sums.get("backup_kwh")
+    sums["saved_kwh"] = alone - with_wall if alone is not None and with_wall is not None else None
+    return sums
+
+
+def _figure(
+    row: tuple[str, str, bool, bool, str], now: float | None, then: float | None, reader: Reader
+) -> KeyFigure:
+    name, _, heat, more_is_better, told = row
+    if now is None:
+        return KeyFigure(name, "-", "", None, told)
+    unit = reader.heat_unit if heat else "h"
+    value = reader.heat(now) if heat else now
+    shown = f"{grouped(value) if heat else cell(value)} {unit}"
+    if then is None:
+        return KeyFigure(name, shown, "", None, told)
+    change = value - (reader.heat(then) if heat else then)
+    if abs(change) < 0.5:
+        return KeyFigure(name, shown, "as before", None, told)
+    sign = "+" if change > 0.0 else "\N{MINUS SIGN}"
+    return KeyFigure(
+        name, shown, f"{sign}{grouped(abs(change))} {unit}", (change > 0.0) is more_is_better, told
+    )

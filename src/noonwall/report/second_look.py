@@ -1,0 +1,45 @@
+"""A second look at a project as it is described: what looks odd, and the assumptions that matter most."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from noonwall.climate.second_look import place_doubts
+from noonwall.errors import NoonwallError
+from noonwall.model.defaults import Assumed, assumed
+from noonwall.model.file import Problem, doubts_about, from_text, located, parse_toml
+from noonwall.model.slips import Look
+from noonwall.report.checks import ranked
+
+if TYPE_CHECKING:
+    from noonwall.units import System
+
+
+@lru_cache(maxsize=8)
+def odd(text: str, system: System) -> tuple[Problem, ...]:
+    """Return what looks odd in a project file's text, the place held against the weather left out.
+
+    text  a project file that reads well;  system  units to speak in
+    """
+    return tuple(doubts_about(from_text(text), text, system))
+
+
+@lru_cache(maxsize=8)
+def odd_place(text: str, folder: str, system: System) -> tuple[Problem, ...]:
+    """Return what looks odd about where the site is; a weather file is opened and read for it.
+
+    text  a project file that reads well;  folder  where it lies;  system  units to speak in
+    """
+    look = Look(from_text(text), parse_toml(text), system)
+    try:
+        return tuple(located(place_doubts(look, Path(folder)), text))
+    except NoonwallError as error:
+        return (Problem("weather", None, str(error)),)
+
+
+@lru_cache(maxsize=8)
+def of_weight(text: str, system: System) -> tuple[Assumed, ...]:
+    """Return the assumptions that usually move the answer, most of all first (our own judgement)."""
+    return tuple(ranked(assumed(text, system)))

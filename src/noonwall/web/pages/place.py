@@ -1,0 +1,114 @@
+"""The place and its weather: where it is, ground and snow, skyline, which weather year is used."""
+
+from __future__ import annotations
+
+import html
+from typing import TYPE_CHECKING, Any
+
+from nicegui import ui
+
+from noonwall.model.edit import set_value
+from noonwall.web.frame import frame
+from noonwall.web.parts.answer import answer_card, tables
+from noonwall.web.parts.described import assumptions, doubts, strip
+from noonwall.web.parts.field import follow, value_field
+from noonwall.web.parts.form import Group, Row, card, change, fold, group, value_at_key
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from noonwall.web.asked import Answer
+    from noonwall.web.bench import Bench, Result
+
+WHERE = Group(
+    (Row("latitude", "Latitude"), Row("longitude", "Longitude", "west with a W, such as 67.8 W"),
+     Row("elevation", "Height above the sea")),
+    (Row("utc_offset", "Standard time, hours from UTC"), Row("magnetic_declination", "Magnetic declination")),
+    "Clock and compass",
+)  # fmt: skip
+GROUND = Group(
+    (Row("ground", "In front of the wall lies"), Row("shelter", "Sheltered from the wind"),
+     Row("snow", "Snow on the ground", "auto, none, or twelve shares, January first")),
+    (Row("ground_albedo", "Reflectance of the bare ground"), Row("snow_albedo", "Reflectance of the yard under snow")),
+    "Reflectances",
+)  # fmt: skip
+SKYLINE = Group(
+    (Row("horizon", "Skyline", "bearing, height; bearing, height, in degrees", wide=True),
+     Row("horizon_file", "Or a file with it, in the project folder"))
+)  # fmt: skip
+WEATHER_FILES = (".epw", ".csv", ".tm2", ".tmy", ".txt", ".json")
+MOST_FILES = 60
+MADE = "made from the monthly figures of the nearest place"
+
+
+def register(bench: Bench) -> None:
+    """Put the page at its address."""
+
+    @ui.page("/place", title="Place and weather - noonwall")
+    def page() -> None:
+        with frame(bench, "/place", "The place and its weather"):
+            strip(bench)
+            doubts(bench, ("site", "weather"), place=True)
+            with card("Where it stands"):
+                group(bench, WHERE, "site")
+            with card("Weather", "The year that every answer is calculated with."):
+                _weather(bench)
+            with card("Ground, snow, wind"):
+                group(bench, GROUND, "site")
+            with card(
+                "Skyline", "Hills and woods far off; trees and buildings near by stand on the site's page."
+            ):
+                group(bench, SKYLINE, "site")
+            assumptions(bench, ("site", "weather"))
+
+
+def _weather(bench: Bench) -> None:
+    """Show which weather is used, with its notes, and let another be chosen."""
+    chosen = (
+        ui.select({"": MADE}, value="", label="Weather year").props("outlined stack-label").classes("nw-box")
+    )
+    chosen.props('hint="a weather file that lies in the project folder is listed here"')
+    filling = [False]
+
+    def fill() -> None:
+        now = str(value_at_key(bench, "weather.file") or "")
+        names = weather_files(bench.desk.folder)
+        filling[0] = True
+        chosen.set_options(
+            {"": MADE, **{name: name for name in (*names, *([now] if now else ()))}}, value=now
+        )
+        filling[0] = False
+
+    def choose() -> None:
+        if not filling[0]:
+            name = str(chosen.value or "")
+            change(
+                bench, lambda text: set_value(text, "weather.file", name or None), f"weather: {name or MADE}"
+            )
+            fill()
+
+    chosen.on_value_change(choose)
+    follow(bench, chosen, fill)
+    with fold("Which of the possible years"):
+        value_field(bench, "weather.seed", "Number of the year, when it is made from monthly figures")
+    answer_card(bench, "climate", _told)
+
+
+def _told(_result: Result, answer: Answer) -> None:
+    ui.html(weather_words(answer.document["weather"]), sanitize=False).classes("w-full")
+    tables(answer.blocks, "Month by month")
+
+
+def weather_files(folder: Path) -> list[str]:
+    """Return the names of files in the project folder that may be weather, in order."""
+    found = (f.name for f in folder.iterdir() if f.is_file() and f.suffix.lower() in WEATHER_FILES)
+    return sorted(found)[:MOST_FILES]
+
+
+def weather_words(weather: dict[str, Any]) -> str:
+    """Return what is known of the weather in use."""
+    notes = "".join(f"<li>{html.escape(str(note))}</li>" for note in weather["notes"])
+    return (
+        f"<p>In use: <b>{html.escape(str(weather['place']))}</b>, {html.escape(str(weather['kind']))}.</p>"
+        f"<ul class='nw-list'>{notes}</ul>"
+    )
