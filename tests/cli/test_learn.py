@@ -88,8 +88,9 @@ def test_it_learns_writes_and_the_year_uses_it(typed: Typed, project: Path, tmp_
     assert year.code == 0, year.err
     assert "learned" in year.err
     leakier(keep.learned_file(project))
-    for command in (("night", "--step", "1h"), ("hot",)):
-        assumed, other = typed(*command, project, "--json"), typed(*command, project, "--json", "--learned")
-        assert other.code in (0, 1), other.err
-        assert "learned" in other.err
-        assert other.out != assumed.out
+    night = [typed("night", project, "--step", "1h", "--json", *more) for more in ((), ("--learned",))]
+    assert night[1].code == 0, night[1].err
+    assert night[0].out != night[1].out
+    hot = typed("hot", project, "--learned", "--json")
+    assert hot.code in (0, 1), hot.err
+    assert all("learned" in told.err for told in (night[1], hot))

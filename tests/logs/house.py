@@ -248,12 +248,16 @@ class Held:
     nodes: Error
 
 
-def compared(house: House, turn: int) -> Held:
-    """Return both models' errors on the third of the days that judges; ``turn``: which third, 0 to 2."""
+def compared(house: House, turn: int, vaguer: float | None = None) -> Held:
+    """Return both models' errors on the third of the days that judges.
+
+    turn    which third, 0 to 2;  vaguer   how vague the beliefs are; None: chosen inside the days that teach
+    """
     trials = trials_of(house)
     hour = np.arange(len(house.known_h))
     teach = (hour // DAY_H % 3 != turn) & house.known_h
-    vaguer = vagueness(trials, teach, house.known_h)
+    if vaguer is None:
+        vaguer = vagueness(trials, teach, house.known_h)
     room, judges, found = engine_room(trials, teach, house.known_h, vaguer)
     taught = next(item for item in found.channels if item.name == "room_c").teaches
     nodes, _ = two_nodes(house, taught)

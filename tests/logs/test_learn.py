@@ -153,7 +153,9 @@ def test_most_intervals_hold_the_truth(lesson: tuple[Truth, Learned]) -> None:
     case, learned = lesson
     place = {v.key: float(v.factor if v.plus else np.log(v.factor)) for v in learned.values}
     inside = [abs(place[v.key] - case.x[v.key]) <= 1.6449 * v.spread for v in learned.values]
-    assert sum(inside) >= 0.8 * len(inside)
+    # One case has eight intervals only: if nine of ten hold the truth, fewer than six of eight do in one case of 25.
+    assert sum(inside) >= 6
+    assert len(inside) == 8
 
 
 def test_learned_values_err_less_than_assumed_ones_on_days_that_did_not_teach(
@@ -291,3 +293,36 @@ def test_a_spoilt_file_is_one_plain_line(tmp_path: Path, text: str) -> None:
     assert "\n" not in str(told.value)
 
 
+MEASURED = pytest.mark.skipif(
+    not (house.SHARED / house.FILES[0]).exists(), reason="the measured house's readings are not here"
+)
+VAGUER = 2.0  # what `house.vagueness` chooses in each of the three turns, see benchmarks/learn_house.py
+
+
+@MEASURED
+def test_how_vague_beliefs_are_is_chosen_without_a_look_at_the_days_that_judge() -> None:
+    one = house.read(house.FILES[0])
+    teach = np.arange(len(one.known_h)) // 24 % 3 != 1
+    other = replace(one, room_c=np.where(np.repeat(teach, 4), one.room_c, one.room_c + 5.0))
+    assert house.vagueness(house.trials_of(other), teach, one.known_h) == VAGUER
+
+
+@MEASURED
+@pytest.mark.parametrize("turn", [0, 1, 2])
+def test_a_measured_house_is_foretold_better_than_by_two_plain_nodes(turn: int) -> None:
+    found = house.compared(house.read(house.FILES[0]), turn, VAGUER)
+    assert found.hours >= 96
+    assert found.engine.rmse_k < 0.45
+    assert found.engine.rmse_k < found.nodes.rmse_k
+    assert found.engine.cv_rmse < found.nodes.cv_rmse
+    assert abs(found.engine.nmbe) < 0.015
+
+
+@MEASURED
+def test_days_that_are_missing_neither_teach_nor_judge() -> None:
+    one = house.read(house.FILES[1])
+    missing = ~np.isfinite(one.room_c)
+    assert missing.any()
+    assert not (one.known & missing).any()
+    assert np.isfinite(one.heat_w).all()
+    assert one.known_h.sum() >= 9 * 24

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import UTC
 from typing import TYPE_CHECKING
 
 import click
@@ -11,21 +10,18 @@ from noonwall.cli import options
 from noonwall.cli.common import check_picture, counted, draw, picture, prepared
 
 if TYPE_CHECKING:
-    from datetime import datetime
-
     from noonwall.climate.weather import Weather
     from noonwall.logs.learn.story import Learned
     from noonwall.model.project import Project
 
-DATE = click.DateTime(formats=["%Y-%m-%d"])
 READING_STEP_S = 600
 LONG_STEPS = {600: "10min", 900: "15min", 1800: "30min"}
 
 
 @click.command("learn", short_help="What readings tell of what was assumed.")
 @options.project
-@click.option("--from", "first", type=DATE, metavar="DATE", help="First day, such as 2025-11-01.")
-@click.option("--to", "last", type=DATE, metavar="DATE", help="Last day.")
+@click.option("--from", "first", metavar="DATE", help="First day, as 2025-01-31; default: all that was read.")
+@click.option("--to", "last", metavar="DATE", help="Last day.")
 @click.option(
     "--step",
     "step",
@@ -40,8 +36,8 @@ LONG_STEPS = {600: "10min", 900: "15min", 1800: "30min"}
 @options.units
 def command(
     project: str,
-    first: datetime | None,
-    last: datetime | None,
+    first: str | None,
+    last: str | None,
     step: str,
     no_write: bool,
     as_json: bool,
@@ -84,8 +80,8 @@ def _learned(
     described: Project,
     weather: Weather,
     step_s: int,
-    first: datetime | None,
-    last: datetime | None,
+    first: str | None,
+    last: str | None,
 ) -> Learned:
     """Gather the readings and learn from them, the runs counted on stderr; Ctrl-C leaves everything as it was."""
     from noonwall.logs.learn.gather import gather
@@ -96,16 +92,7 @@ def _learned(
 
     clock_h = site_clock(described.site, weather)
     with Store(project_file(project).parent) as store:
-        measured, outside = gather(
-            store, described, clock_h, step_s, _seconds(first, clock_h), _seconds(last, clock_h, 86_400)
-        )
+        measured, outside = gather(store, described, clock_h, step_s, first, last)
     prepared(described, weather)
     with counted("learning: runs of the engine") as tell:
         return learn(described, weather, measured, outside, tell)
-
-
-def _seconds(day: datetime | None, clock_h: float, later_s: int = 0) -> int | None:
-    """Return the second since 1970 UTC at which a local day begins, or so much later."""
-    if day is None:
-        return None
-    return int(day.replace(tzinfo=UTC).timestamp() - clock_h * 3600.0) + later_s

@@ -13,6 +13,8 @@ from noonwall.logs.series import step_means, stretches
 from noonwall.logs.usable import usable
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from noonwall.logs.period import Period
     from noonwall.logs.records import Channel, Floats, Readings
     from noonwall.logs.store import Store
@@ -29,7 +31,7 @@ _AT_OUTLET = re.compile(r"\b(outlet|discharge|supply|top|upper|out)\b", re.I)
 
 @dataclass(frozen=True)
 class Seen:
-    """Means over the steps of a period, shape (n,), NaN where nothing was measured; None: no such channel.
+    """Means over equal steps of a period, shape (n,), NaN where nothing was measured; None: no such channel.
 
     ``heater_kwh`` is heat or electricity of the backup in the step; ``cover`` is 1 while it hung.
     """
@@ -59,20 +61,23 @@ class Seen:
         return self.air_in_c if self.air_in_c is not None else self.shop_c
 
 
-def seen(store: Store, period: Period, heater_w: float | None, *, raw: bool = False) -> Seen:
+def seen(
+    store: Store, period: Period, heater_w: float | None, *, raw: bool = False, step_s: int = STEP_S
+) -> Seen:
     """Return what was seen over a period.
 
     heater_w  power of the backup heater, to turn its running time into heat; None: unknown
     raw       take the readings as they came, nothing set aside and nothing mended
+    step_s    a divisor of the day [s]
     """
 
     def of(role: str) -> Floats | None:
-        return _mean(store, store.channels(role), period, raw=raw)
+        return _mean(store, store.channels(role), period, step_s, raw=raw)
 
-    fan, fan_from = _fan(store, period, raw=raw)
+    fan, fan_from = _fan(of)
     cover, cover_from = of("cover"), "the cover's channel"
     if cover is None:
-        cover, cover_from = _cover_by_remarks(store, period), "remarks by hand"
+        cover, cover_from = _cover_by_remarks(store, period, step_s), "remarks by hand"
     return Seen(
         shop_c=of("shop"),
         outdoor_c=of("outdoor"),
@@ -82,7 +87,7 @@ def seen(store: Store, period: Period, heater_w: float | None, *, raw: bool = Fa
         air_out_c=of("air out"),
         fan_share=fan,
         flow_m3_s=of("flow"),
-        heater_kwh=_heater(store, period, heater_w, raw=raw),
+        heater_kwh=_heater(of, heater_w, step_s),
         cover=cover,
         fan_from=fan_from,
         cover_from=cover_from if cover is not None else "",
@@ -98,16 +103,18 @@ def _flow_at(channels: tuple[Channel, ...]) -> str:
     return "outlet" if _AT_OUTLET.search(words) else ""
 
 
-def _mean(store: Store, channels: tuple[Channel, ...], period: Period, *, raw: bool) -> Floats | None:
+def _mean(
+    store: Store, channels: tuple[Channel, ...], period: Period, step_s: int, *, raw: bool
+) -> Floats | None:
     """Return the mean of some channels (of amounts and counters: the total) step by step."""
     if not channels:
         return None
-    steps = period.days * DAY_S // STEP_S
+    steps = period.days * DAY_S // step_s
     total, weight = np.zeros(steps), np.zeros(steps)
     for item in channels:
         begin, end, value = stretches(_read(store, item, period, raw=raw))
         counted = item.kind in ("amount", "counter")
-        mean, share = step_means(begin, end, value, period.start_s, STEP_S, steps, total=counted)
+        mean, share = step_means(begin, end, value, period.start_s, step_s, steps, total=counted)
         good = share >= LEAST_SHARE
         total += np.where(good, mean, 0.0)
         weight += good
@@ -121,12 +128,12 @@ def _read(store: Store, item: Channel, period: Period, *, raw: bool) -> Readings
     return store.read(item, low, high) if raw else usable(store, item, low, high)
 
 
-def _fan(store: Store, period: Period, *, raw: bool) -> tuple[Floats | None, str]:
+def _fan(of: Callable[[str], Floats | None]) -> tuple[Floats | None, str]:
     """Return the share of each step in which the fans ran, and what tells it."""
-    state = _mean(store, store.channels("fan"), period, raw=raw)
+    state = of("fan")
     if state is not None:
         return np.clip(state, 0.0, 1.0), "the fans' state"
-    power = _mean(store, store.channels("fan power"), period, raw=raw)
+    power = of("fan power")
     if power is None:
         return None, ""
     full = float(np.nanpercentile(power, 99.9)) if np.isfinite(power).any() else 0.0
@@ -135,24 +142,24 @@ def _fan(store: Store, period: Period, *, raw: bool) -> tuple[Floats | None, str
     return np.clip(np.where(power < 0.05 * full, 0.0, power / full), 0.0, 1.0), "the fans' power"
 
 
-def _heater(store: Store, period: Period, heater_w: float | None, *, raw: bool) -> Floats | None:
+def _heater(of: Callable[[str], Floats | None], heater_w: float | None, step_s: int) -> Floats | None:
     """Return the backup's energy in each step [kWh]."""
-    energy = _mean(store, store.channels("backup energy"), period, raw=raw)
+    energy = of("backup energy")
     if energy is not None:
         return energy
-    power = _mean(store, store.channels("backup power"), period, raw=raw)
+    power = of("backup power")
     if power is not None:
-        return power * STEP_S / J_PER_KWH
+        return power * step_s / J_PER_KWH
     if heater_w is None:
         return None
-    running = _mean(store, store.channels("backup run time"), period, raw=raw)
+    running = of("backup run time")
     if running is not None:
         return running * heater_w / J_PER_KWH
-    state = _mean(store, store.channels("backup"), period, raw=raw)
-    return None if state is None else state * heater_w * STEP_S / J_PER_KWH
+    state = of("backup")
+    return None if state is None else state * heater_w * step_s / J_PER_KWH
 
 
-def _cover_by_remarks(store: Store, period: Period) -> Floats | None:
+def _cover_by_remarks(store: Store, period: Period, step_s: int) -> Floats | None:
     """Return 1 from a remark that the cover was hung until one that it came off; None without such remarks."""
     changes: list[tuple[int, float]] = []
     for remark in store.remarks():
@@ -162,7 +169,7 @@ def _cover_by_remarks(store: Store, period: Period) -> Floats | None:
             changes.append((remark.time_s, 1.0))
     if not changes:
         return None
-    moments = period.start_s + STEP_S * np.arange(period.days * DAY_S // STEP_S)
+    moments = period.start_s + step_s * np.arange(period.days * DAY_S // step_s)
     out = np.full(len(moments), 1.0 - changes[0][1])
     for time_s, hung in sorted(changes):
         out[moments >= time_s] = hung

@@ -71,7 +71,7 @@ def lived_weather(project: Project, store: Store, period: Period) -> Lived:
     if pressure is not None:
         actual = replace(actual, pressure_pa=np.where(np.isfinite(pressure), pressure, actual.pressure_pa))
         measured["pressure"] = _share(pressure, period)
-    channel = _sun_channel(store)
+    channel = sun_channel(store)
     sun = None if channel is None else _hourly(store, (channel,), period)
     if channel is not None and sun is not None:
         actual = _with_sun(project, actual, sun, channel, sky_split(project, base))
@@ -178,7 +178,7 @@ def _with_air(weather: Weather, air: Floats) -> Weather:
     return replace(weather, air_c=new, dewpoint_c=dew, sky_infrared_w_m2=infrared)
 
 
-def _sun_channel(store: Store) -> Channel | None:
+def sun_channel(store: Store) -> Channel | None:
     """Return the irradiance channel to go by: a level one first, then any whose plane is known."""
     known = [item for item in store.channels("sun") if item.plane is not None]
     level = [item for item in known if item.plane == "horizontal"]
