@@ -104,7 +104,8 @@ def test_the_picture_is_one(pages: dict[str, Any]) -> None:
     [
         (("--from", "yesterday"), "no date"),
         (("--from", "2024-01-01", "--to", "2024-02-01"), "nothing was read then"),
-        (("--png", "no-such-folder"), "no folder"),
+        (("--png", "no/such/folder"), "no/such"),
+        (("--png", __file__), "is a file"),
     ],
 )
 def test_what_cannot_be_meant_is_one_line(

@@ -44,15 +44,14 @@ def command(
 
     from noonwall import load
     from noonwall.cli.run import reader_of
-    from noonwall.errors import OutputError
     from noonwall.model.disk import project_file
     from noonwall.report.document import as_json as to_json
-    from noonwall.report.files import check_writable
+    from noonwall.report.files import check_folder, check_writable
 
     if folder is not None:
-        if not Path(folder).is_dir():
-            raise OutputError(f"{folder}: is no folder; make it first")
-        check_writable(Path(folder) / PICTURE)
+        check_folder(folder)
+        if Path(folder).is_dir():
+            check_writable(Path(folder) / PICTURE)
     described = load(project)
     found = _looked_back(described, project_file(project).parent, first, last, claim)
     if as_json:
@@ -88,11 +87,14 @@ def _looked_back(
 
 
 def _draw(found: Recap, described: Project, path: str, system: str) -> None:
+    from pathlib import Path
+
     from noonwall.cli.progress import told
     from noonwall.cli.run import reader_of
     from noonwall.report.files import write_whole
     from noonwall.report.recap_figures import recap_picture
 
     with told("drawing the picture"):
+        Path(path).parent.mkdir(exist_ok=True)
         write_whole(path, recap_picture(found, described, reader_of(system)))
     click.echo(f"wrote {path}", err=True)

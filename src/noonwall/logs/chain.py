@@ -187,7 +187,7 @@ def _cover(at: Scene, what: Seen, period: Period) -> tuple[Case, tuple[str, str]
     thought = ", ".join(dates_text(a, b, period) for a, b in cover_seen.stretches_of(described)) or "never"
     spells = cover_seen.stretches_of(np.repeat(other.astype(float), STEPS))
     words = (
-        f"by {source} it hung {really}; assumed: {thought}",
+        f"by {source} it {'never hung' if really == 'never' else f'hung {really}'}; assumed: {thought}",
         "look at those dates; a cover hung late heats the shop in summer, one taken down late costs autumn heat"
         if spells
         else "nothing to do",
