@@ -32,6 +32,7 @@ class Drawn:
     aside_value: Floats
     readings: int  # raw ones in this time
     mended: bool
+    has_aside: bool  # whether any of the channel is set aside, at whatever time
 
 
 def drawn(store: Store, channel: Channel, start_s: int, end_s: int, most: int = MOST_POINTS) -> Drawn:
@@ -50,7 +51,9 @@ def drawn(store: Store, channel: Channel, start_s: int, end_s: int, most: int = 
     else:
         aside_time, aside = raw.time_s[:0], raw.value[:0]
     time, value = _with_gaps(used, most)
-    return Drawn(channel, time, value, aside_time, aside, len(raw), "mended" in verdicts)
+    return Drawn(
+        channel, time, value, aside_time, aside, len(raw), "mended" in verdicts, "set aside" in verdicts
+    )
 
 
 def _told_aside(store: Store, raw: Readings) -> np.ndarray:

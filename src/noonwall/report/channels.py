@@ -53,7 +53,7 @@ def channel_course(
                 "name": name, "title": found.channel.title, "unit": unit, "state": found.channel.kind == "state",
                 "points": _points(found.time_s.tolist(), found.value.tolist(), offset_s, scale),
                 "aside": _points(found.aside_time_s.tolist(), found.aside_value.tolist(), offset_s, scale),
-                "readings": found.readings, "mended": found.mended,
+                "readings": found.readings, "mended": found.mended, "has_aside": found.has_aside,
             })  # fmt: skip
     whole = [(first + offset_s) * 1000, (last + offset_s) * 1000]
     return {

@@ -1,0 +1,287 @@
+"""One file handed in: how far it is, how it is understood, what the builder corrects, and reading it in."""
+
+from __future__ import annotations
+
+import asyncio
+import html
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from nicegui import ui
+
+from noonwall.errors import NoonwallError
+from noonwall.logs import reception
+from noonwall.web.frame import refuse
+from noonwall.web.parts.answer import what_is_this
+from noonwall.web.parts.column_row import ColumnRow
+from noonwall.web.tray import RefusedError
+from noonwall.web.worker import FaultError, StoppedError
+
+if TYPE_CHECKING:
+    from collections.abc import Awaitable, Callable
+
+    from noonwall.web.bench import Bench
+    from noonwall.web.tray import Tray
+
+MOST_ROWS = 60  # columns with boxes of their own; the rest is told as text
+ORDERS = {
+    "ymd": "year, month, day",
+    "dmy": "day first: 31.01.2025",
+    "mdy": "month first: 01/31/2025",
+}
+ANSWERS = {
+    "unit=C": "degrees Celsius",
+    "unit=F": "degrees Fahrenheit",
+    "unit=K": "kelvins",
+    "dates=dmy": "day first",
+    "dates=mdy": "month first",
+    "dates=ymd": "year first",
+}
+
+
+class HandedIn:
+    """A card that follows one file from the drop to the last reading."""
+
+    def __init__(self, bench: Bench, tray: Tray, name: str, taken: Callable[[], Awaitable[None]]) -> None:
+        self.bench, self.tray, self.name, self.taken = bench, tray, name, taken
+        self.token: str | None = None
+        self.words: dict[str, str] = {}  # as typed after --map: key and value
+        self.guess: dict[str, Any] | None = None
+        self.stop = asyncio.Event()
+        self.busy = False
+        self.again = False  # something was corrected while the file was looked over
+        with ui.card().classes("nw-card") as self.card:
+            ui.html(f"<h2>{html.escape(name)}</h2>", sanitize=False)
+            self.state = ui.element("div").classes("nw-state").props("role=status aria-live=polite")
+            self.body = ui.column().classes("w-full gap-3")
+        self.far: ui.linear_progress | None = None
+
+    def say(self, told: str, share: float | None = None, *, can_stop: bool = False) -> None:
+        """Tell how far the file is."""
+        if (
+            self.far is not None
+            and share is not None
+            and self.far.value is not None
+            and not self.far.is_deleted
+        ):
+            self.far.set_value(share)
+            return
+        self.state.clear()
+        self.far = None
+        with self.state:
+            if share is not None:
+                ui.spinner(size="1.4em").props("aria-hidden=true")
+            ui.label(told)
+            if share is not None:
+                self.far = (
+                    ui.linear_progress(share, show_value=False)
+                    .props('instant-feedback aria-label="How far the file is"')
+                    .classes("w-32")
+                )
+            if can_stop:
+                ui.button("Stop", on_click=self.stop.set).props("outline").classes("nw-plain")
+
+    def refused(self, why: str) -> None:
+        """Tell why the file is not taken, and let it be put away."""
+        self.far = None
+        self.state.clear()
+        with self.state:
+            ui.html(f'<span class="nw-bad">{html.escape(why)}</span>', sanitize=False)
+            ui.button("Put it away", on_click=self.put_away).props("outline").classes("nw-plain")
+
+    def put_away(self) -> None:
+        """Forget the file."""
+        self.stop.set()
+        if self.token is not None:
+            self.tray.drop(self.token)
+        self.card.delete()
+
+    def gone(self) -> None:
+        """Forget the file when its window has gone, unless it is being read in just now."""
+        if self.token is not None and not self.busy:
+            self.tray.drop(self.token)
+
+    async def here(self, token: str) -> None:
+        """Look the file over, now that it is here."""
+        self.token = token
+        await self.look()
+
+    def _written(self) -> list[str]:
+        return [f"{key}={value}" for key, value in self.words.items()]
+
+    async def look(self) -> None:
+        """Look the file over with the words of the builder, again when some came meanwhile."""
+        if self.busy:
+            self.again = True
+            return
+        self.again = True
+        while self.again:
+            self.again = False
+            found = await self._work("Looking the file over ...", reception.look_over)
+            if found is not None:
+                self.guess = found
+                self.state.clear()
+                self._show()
+
+    async def read_in(self) -> None:
+        """Read the file into the store."""
+        found = await self._work("Reading it in and checking ...", reception.take_in)
+        if found is None:
+            return
+        if self.token is not None:
+            self.tray.drop(self.token)
+        self.state.clear()
+        self.body.clear()
+        with self.body:
+            _done(found)
+            ui.button("Put this note away", on_click=self.card.delete).props("outline").classes("nw-plain")
+        self.bench.readings_changed()
+        await self.taken()
+
+    async def _work(self, told: str, function: Callable[..., dict[str, Any]]) -> dict[str, Any] | None:
+        """Have the calculating process do something with the file; None when it was stopped or refused."""
+        if self.busy or self.token is None:
+            return None
+        self.busy, self.stop, self.far = True, asyncio.Event(), None
+        self.say(told, 0.0, can_stop=True)
+        desk = self.bench.desk
+        try:
+            path = self.tray.path(self.token)
+            found: dict[str, Any] = await self.bench.long.call(
+                function, desk.folder, path, self._written(), desk.project,
+                tell=lambda done, of: self.say(told, done / max(of, 1)), stop=self.stop,
+            )  # fmt: skip
+        except StoppedError:
+            self.refused("Stopped; nothing of this file was read in.")
+        except (NoonwallError, FaultError, RefusedError) as error:
+            self.refused(str(error))
+        else:
+            return found
+        finally:
+            self.busy = False
+        if self.guess is not None:
+            self._try_again()
+        return None
+
+    def _try_again(self) -> None:
+        with self.state:
+            ui.button("Look again", on_click=self.look).props("outline").classes("nw-plain")
+
+    async def word(self, key: str, value: str | None) -> None:
+        """Take one correction, or with None take it back, and look again."""
+        if value is None:
+            self.words.pop(key, None)
+        else:
+            self.words[key] = value
+        await self.look()
+
+    def _show(self) -> None:
+        guess = self.guess
+        if guess is None:
+            return
+        self.body.clear()
+        with self.body:
+            ui.html(f"<p>{html.escape(summary(guess))}</p>", sanitize=False)
+            if guess["already"] is not None:
+                line = f"This file was read already, as import {guess['already']}; reading it again adds nothing."
+                ui.html(f'<p class="nw-tag nw-old">{html.escape(line)}</p>', sanitize=False)
+            for question in guess["questions"]:
+                self._question(question)
+            self._whole_file(guess)
+            self._columns(guess)
+            for note in guess["notes"]:
+                ui.html(f'<p class="nw-soft nw-small">{html.escape(note)}</p>', sanitize=False)
+            with ui.row():
+                take = ui.button("Read it in", icon="done", on_click=self.read_in).classes("nw-strong")
+                take.set_enabled(bool(guess["ready"]))
+                ui.button("Put it away", on_click=self.put_away).props("outline").classes("nw-plain")
+            if not guess["ready"]:
+                ui.label("It can be read in once the questions above are answered.").classes("nw-soft")
+
+    def _question(self, question: dict[str, Any]) -> None:
+        """Ask what the file does not settle; with two answers both stand there to be picked."""
+        answers = {a: ANSWERS.get(a, a) for a in question["answers"]}
+        mark = "Please answer" if question["must"] else "Please check"
+        text = question["text"].rstrip(".")
+        with ui.element("fieldset").classes("nw-ask" if question["must"] else "nw-ask nw-lighter"):
+            ui.html(
+                f"<legend><b>{mark}:</b> {html.escape(text[:1].upper() + text[1:])}.</legend>", sanitize=False
+            )
+            if len(answers) > 1:
+                ui.radio(answers, on_change=lambda e: self.word(*str(e.value).split("=", 1))).props("inline")
+            else:
+                near = (
+                    "Its zone stands below"
+                    if question["answers"][0].startswith("zone=")
+                    else "Its row stands below"
+                )
+                ui.label(f"{near}: correct it there if need be.").classes("nw-soft nw-small")
+
+    def _whole_file(self, guess: dict[str, Any]) -> None:
+        """Show what holds for the whole file, each to be corrected."""
+        with ui.row().classes("w-full items-start nw-fields"):
+            zone = ui.input("The clock's zone", value=guess["zone"]).props(
+                f'outlined hint="{_plain(guess["zone_reason"])}; such as UTC-7 or America/Denver"'
+            )
+            zone.on("change", lambda: self.word("zone", str(zone.value).strip() or None))
+            zone.set_enabled(not guess["zone_is_written"])
+            if guess["dates"]:
+                ui.select(
+                    ORDERS,
+                    value=guess["dates"],
+                    label="Dates are written",
+                    on_change=partial(self._picked, "dates"),
+                ).props("outlined options-dense")
+            ui.select(
+                {".": "with a point: 12.5", ",": "with a comma: 12,5"}, value=guess["decimal"], label="Decimals",
+                on_change=partial(self._picked, "decimal"),
+            ).props("outlined options-dense")  # fmt: skip
+
+    async def _picked(self, key: str, event: Any) -> None:
+        await self.word(key, str(event.value))
+
+    def _columns(self, guess: dict[str, Any]) -> None:
+        ui.html("<h3>Its columns</h3>", sanitize=False)
+        what_is_this(
+            "What do these mean?",
+            "Each column is a sensor or a list kept by hand. Say what it is and in which unit it was written; give a "
+            "shop thermometer its height, a sun sensor its plane (horizontal, wall, or tilt and azimuth). 'skip' "
+            "leaves a column out. What you say is kept for the next file with the same heading.",
+        )
+        choices = reception.choices()
+        for column in guess["columns"][:MOST_ROWS]:
+            ColumnRow(column, choices, self.bench.reader, self.word)
+        if len(guess["columns"]) > MOST_ROWS:
+            rest = len(guess["columns"]) - MOST_ROWS
+            refuse(f"{rest} more columns are understood as `noonwall readings add --look` tells them")
+
+
+def _done(found: dict[str, Any]) -> None:
+    """Tell what came in."""
+    told = "".join(f"<p>{html.escape(line)}</p>" for line in found["told"])
+    many = found["doubtful"]
+    if not found["already"]:
+        thing = (
+            "Nothing looks doubtful."
+            if many == 0
+            else "1 thing looks"
+            if many == 1
+            else f"{many} things look"
+        )
+        told += f"<p>{thing}{' doubtful: see what was found below.' if many else ''}</p>"
+    ui.html(f'<div class="nw-words"><p class="nw-tag nw-good">read in</p>{told}</div>', sanitize=False)
+
+
+def summary(guess: dict[str, Any]) -> str:
+    """Return in one sentence what a file holds."""
+    step = guess["step_s"]
+    every = f"{step // 60} min" if step >= 60 and step % 60 == 0 else f"{step} s"
+    when = " and ".join(guess["time_columns"])
+    return (
+        f"{guess['rows']:,} rows from {guess['from']} to {guess['to']} by its own clock, one every {every}; the time "
+        f'stands in "{when}".'
+    )
+
+
+def _plain(text: str) -> str:
+    return html.escape(text, quote=True).replace("'", "")
