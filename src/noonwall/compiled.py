@@ -1,53 +1,18 @@
-"""The one place where numba is imported: marks formulas and kernels, and keeps the compiled cache honest.
+"""The one place where numba is imported: marks formulas and kernels, to be compiled as they stand.
 
-numba's cache on disk only watches the file a kernel stands in, not the formulas it calls in other files.
-So the cache folder carries a hash of every source file that can end up inside a kernel: an edited formula
-gets a new folder and is compiled anew; an unchanged package finds its kernels ready.
+Compiled kernels are kept on disk in the folder that ``noonwall.kernelcache`` names.
 ``NOONWALL_JIT=0`` leaves all functions as plain Python: the readable twin and the coverage run.
 """
 
 from __future__ import annotations
 
-import hashlib
 import os
-import tempfile
 from collections.abc import Callable
-from pathlib import Path
 from typing import Any, TypeVar
 
+from noonwall.kernelcache import JIT, cache_folder
+
 F = TypeVar("F", bound=Callable[..., object])
-
-COMPILED_ROOMS = ("physics", "shade", "engine", "sky", "climate")
-JIT = os.environ.get("NOONWALL_JIT", "1") != "0"
-
-
-def source_hash() -> str:
-    """Return a short hash over the sources of all rooms that hold compiled code, and this file."""
-    here = Path(__file__).parent
-    files = [Path(__file__)]
-    for room in COMPILED_ROOMS:
-        files += sorted((here / room).rglob("*.py"))
-    digest = hashlib.sha256()
-    for file in files:
-        digest.update(str(file.relative_to(here)).encode())
-        digest.update(file.read_bytes())
-    return digest.hexdigest()[:16]
-
-
-def cache_folder() -> Path:
-    """Return the folder for compiled kernels of exactly this source, creating it if that is possible."""
-    root = os.environ.get("NOONWALL_CACHE") or os.environ.get("XDG_CACHE_HOME")
-    base = Path(root) if root else Path.home() / ".cache"
-    for parent in (base / "noonwall", Path(tempfile.gettempdir()) / f"noonwall-{os.getuid()}"):
-        folder = parent / f"kernels-{source_hash()}"
-        try:
-            folder.mkdir(parents=True, exist_ok=True)
-        except OSError:
-            continue
-        if os.access(folder, os.W_OK):
-            return folder
-    return Path(tempfile.mkdtemp(prefix="noonwall-"))
-
 
 if JIT:
     CACHE = cache_folder()

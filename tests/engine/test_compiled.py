@@ -19,7 +19,7 @@ from pytest import approx
 import noonwall
 from engine.cases import case_of, switched_at, varied
 from fakes.projects import plain as bare
-from noonwall import compiled
+from noonwall import compiled, kernelcache
 from noonwall.engine import numbers as n
 from noonwall.engine.simulate import begin, run
 from noonwall.model.wall import Flap
@@ -101,7 +101,7 @@ def rooms_named(file: Path) -> tuple[bool, set[str]]:
 
 def test_the_cache_is_named_after_all_that_ends_up_in_a_kernel() -> None:
     # A kernel elsewhere may use its own file, which the compiler watches itself, and the hashed rooms; nothing else.
-    watched = set(compiled.COMPILED_ROOMS)
+    watched = set(kernelcache.COMPILED_ROOMS)
     for file in PACKAGE.rglob("*.py"):
         marks, rooms = rooms_named(file)
         if marks and file.relative_to(PACKAGE).parts[0] not in watched:

@@ -17,6 +17,7 @@ from noonwall.cli import options  # noqa: F401 - the same words as everywhere
 
 if TYPE_CHECKING:
     from noonwall.web.app import Shared
+    from noonwall.web.bench import Bench
     from noonwall.web.codes import Codes
 
 DEFAULT_PORT = 8719
@@ -48,13 +49,14 @@ def command(project: str | None, port: int | None, no_browser: bool, lan: bool) 
     made if it is not there. Nothing leaves this machine; with --lan it does, to devices that were given a code.
     Ctrl-C ends it; everything shown as saved is on the disk by then.
     """
+    from noonwall.cli.progress import is_prepared
     from noonwall.web.bench import Bench
     from noonwall.web.desk import Desk
 
     bench = Bench(Desk(project if project is not None else demo_folder()))
     try:
         number = chosen_port(port, lan=lan)
-        prepare(bench.desk.file)
+        bench.preparing = not is_prepared()
         bench.quick.start()  # it loads its libraries while this process loads the pages'
         shared = sharing(number) if lan else None
         serve(bench, number, shared, browser=not no_browser)
@@ -122,24 +124,25 @@ def chosen_port(wanted: int | None, *, lan: bool) -> int:
     return wanted
 
 
-def prepare(file: Path) -> None:
-    """Compile the calculator where that was never done, and tell so: the pages would seem to hang."""
-    from noonwall.cli.progress import is_prepared
+def tell_preparing(bench: Bench) -> None:
+    """Tell that the calculator is being compiled where that was never done; return when it is."""
+    from noonwall.cli.progress import PREPARING, note_prepared
 
-    if is_prepared():
-        return
-    from noonwall import load
-    from noonwall.cli.run import calculated
+    click.echo(f"{PREPARING}; the pages are open meanwhile", err=True)
+    first = bench.result("year")
+    while first.answer is None:
+        if first.refused is not None:
+            return
+        time.sleep(0.2)
+    bench.preparing = False
+    note_prepared()
+    click.echo("the calculator is prepared", err=True)
 
-    calculated(load(file), 3600)
 
-
-def serve(bench: object, port: int, shared: Shared | None, *, browser: bool) -> None:
+def serve(bench: Bench, port: int, shared: Shared | None, *, browser: bool) -> None:
     """Serve until stopped; tell the address once it answers, and open the browser there."""
     from noonwall.web.app import run
-    from noonwall.web.bench import Bench
 
-    assert isinstance(bench, Bench)  # noqa: S101 - named so late because importing it costs
     start = f"http://127.0.0.1:{port}/"
     opened = f"{start}enter#{shared.codes.issue()}" if shared and browser else start
 
@@ -152,6 +155,8 @@ def serve(bench: object, port: int, shared: Shared | None, *, browser: bool) -> 
         sys.stdout.flush()
         if browser and not open_browser(opened):
             click.echo("No browser could be opened from here; open the address in one.", err=True)
+        if bench.preparing:
+            tell_preparing(bench)
 
     run(bench, port, shared=shared, ready=threading.Thread(target=tell, daemon=True).start)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 import threading
 import time
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -59,10 +59,19 @@ def calculator(part: str = "year") -> Iterator[None]:
 
 
 def is_prepared(part: str = "year") -> bool:
-    """Whether the calculator was compiled before, by its mark."""
-    from noonwall import compiled
+    """Whether the calculator was compiled before, by its mark; the compiler is not imported for that."""
+    from noonwall import kernelcache
 
-    return not compiled.JIT or _mark(compiled.CACHE, part).exists()
+    return not kernelcache.JIT or _mark(kernelcache.cache_folder(), part).exists()
+
+
+def note_prepared(part: str = "year") -> None:
+    """Leave the mark of a prepared calculator."""
+    from noonwall import kernelcache
+
+    if kernelcache.JIT:
+        with suppress(OSError):
+            _mark(kernelcache.cache_folder(), part).touch()
 
 
 def _mark(folder: Path, part: str) -> Path:

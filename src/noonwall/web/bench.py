@@ -127,6 +127,7 @@ class Bench:
         self.desk = desk
         self.quick, self.long = Worker(), Worker()
         self.stamp = 0.0  # moves with every change of the readings
+        self.preparing = False  # the calculator is being compiled, as the first time on a machine
         self._results: dict[tuple[str, Options], Result] = {}
         desk.listen(self._changed)
 

@@ -37,6 +37,9 @@ def answer_card(
     shown: list[Answer | None] = [None]
 
     def show() -> None:
+        if body.is_deleted:
+            end()
+            return
         with client:
             state.clear()
             with state:
@@ -48,17 +51,22 @@ def answer_card(
                     draw(result, result.answer)
             body.classes(**{"add" if result.old else "remove": "nw-faded"})
 
-    _watch_while_shown(client, result, show)
+    end = _watch_while_shown(client, result, show, body)
     on_change(bench, show)
     return result
 
 
-def _watch_while_shown(client: Client, result: Result, show: Callable[[], None]) -> None:
-    """Watch an answer as long as the window is there; one that sleeps or has gone asks for nothing."""
+def _watch_while_shown(
+    client: Client, result: Result, show: Callable[[], None], place: ui.element
+) -> Callable[[], None]:
+    """Watch an answer as long as its place on the page is there; a window that sleeps asks for nothing.
+
+    Returns  what ends it
+    """
     ends: list[Callable[[], None]] = []
 
     def begin() -> None:
-        if not ends:
+        if not ends and not place.is_deleted:
             ends.append(result.watch(show))
             show()
 
@@ -70,13 +78,15 @@ def _watch_while_shown(client: Client, result: Result, show: Callable[[], None])
     client.on_disconnect(end)
     client.on_delete(end)
     begin()
+    return end
 
 
 def _state(result: Result) -> None:
     if result.running:
         ui.spinner(size="1.4em").props("aria-hidden=true")
         far = f" {result.done} of {result.of}" if result.of > 1 else ""
-        ui.label(f"Calculating{far} ...")
+        first = " Once on each machine it takes about a minute more." if result.bench.preparing else ""
+        ui.label(f"Calculating{far} ...{first}")
         if result.of > 1:
             ui.linear_progress(result.done / result.of, show_value=False).props(
                 'instant-feedback aria-label="How far the calculation is"'
@@ -126,7 +136,9 @@ def pictures(result: Result, answer: Answer, told: dict[str, str]) -> None:
 def picture_address(result: Result, name: str, form: str = "png") -> str:
     """Return where a picture is fetched; it changes with what the picture depends on."""
     mark = abs(hash((result.shown.about, result.shown.system) if result.shown else 0)) % 10**10
-    return f"/picture/{result.question}/{name}.{form}?v={mark}"
+    years = dict(result.options).get("years_on")
+    grown = f"&years_on={years:g}" if isinstance(years, float) else ""
+    return f"/picture/{result.question}/{name}.{form}?v={mark}{grown}"
 
 
 def what_is_this(summary: str, *sentences: str) -> None:
