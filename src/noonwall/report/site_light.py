@@ -132,12 +132,16 @@ def _course(project: Project, when: Moment, start: np.datetime64, step_s: int, s
     return sun_course(*place, start, step_s, steps)
 
 
+def course_of_day(project: Project, when: Moment) -> SunCourse:
+    """Return the sun's course over a date, minute by minute, each at its full minute."""
+    half = np.timedelta64(MINUTE_S // 2, "s")
+    return _course(project, when, when.midnight - half, MINUTE_S, 86400 // MINUTE_S)
+
+
 def sun_path(project: Project, when: Moment, reader: Reader) -> list[Data]:
     """Return the sun's way over one date: unit vectors (east, north, up), the full hours named."""
     every = 20
-    half = np.timedelta64(MINUTE_S // 2, "s")
-    course = _course(project, when, when.midnight - half, MINUTE_S, 86400 // MINUTE_S)
-    found = []
+    course, found = course_of_day(project, when), []
     for minute in range(0, 24 * 60, every):
         if course.up[minute] > 0.0:
             way = [round(float(part[minute]), 4) for part in (course.east, course.north, course.up)]

@@ -211,6 +211,7 @@ def _site_and_weather(order: Order) -> tuple[Any, Weather]:
 def _sun() -> Question:
     from noonwall.report.sun_document import sun_document
     from noonwall.report.sun_figures import sun_pictures
+    from noonwall.report.sun_series import sun_series
     from noonwall.report.sun_tables import sun_page
     from noonwall.studies.sunlight import sunlight
 
@@ -223,12 +224,14 @@ def _sun() -> Question:
         lambda found, m: sun_document(found, m.weather),
         lambda found, m, r: sun_page(found, m.project, m.weather, r),
         drawn,
+        more=lambda found, _m, r: sun_series(found, r),
     )
 
 
 def _cuts() -> Question:
     from noonwall.report.cuts_page import cuts_page
     from noonwall.report.sun_document import cuts_document
+    from noonwall.report.sun_series import cuts_series
     from noonwall.studies.trees import Remedies, rank_cuts
 
     return Question(
@@ -236,6 +239,7 @@ def _cuts() -> Question:
         lambda found, m: cuts_document(found, m.weather, _years_on(m)),
         lambda found, m, r: cuts_page(found, m.project, m.weather, r, _years_on(m)),
         lambda _found, _m, _r: {},
+        more=lambda found, _m, r: cuts_series(found, r),
     )
 
 
@@ -281,6 +285,7 @@ def _climate() -> Question:
         lambda found, m: climate_document(found[0], found[1], m.weather),
         lambda found, m, r: climate_page(found[0], found[1], m.weather, m.project, r),
         lambda _found, _m, _r: {},
+        more=lambda found, _m, r: cuts_series(found, r),
     )
 
 

@@ -19,6 +19,7 @@ def register(bench: Bench) -> None:
     @ui.page("/site", title="Site and sun - noonwall")
     def page() -> None:
         from noonwall.web.parts.site_stage import Stage
+        from noonwall.web.parts.site_sun import sky_card, year_cards
         from noonwall.web.parts.site_things import things_panel
 
         with frame(bench, "/site", "Site and sun"):
@@ -34,3 +35,5 @@ def register(bench: Bench) -> None:
             with ui.card().classes("nw-card"):
                 stage.draw()
             things_panel(bench, stage)
+            sky_card(bench, stage)
+            year_cards(bench, stage)

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import html
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from nicegui import run, ui
+from nicegui import ui
 
 from noonwall.errors import NoonwallError
 from noonwall.model.rearrange import moved, resized, was_sighted, write_moved, write_resized
@@ -24,10 +23,12 @@ from noonwall.report.site_light import (
 )
 from noonwall.report.site_scene import place_text, rings, site_scene
 from noonwall.studies.sunlight import usual_when
+from noonwall.web import questions
 from noonwall.web.frame import on_change, refuse
 from noonwall.web.parts.form import change
 from noonwall.web.parts.site_view import Hands, SiteView
 from noonwall.web.parts.strip import day_strip
+from noonwall.web.worker import FaultError, StoppedError
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -55,6 +56,7 @@ class Stage:
         self.tried: Project | None = None  # as a thing is dragged, before it is let go
         self._on_pick: list[Callable[[], None]] = []
         self._on_light: list[Callable[[], None]] = []
+        self._on_grow: list[Callable[[], None]] = []
 
     @property
     def project(self) -> Project:
@@ -68,6 +70,10 @@ class Stage:
     def on_light(self, call: Callable[[], None]) -> None:
         """Have ``call`` called when the light is another for good: not while something is dragged."""
         self._on_light.append(call)
+
+    def on_grow(self, call: Callable[[], None]) -> None:
+        """Have ``call`` called when the trees are shown at another age."""
+        self._on_grow.append(call)
 
     def draw(self) -> None:
         """Lay out toolbar, view, sentence, sliders."""
@@ -142,6 +148,8 @@ class Stage:
         self.years_on = years
         self._scene()
         self._light()
+        for call in self._on_grow:
+            call()
 
     def _look(self, view: View) -> None:
         self.view.look(view)
@@ -175,9 +183,14 @@ class Stage:
             self._light()
 
     async def _clock(self) -> None:
-        """Take the weather's own clock, once it is known."""
-        clock_h = await run.io_bound(lambda: self.when.clock_h)
-        self.when = replace(self.when, clock_h=clock_h)
+        """Take the weather's own clock, once the calculating process has read it."""
+        try:
+            clock_h = await self.bench.quick.call(questions.clock_of, self.bench.result("year").order)
+        except (NoonwallError, FaultError, StoppedError):
+            return  # the longitude's clock stays; what is wrong with the weather is told where it is calculated
+        if clock_h != self.when.clock_h:
+            self.when = replace(self.when, clock_h=clock_h)
+            self._light()
 
     # ---- hands -------------------------------------------------------------------------------------------
     def pick(self, name: str | None, *, mark: bool = False) -> None:
@@ -228,7 +241,3 @@ class Stage:
         self.view.run_method("back")
         self._light()
 
-
-def escaped(text: str) -> str:
-    """Return a builder's text for use inside a page."""
-    return html.escape(text, quote=True)

@@ -4,8 +4,8 @@ import * as THREE from "three";
 
 const GREEN = { tree: 0x6d8f66, row: 0x6d8f66, stand: 0x6d8f66 };
 const PANEL = 0x54698c, WORKS = 0xc9bcae, EMBER = 0xb4471f;
-const LIGHT = { ground: 0xe6dfd0, sky: 0xfbf8f2, ring: 0xb6ad9c, edge: 0x4b565e };
-const DARK = { ground: 0x56646d, sky: 0x12181d, ring: 0x8797a1, edge: 0xcfd8dd };
+const LIGHT = { ground: 0xf4efe4, sky: 0xfbf8f2, ring: 0xb6ad9c, edge: 0x4b565e };
+const DARK = { ground: 0x75858f, sky: 0x12181d, ring: 0x8797a1, edge: 0xcfd8dd };
 const PATIENCE_MS = 600;  // how long a move waits for its answer before the next is sent all the same
 const SLACK_PX = 5;  // a press that wanders less than this is a tap
 const LIT = [[0x26, 0x32, 0x3b], [0x6d, 0x66, 0x50], [0xc5, 0x9a, 0x3a], [0xff, 0xe0, 0x8a]];
@@ -334,15 +334,39 @@ export default {
       const wall = this.scene.wall, far = this.scene.reach;
       const middle = [(wall.left[0] + wall.right[0]) / 2, (wall.left[1] + wall.right[1]) / 2];
       this.look = {
-        turn: mode === "wall" ? wall.azimuth : wall.azimuth - 68,
-        rise: mode === "wall" ? 16 : 33,
-        far: mode === "plan" ? 1.08 * far : 2.3 * far,
+        turn: mode === "wall" ? wall.azimuth : wall.azimuth,
+        rise: mode === "wall" ? 16 : 30,
+        far: mode === "plan" ? 1.08 * far : 1.75 * far,
         at: mode === "wall"
           ? new THREE.Vector3(middle[0] + 0.1 * wall.out[0], middle[1] + 0.1 * wall.out[1], (wall.foot + wall.top) / 2)
           : new THREE.Vector3(middle[0] + 0.42 * far * wall.out[0], middle[1] + 0.42 * far * wall.out[1], mode === "plan" ? 0 : 1.5),
       };
+      if (mode === "around") this.look.turn = this.clearest();
       if (this.last) this.course(this.last);
       this.draw();
+    },
+
+    // The side from which most of the glazing is seen past what stands around.
+    clearest() {
+      const wall = this.scene.wall, eye = this.look;
+      const spots = [0.1, 0.5, 0.9].flatMap((a) => [0.2, 0.8].map((b) => new THREE.Vector3(
+        wall.left[0] + a * (wall.right[0] - wall.left[0]) + 0.1 * wall.out[0],
+        wall.left[1] + a * (wall.right[1] - wall.left[1]) + 0.1 * wall.out[1], wall.foot + b * (wall.top - wall.foot))));
+      const things = [...this.things.values()].map((t) => t.group);
+      this.world.updateMatrixWorld(true);
+      let best = null;
+      for (const off of [40, -40, 55, -55, 70, -70, 25, -25]) {
+        const turn = ((wall.azimuth + off) * Math.PI) / 180, rise = (eye.rise * Math.PI) / 180;
+        const from = eye.at.clone().add(new THREE.Vector3(Math.sin(turn) * Math.cos(rise), Math.cos(turn) * Math.cos(rise), Math.sin(rise)).multiplyScalar(eye.far));
+        let hidden = 0;
+        for (const spot of spots) {
+          const way = new THREE.Vector3().subVectors(from, spot);
+          const beam = new THREE.Raycaster(spot, way.clone().normalize(), 0, way.length());
+          if (beam.intersectObjects(things, true).some((h) => h.object.isMesh)) hidden += 1;
+        }
+        if (!best || hidden < best.hidden) best = { hidden, off };
+      }
+      return wall.azimuth + best.off;
     },
 
     turn(by) { this.look.turn = (this.look.turn + by + 360) % 360; this.draw(); },
