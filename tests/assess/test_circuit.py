@@ -10,7 +10,7 @@ from pytest import approx
 
 from fakes.walls import switch, walled
 from fakes.years import invented_year, with_table
-from noonwall.assess.circuit import CAUTION, circuit_check, loads, starts
+from noonwall.assess.circuit import CAUTION, circuit_check, loads, next_wire, starts
 
 GAP = {"name": "gap switch", "close": 43.0, "open": 32.0}
 LIMIT = {"name": "limit", "kind": "open on rise", "spot": "room", "open": 24.0, "close": 22.0}
@@ -150,3 +150,13 @@ def test_every_finding_defers_to_code_and_electrician() -> None:
     assert found.findings
     assert all(one.caution == CAUTION and one.source for one in found.findings)
     assert "licensed electrician" in CAUTION
+
+
+def test_the_next_usual_wire_by_hand() -> None:
+    # Witness: ASTM B258: 14 AWG 2.08 mm2, 12 AWG 3.31 mm2, 18 AWG 0.823 mm2, 20 AWG 0.519 mm2.
+    assert next_wire(0.55e-6, by_gauge=True) == "18 gauge"
+    assert next_wire(2.07e-6, by_gauge=True) == "14 gauge"
+    assert next_wire(2.09e-6, by_gauge=True) == "12 gauge"
+    assert next_wire(0.55e-6, by_gauge=False) == "0.75 mm2"
+    assert next_wire(2.5e-6, by_gauge=False) == "2.5 mm2"
+    assert next_wire(1e-3, by_gauge=True) == "no usual gauge"

@@ -274,3 +274,27 @@ def test_a_way_that_is_there_already_is_left_out_of_the_comparison() -> None:
     text = compare_page(study, plain(), studies.plain_weather(), METRIC)
     assert 'has it already: "flap"' in text
     assert compare_document(study, studies.plain_weather())["already"] == ["flap"]
+
+
+def test_a_project_without_fans_has_no_circuit() -> None:
+    bare = walled(fans=(), switches=())
+    text = circuit_page(circuit_check(bare, invented_year(3600)), bare, METRIC)
+    assert "There are no fans in this project" in text
+    assert "WHAT WAS CHECKED" not in text
+
+
+def test_a_cover_for_most_of_the_year_is_advised_against_and_not_printed_to_paste() -> None:
+    study = studies.comfort_of_plain()
+    long = replace(study, season=(("01-29", "12-29"),))
+    text = comfort_page(long, plain(), studies.plain_weather(), METRIC)
+    assert "So long a cover" in text
+    assert "[wall.cover]" not in text
+    assert "[wall.cover]" in comfort_page(study, plain(), studies.plain_weather(), METRIC)
+
+
+def test_without_a_heater_nothing_is_told_of_it() -> None:
+    study = studies.comfort_of_plain()
+    cold = replace(study, choices=tuple(replace(choice, fuel=None) for choice in study.choices))
+    shop = plain().shop.model_copy(update={"heater": None})
+    text = comfort_page(cold, plain().model_copy(update={"shop": shop}), studies.plain_weather(), METRIC)
+    assert "heater" not in text

@@ -36,6 +36,8 @@ OHM = "Ohm's law, out and back, warm copper"
 WIRING = "how circuits work"
 SIMULATED = "the simulated year"
 PRACTICE = "common practice, no source"
+GAUGES = (20, 18, 16, 14, 12, 10, 8, 6, 4, 2)
+SECTIONS_MM2 = (0.5, 0.75, 1.0, 1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0)
 
 
 @dataclass(frozen=True)
@@ -222,6 +224,18 @@ def _hunting(project: Project, year: Year) -> Iterator[Finding]:
         yield Finding("fans", "fits", told, PRACTICE)
 
 
+def next_wire(area_m2: float, by_gauge: bool) -> str:
+    """Return the least usual wire of at least this copper: "14 gauge", or "2.5 mm2".
+
+    Sections of IEC 60228 (from memory); even gauge numbers, as they are sold.
+    """
+    if by_gauge:
+        fitting = [gauge for gauge in GAUGES if gauge_area_m2(float(gauge)) >= area_m2]
+        return f"{fitting[0]} gauge" if fitting else "no usual gauge"
+    sections = [section for section in SECTIONS_MM2 if section >= 1e6 * area_m2]
+    return f"{sections[0]:g} mm2" if sections else "no usual wire"
+
+
 def _cable(project: Project, found: tuple[Load, ...], system: System) -> Iterator[Finding]:
     """Work out the voltage that the cable eats."""
     circuit = project.circuit
@@ -237,10 +251,13 @@ def _cable(project: Project, found: tuple[Load, ...], system: System) -> Iterato
         drop = voltage_drop_v(length, load.running_a, area or 1.0, copper)
         allowed = circuit.most_drop_share * load.volts
         lost = f"{drop:.2g} V of {load.volts:g} V ({100.0 * drop / load.volts:.1f} %) are lost"
-        wire = f"{1e6 * (area or 0.0):.2g} mm2 of copper and {load.running_a:.2g} A"
+        own = f"{1e6 * (area or 0.0):.2g} mm2"
+        own = own if circuit.wire_gauge is None else f"{circuit.wire_gauge} gauge"
+        wire = f"{own} of copper and {load.running_a:.2g} A"
         told = f"{lost} over {show(length, 'length', system)} with {wire}"
         if drop > allowed:
             needed = area_for_drop_m2(length, load.running_a, allowed, copper)
-            told += f"; {1e6 * needed:.2g} mm2 would keep it to {100.0 * circuit.most_drop_share:g} %"
+            wanted = f"{100.0 * circuit.most_drop_share:g} %"
+            told += f"; {next_wire(needed, circuit.wire_gauge is not None)} would keep it to {wanted}"
         name = "cable" if load.supply == "mains" else "cable of the module"
         yield Finding(name, "look" if drop > allowed else "fits", told, f"{OHM}; {NEC_DROP}")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from noonwall.assess.circuit import CAUTION, groups
 from noonwall.report import ink
-from noonwall.report.circuit_page import WORDS, switch_words
+from noonwall.report.circuit_page import WORDS, current_words, switch_words
 from noonwall.report.reader import name_of
 
 if TYPE_CHECKING:
@@ -178,8 +178,7 @@ def _motor(axes: Axes, x: float, y: float, fans: list[Fan]) -> None:
     axes.add_patch(Circle((x, y), 0.26, facecolor=ink.PAPER, edgecolor=ink.INK, linewidth=LINE, zorder=3))
     axes.text(x, y, "M", ha="center", va="center", size=10, weight="bold", zorder=4)
     words = (
-        "\n".join(f"{f.count} x {f.power_w:g} W\n{f.volts:g} V, {f.running_a:.2g} A" for f in fans)
-        or "no fan"
+        "\n".join(f"{f.count} x {f.power_w:g} W\n{f.volts:g} V, {current_words(f)}" for f in fans) or "no fan"
     )
     axes.text(x, y - 0.36, words, ha="center", va="top", size=7.4, linespacing=1.25)
 

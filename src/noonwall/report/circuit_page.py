@@ -11,7 +11,7 @@ from noonwall.report.tables import CAUTION_TEXT, filled
 
 if TYPE_CHECKING:
     from noonwall.assess.circuit import CircuitCheck
-    from noonwall.model.control import Switch
+    from noonwall.model.control import Fan, Switch
     from noonwall.model.project import Project
     from noonwall.report.reader import Reader
 
@@ -21,8 +21,11 @@ WORDS = {"beyond": "BEYOND", "look": "look", "fits": "fits", "not checked": "ope
 
 def circuit_page(check: CircuitCheck, project: Project, reader: Reader) -> str:
     """Return the page that ``noonwall circuit`` prints."""
+    title = f"{name_of(project)}: the fans' circuit"
+    if not project.fans:
+        return f"{title}\n\nThere are no fans in this project: nothing is wired.\n\n{CAUTION_TEXT}"
     blocks = [
-        f"{name_of(project)}: the fans' circuit",
+        title,
         _wiring(project, reader),
         _loads(check),
         _findings(check),
@@ -58,6 +61,11 @@ def switch_words(switch: Switch, reader: Reader) -> str:
     return f"{first}, {second}, {place}"
 
 
+def current_words(fan: Fan) -> str:
+    """Return the running current of a fan, "0.41 A each" where there are several alike."""
+    return f"{fan.running_a:.2g} A{' each' if fan.count > 1 else ''}"
+
+
 def _days(switch: Switch) -> str:
     return ", ".join(f"{a} to {b}" for a, b in switch.days)
 
@@ -72,7 +80,7 @@ def _wiring(project: Project, reader: Reader) -> str:
     for fan in project.fans:
         watts = reader.show(fan.power_w, "power")
         lines.append(
-            f"  {fan.count} x fan of {watts}, {fan.volts:g} V, {fan.running_a:.2g} A, on {_supply(fan.supply)}"
+            f"  {fan.count} x fan of {watts}, {fan.volts:g} V, {current_words(fan)}, on {_supply(fan.supply)}"
         )
     return "\n".join(lines)
 

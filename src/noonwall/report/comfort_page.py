@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from noonwall.studies.comfort import ComfortChoice, ComfortStudy
 
 FEW_H, NO_KWH, LITTLE = 1.0, 20.0, 0.7
+LONGEST_DAYS = 240  # of a cover that is worth its trouble; common practice, no source
 HEADS = {DESCRIBED: "as it stands"}
 
 
@@ -29,7 +30,7 @@ def comfort_page(study: ComfortStudy, project: Project, weather: Weather, reader
         "\n".join([title, *heading_lines(project, weather, reader)]),
         prose(findings(study, project, reader)),
         _hours_table(study, project, reader),
-        _cost_table(study, reader),
+        _cost_table(study, project, reader),
         prose(_heater_words(study, project, reader)),
         _dates_words(study, project, reader),
         recipes(_recipes(study, project)),
@@ -106,16 +107,17 @@ def _hours_table(study: ComfortStudy, project: Project, reader: Reader) -> str:
     return "\n".join(lines)
 
 
-def _cost_table(study: ComfortStudy, reader: Reader) -> str:
-    heat = reader.heat_unit
-    head = f"{'THE YEAR':<18}{'too hot':>9}{'hottest':>10}{'heat of use':>13}{'given up in the cold':>22}{'heater':>9}"
-    lines = [head, f"{'':<18}{'h':>9}{reader.degree:>10}{heat:>13}{heat:>22}{'more':>9}"]
+def _cost_table(study: ComfortStudy, project: Project, reader: Reader) -> str:
+    heat, heated = reader.heat_unit, project.shop.heater is not None
+    head = f"{'THE YEAR':<18}{'too hot':>9}{'hottest':>10}{'heat of use':>13}{'given up in the cold':>22}"
+    units = f"{'':<18}{'h':>9}{reader.degree:>10}{heat:>13}{heat:>22}"
+    lines = [head + (f"{'heater':>9}" if heated else ""), units + (f"{'more':>9}" if heated else "")]
     for choice in study.choices:
         whole = choice.whole
         given, burned = (max(0.0, reader.heat(kwh)) for kwh in (choice.given_up_kwh, choice.burned_kwh))
         row = f"{HEADS.get(choice.name, choice.name):<18}{grouped(whole.too_hot_h):>9}"
         row += f"{reader.degrees(whole.hottest_c):>10.0f}{grouped(reader.heat(whole.useful_kwh)):>13}"
-        lines.append(f"{row}{grouped(given):>22}{grouped(burned):>9}")
+        lines.append(f"{row}{grouped(given):>22}" + (f"{grouped(burned):>9}" if heated else ""))
     lines += [
         filled(f"  {HEADS.get(c.name, c.name)}: {_told(c, reader)}", indent=4)
         for c in study.choices
@@ -158,6 +160,11 @@ def _dates_words(study: ComfortStudy, project: Project, reader: Reader) -> str:
         f"A hot day is one above {hot} in the shop. {wanted}; in {asking} of {made}.{rule}",
         f"The table above hangs it from {_said(a)} to {_said(b)}: soon enough in nine years of ten.",
     ]
+    if days_between(a, b) > LONGEST_DAYS:
+        told.append(
+            "So long a cover costs more than it helps: some hot days fall in the cold months. Shut the vents by hand "
+            "on those, and try shorter dates: noonwall compare PROJECT --variant cover=05-01..09-15."
+        )
     return "\n".join([*lines, prose(told)])
 
 
@@ -165,7 +172,8 @@ def _recipes(study: ComfortStudy, project: Project) -> list[tuple[str, str]]:
     """Return what to write to have what the project has not: the cover on these days, a room limit."""
     by_name = {choice.name: choice for choice in study.choices}
     found = []
-    if not (project.wall.cover.hung or project.wall.cover.by_rule) and study.season_found:
+    covered = bool(project.wall.cover.hung) or project.wall.cover.by_rule
+    if not covered and study.season_found and days_between(*study.season[0]) <= LONGEST_DAYS:
         stretches = ", ".join(f'["{a}", "{b}"]' for a, b in study.season)
         found.append(("the cover on these days", f"[wall.cover]\nhung = [{stretches}]"))
     if LIMIT in by_name and not room_limits(project):
@@ -173,6 +181,16 @@ def _recipes(study: ComfortStudy, project: Project) -> list[tuple[str, str]]:
         if limit is not None:
             found.append(("a room limit; by itself it does little", _limit_toml(limit)))
     return found
+
+
+def days_between(first: str, last: str) -> int:
+    """Return how many days two days of the year, MM-DD, and those between them are.
+
+    >>> days_between("05-01", "05-31"), days_between("12-31", "01-01")
+    (31, 2)
+    """
+    begin, end = (dt.date.fromisoformat(f"2001-{day}") for day in (first, last))
+    return (end - begin).days % 365 + 1
 
 
 def _limit_toml(opens_c: float) -> str:

@@ -128,6 +128,7 @@ def _run(project: Project, weather: Weather, step_s: int) -> Callable[[], Year]:
 
 def _ways(project: Project, bare: Project, season: Days) -> list[tuple[str, str, Project]]:
     limit = with_room_limit(bare)
+    all_three = vented_out(covered(limit, season), season)
     ways = [
         (NONE, "no limit, no cover, vents open to the shop", bare),
         (LIMIT, "stops the fans when the shop is warm", limit),
@@ -138,7 +139,7 @@ def _ways(project: Project, bare: Project, season: Days) -> list[tuple[str, str,
             "gap open to outdoors at foot and top, shut to the shop, in the season",
             vented_out(bare, season),
         ),
-        (ALL, "room limit, cover and vent out", vented_out(covered(limit, season), season)),
+        (ALL, f"{'room limit, ' if project.fans else ''}cover and vent out", all_three),
     ]
     if not project.fans:
         ways = [way for way in ways if way[0] not in (LIMIT, OFF)]
