@@ -49,9 +49,18 @@ MARK = (
 )
 THEME = """
 <script>
-  const keep = 'noonwall-light';
-  window.nwLight = (want) => { localStorage.setItem(keep, want); };
-  window.nwWanted = () => localStorage.getItem(keep);
+  // Light or dark is remembered by the browser; without a word of the builder's the system decides.
+  (() => {
+    const kept = localStorage.getItem('noonwall-light');
+    const dark = kept ? kept === 'dark' : matchMedia('(prefers-color-scheme: dark)').matches;
+    const there = () => window.Quasar && document.querySelector('.q-layout');
+    const set = () => (there() ? Quasar.Dark.set(dark) : setTimeout(set, 20));
+    set();
+    window.nwTurn = () => {
+      Quasar.Dark.toggle();
+      localStorage.setItem('noonwall-light', Quasar.Dark.isActive ? 'dark' : 'light');
+    };
+  })();
 </script>
 """
 
@@ -64,9 +73,8 @@ def frame(bench: Bench, path: str, title: str) -> Iterator[None]:
     """
     ui.add_head_html('<link rel="stylesheet" href="/static/noonwall.css">' + THEME)
     ui.colors(primary="#9a3412", dark="#1a2229", dark_page="#12181d")
-    dark = ui.dark_mode()
     rail = _rail(path)
-    _header(bench, rail, dark)
+    _header(bench, rail)
     ui.html('<a class="nw-skip" href="#main">Go to the page</a>', sanitize=False)
     with ui.element("main").props("id=main tabindex=-1").classes("w-full"), ui.column().classes("nw-page"):
         ui.html(f"<h1>{html.escape(title)}</h1>", sanitize=False)
@@ -90,7 +98,7 @@ def _rail(path: str) -> ui.left_drawer:
     return rail
 
 
-def _header(bench: Bench, rail: ui.left_drawer, dark: ui.dark_mode) -> None:
+def _header(bench: Bench, rail: ui.left_drawer) -> None:
     with ui.header(elevated=False).classes("nw-top items-center no-wrap"):
         ui.button(icon="menu", on_click=rail.toggle).props('flat aria-label="Places"').classes(
             "nw-plain lt-md"
@@ -107,6 +115,7 @@ def _header(bench: Bench, rail: ui.left_drawer, dark: ui.dark_mode) -> None:
         for button, word in ((undo, "Undo"), (redo, "Redo")):
             button.props(f'flat aria-label="{word}"').classes("nw-plain")
         light = ui.button(icon="contrast").props('flat aria-label="Light or dark"').classes("nw-plain")
+        light.on("click", js_handler="() => nwTurn()")
 
     def show() -> None:
         desk = bench.desk
@@ -118,17 +127,6 @@ def _header(bench: Bench, rail: ui.left_drawer, dark: ui.dark_mode) -> None:
         units.props(f'aria-label="Units: {"US" if bench.reader.us else "metric"}, change"')
         saved.set_text("All changes saved" if desk.revision else "Saved as opened")
 
-    async def turn() -> None:
-        dark.value = not (await ui.run_javascript("document.body.classList.contains('body--dark')"))
-        ui.run_javascript(f"nwLight('{'dark' if dark.value else 'light'}')")
-
-    async def recall() -> None:
-        wanted = await ui.run_javascript("nwWanted()")
-        if wanted in {"dark", "light"}:
-            dark.value = wanted == "dark"
-
-    light.on_click(turn)
-    ui.context.client.on_connect(recall)
     on_change(bench, show)
     ui.keyboard(on_key=lambda e: _key(bench, e), ignore=["input", "select", "textarea"])
 
