@@ -7,6 +7,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from noonwall.logs.errors import ReadingsError
 from noonwall.report.reader import Reader
 from noonwall.web.asked import Answer, Order, blocks_of
 from noonwall.web.desk import described
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
 STEP_S = 300
 FINE_S = 60
+LEARN_STEP_S = 600  # as the command takes it
 
 
 @dataclass(frozen=True)
@@ -85,11 +87,41 @@ def picture(order: Order, name: str, form: str, tell: Tell) -> bytes:
 
 def _studied(order: Order, tell: Tell) -> tuple[Matter, Any]:
     project, weather = _weather(order.text, order.folder)
+    if order.learned:
+        project = _taught(project, Path(order.folder))
     matter = Matter(project, weather, Path(order.folder), order)
     drawer = _found(order.about)
     if not drawer:
         drawer.append(QUESTIONS[order.question].study(matter, tell))
     return matter, drawer[0]
+
+
+def _taught(project: Project, folder: Path) -> Project:
+    """Return the project with what was learned of it, as ``--learned`` gives it to the commands."""
+    from noonwall.logs.learn.keep import read, with_learned
+
+    return with_learned(project, read(folder))
+
+
+def claim_of(order: Order, heat_kwh: float, tell: Tell) -> dict[str, Any]:
+    """Hold a figure against the sun of the time that a recap's order is about."""
+    from dataclasses import asdict
+
+    from noonwall.logs.recap import held_against
+
+    return asdict(held_against(_studied(order, tell)[1], heat_kwh))
+
+
+def keep_learned(order: Order, keys: tuple[str, ...], tell: Tell) -> int:
+    """Keep some of what an order taught beside the project, in place of what was kept; returns how many."""
+    from dataclasses import replace
+
+    from noonwall.logs.learn.keep import write
+
+    learned = _studied(order, tell)[1]
+    chosen = tuple(value for value in learned.values if value.key in keys)
+    write(order.folder, replace(learned, values=chosen))
+    return len(chosen)
 
 
 def course_of(order: Order, first: str, days: int, tell: Tell) -> dict[str, Any]:
@@ -261,10 +293,10 @@ def _compare() -> Question:
     from noonwall.report.compare_page import compare_document, compare_page
     from noonwall.report.compare_rows import compare_rows
     from noonwall.studies.compare import compare_study
-    from noonwall.studies.variants import keeping_weather, ways_of
+    from noonwall.studies.variants import as_the_project, ways_of
 
     def study(m: Matter, tell: Tell) -> Any:
-        ways = ways_of(m.order.text, m.project, None, keeping_weather(m.project))
+        ways = ways_of(m.order.text, m.project, None, as_the_project(m.project))
         return compare_study(m.project, ways, m.weather, STEP_S, tell)
 
     return Question(
@@ -285,7 +317,64 @@ def _climate() -> Question:
         lambda found, m: climate_document(found[0], found[1], m.weather),
         lambda found, m, r: climate_page(found[0], found[1], m.weather, m.project, r),
         lambda _found, _m, _r: {},
-        more=lambda found, _m, r: cuts_series(found, r),
+    )
+
+
+def _recap() -> Question:
+    from noonwall.logs.recap import recap
+    from noonwall.logs.store import FILE, Store
+    from noonwall.report.recap_document import recap_document
+    from noonwall.report.recap_figures import recap_picture
+    from noonwall.report.recap_page import recap_page
+    from noonwall.report.recap_steps import recap_steps
+
+    def study(m: Matter, tell: Tell) -> Any:
+        if not (m.folder / FILE).exists():
+            raise ReadingsError("no readings are kept yet; hand some in on the page of readings")
+        tell(0, 1)
+        with Store(m.folder) as store:
+            return recap(m.project, store, _date(m, "first"), _date(m, "last"), None, tell)
+
+    return Question(
+        study,
+        lambda found, _m: recap_document(found),
+        lambda found, m, r: recap_page(found, m.project, r),
+        lambda found, m, r: {"recap": lambda form: recap_picture(found, m.project, r, form)},
+        more=lambda found, _m, r: recap_steps(recap_document(found), r),
+    )
+
+
+def _date(m: Matter, name: str) -> str | None:
+    value = m.order.option(name)
+    return str(value) if value else None
+
+
+def _learn() -> Question:
+    from noonwall.logs.learn.gather import gather
+    from noonwall.logs.learn.story import learn
+    from noonwall.logs.store import FILE, Store
+    from noonwall.report.learn_document import learn_document
+    from noonwall.report.learn_figures import learn_picture
+    from noonwall.report.learn_page import learn_page
+    from noonwall.report.learn_rows import learn_rows
+    from noonwall.sky.fine import site_clock
+
+    def study(m: Matter, tell: Tell) -> Any:
+        if not (m.folder / FILE).exists():
+            raise ReadingsError("no readings are kept yet; hand some in on the page of readings")
+        clock_h = site_clock(m.project.site, m.weather)
+        with Store(m.folder) as store:
+            measured, outside = gather(
+                store, m.project, clock_h, LEARN_STEP_S, _date(m, "first"), _date(m, "last")
+            )
+        return learn(m.project, m.weather, measured, outside, tell)
+
+    return Question(
+        study,
+        lambda found, _m: learn_document(found),
+        lambda found, m, r: learn_page(found, m.project, r),
+        lambda found, m, r: {"learn": lambda form: learn_picture(found, m.project, r, form)},
+        more=lambda found, _m, r: learn_rows(found, r),
     )
 
 
@@ -302,6 +391,8 @@ class _Questions:
         "cuts": _cuts,
         "awning": _awning,
         "compare": _compare,
+        "recap": _recap,
+        "learn": _learn,
         "climate": _climate,
     }
 

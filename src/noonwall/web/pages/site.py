@@ -22,6 +22,7 @@ def register(bench: Bench) -> None:
         from noonwall.web.parts.site_sun import sky_card, year_cards
         from noonwall.web.parts.site_things import things_panel
 
+        ui.add_head_html('<link rel="stylesheet" href="/static/site.css">')
         with frame(bench, "/site", "Site and sun"):
             what_is_this(
                 "What is this, and what is normal?",

@@ -28,13 +28,13 @@ def sky_drawing(sky: dict[str, Any]) -> str:
     parts = [_hatches()]
     if sky["ground"]:
         parts.append(f'<polygon points="{line(sky["ground"])}" class="nw-sky-ground"/>')
-    for path in sky["paths"]:
-        kind = "nw-sky-now" if path["now"] else "nw-sky-path"
-        parts.append(f'<polyline points="{line(path["points"])}" class="{kind}"/>')
     for shape in sky["shapes"]:
         kind = "grows" if shape["kind"] in GROWS else "hung" if shape["kind"] in HUNG else "works"
         parts.append(f'<polygon points="{line(shape["outline"])}" class="nw-sky-{kind}"><title>'
                      f"{html.escape(shape['name'])}</title></polygon>")  # fmt: skip
+    for path in sky["paths"]:
+        kind = "nw-sky-now" if path["now"] else "nw-sky-path"
+        parts.append(f'<polyline points="{line(path["points"])}" class="{kind}"/>')
     parts += [f'<text x="{x:.0f}" y="{y:.0f}" class="nw-sky-label">{html.escape(text)}</text>'
               for x, y, text in _path_labels(sky, at)]  # fmt: skip
     for hour in sky["hours"]:
@@ -92,7 +92,7 @@ def _names(sky: dict[str, Any], at: Any) -> list[tuple[float, float, str]]:
 
 def _axes(sky: dict[str, Any], at: Any, ceiling: float) -> list[str]:
     foot = HIGH - FOOT
-    parts = [f'<line x1="0" x2="{WIDE:.0f}" y1="{foot:.0f}" y2="{foot:.0f}" class="nw-strip-foot"/>']
+    parts = [f'<line x1="0" x2="{WIDE:.0f}" y1="{foot:.0f}" y2="{foot:.0f}" class="nw-lightday-foot"/>']
     for high in range(15, int(ceiling), 15):
         _, y = at((0.0, float(high)))
         parts.append(f'<line x1="0" x2="{WIDE:.0f}" y1="{y:.1f}" y2="{y:.1f}" class="nw-sky-grid"/>'

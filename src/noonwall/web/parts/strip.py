@@ -24,17 +24,17 @@ def day_strip(light: DayLight, minute: int, reader: Reader) -> str:
     for at, share, whole in zip(light.minutes, light.share, light.open_share, strict=True):
         left = x(at - step / 2)
         if whole > 0.0 and 0.0 <= left <= WIDE:
-            bars.append(_bar(left, wide, whole, "nw-strip-open"))
-            bars.append(_bar(left, wide, share, "nw-strip-lit"))
+            bars.append(_bar(left, wide, whole, "nw-lightday-open"))
+            bars.append(_bar(left, wide, share, "nw-lightday-lit"))
     hours = "".join(
         f'<text x="{x(60 * h):.0f}" y="{HIGH - 6}" text-anchor="middle">{reader.hour_text(float(h))}</text>'
         for h in range(FIRST_H + 3, LAST_H, 3)
     )
-    now = f'<line x1="{x(minute):.1f}" x2="{x(minute):.1f}" y1="0" y2="{FOOT + 4}" class="nw-strip-now"/>'
+    now = f'<line x1="{x(minute):.1f}" x2="{x(minute):.1f}" y1="0" y2="{FOOT + 4}" class="nw-lightday-now"/>'
     told = f"Direct sun on the glazing through the date: {light.hours:.1f} of {light.hours_open:.1f} hours"
     return (
-        f'<svg class="nw-strip" viewBox="0 0 {WIDE} {HIGH}" role="img" aria-label="{told}">{"".join(bars)}'
-        f'<line x1="0" x2="{WIDE}" y1="{FOOT}" y2="{FOOT}" class="nw-strip-foot"/>{now}{hours}</svg>'
+        f'<svg class="nw-lightday" viewBox="0 0 {WIDE} {HIGH}" role="img" aria-label="{told}">{"".join(bars)}'
+        f'<line x1="0" x2="{WIDE}" y1="{FOOT}" y2="{FOOT}" class="nw-lightday-foot"/>{now}{hours}</svg>'
     )
 
 

@@ -45,12 +45,12 @@ def calendar_drawing(calendar: dict[str, Any], day: int, minute: int, reader: Re
         for m, name in enumerate(MONTH_NAMES)
     )
     now = (
-        f'<line x1="{x(day):.1f}" x2="{x(day):.1f}" y1="0" y2="{HIGH - FOOT}" class="nw-strip-now"/>'
+        f'<line x1="{x(day):.1f}" x2="{x(day):.1f}" y1="0" y2="{HIGH - FOOT}" class="nw-lightday-now"/>'
         f'<circle cx="{x(day):.1f}" cy="{y(minute / 60.0):.1f}" r="6" class="nw-sky-sun"/>'
     )
     return (
         f'<svg class="nw-sky" viewBox="0 0 {WIDE:.0f} {HIGH:.0f}" role="img" aria-label="First and last direct sun on '
-        f'the glazing by date">{band("first_open", "last_open", "nw-strip-open")}{band("first", "last", "nw-strip-lit")}'
+        f'the glazing by date">{band("first_open", "last_open", "nw-lightday-open")}{band("first", "last", "nw-lightday-lit")}'
         f"{grid}{now}{months}</svg>"
         '<div class="nw-key"><span><i class="nw-key-lit"></i>first to last direct sun on this glazing</span>'
         '<span><i class="nw-key-open"></i>the same on an open site</span></div>'

@@ -60,7 +60,7 @@ export default {
       this.sun.shadow.mapSize.set(2048, 2048);
       this.sun.shadow.bias = -0.0004;
       this.sun.shadow.normalBias = 0.04;
-      this.sky = new THREE.HemisphereLight(0xdfeaf5, 0x9c907c, 1.5);
+      this.sky = new THREE.HemisphereLight(0xf2f4f6, 0xb8ad9a, 1.5);
       this.world.add(this.sun, this.sun.target, this.sky);
       this.site = new THREE.Group();
       this.world.add(this.site);
@@ -288,9 +288,9 @@ export default {
       this.last = told;
       if (!again) { this.serial += 1; this.share = told.share; }
       const up = told.way[2] > 0, far = 3.5 * this.scene.reach;
-      this.sun.intensity = up ? 2.7 : 0;
+      this.sun.intensity = up ? 3.2 : 0;
       this.sun.castShadow = up;
-      this.sky.intensity = up ? 1.35 : 0.9;
+      this.sky.intensity = up ? 1.9 : 1.1;
       this.sun.position.set(told.way[0] * far, told.way[1] * far, Math.max(told.way[2], 0.01) * far);
       if (this.paintbox) this.fill(told.cells);
       this.course(told);
@@ -352,11 +352,11 @@ export default {
       const spots = [0.1, 0.5, 0.9].flatMap((a) => [0.2, 0.8].map((b) => new THREE.Vector3(
         wall.left[0] + a * (wall.right[0] - wall.left[0]) + 0.1 * wall.out[0],
         wall.left[1] + a * (wall.right[1] - wall.left[1]) + 0.1 * wall.out[1], wall.foot + b * (wall.top - wall.foot))));
-      const things = [...this.things.values()].map((t) => t.group);
+      const things = [...this.things.values()].filter((t) => t.kind !== "modules").map((t) => t.group);
       this.world.updateMatrixWorld(true);
       let best = null;
-      for (const off of [40, -40, 55, -55, 70, -70, 25, -25]) {
-        const turn = ((wall.azimuth + off) * Math.PI) / 180, rise = (eye.rise * Math.PI) / 180;
+      for (const [off, high] of [26, 38, 50].flatMap((r) => [45, -45, 65, -65, 30, -30].map((o) => [o, r]))) {
+        const turn = ((wall.azimuth + off) * Math.PI) / 180, rise = (high * Math.PI) / 180;
         const from = eye.at.clone().add(new THREE.Vector3(Math.sin(turn) * Math.cos(rise), Math.cos(turn) * Math.cos(rise), Math.sin(rise)).multiplyScalar(eye.far));
         let hidden = 0;
         for (const spot of spots) {
@@ -364,8 +364,9 @@ export default {
           const beam = new THREE.Raycaster(spot, way.clone().normalize(), 0, way.length());
           if (beam.intersectObjects(things, true).some((h) => h.object.isMesh)) hidden += 1;
         }
-        if (!best || hidden < best.hidden) best = { hidden, off };
+        if (!best || hidden < best.hidden) best = { hidden, off, high };
       }
+      this.look.rise = best.high;
       return wall.azimuth + best.off;
     },
 
