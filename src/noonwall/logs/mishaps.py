@@ -24,6 +24,7 @@ HOT_STEPS = 2  # quarter hours a day
 NEEDED_H = 0.75  # of fans that the engine wants on a day for its silence to tell
 DEAD_DAYS = 2
 DRIFT_K = 3.0
+RESTED_STEPS = 4  # quarter hours without fans before a start that tells
 STARTS = 8  # on each side of a drift
 NIGHT_DAYS = 5
 CYCLING_STEPS = 8  # quarter hours a day in which the fans ran for a part only
@@ -98,7 +99,7 @@ def switch_drift(project: Project, what: Seen) -> list[Mishap]:
     if what.fan_share is None or what.gap_top_c is None or _close_c(project) is None:
         return []
     on = np.nan_to_num(what.fan_share, nan=-1.0)
-    at = np.flatnonzero((on[1:] > 0.0) & (on[:-1] == 0.0)) + 1
+    at = _rested_starts(on)
     felt = np.maximum(what.gap_top_c[at - 1], what.gap_top_c[at])
     at, felt = at[np.isfinite(felt)], felt[np.isfinite(felt)]
     if len(at) < 2 * STARTS:
@@ -113,6 +114,14 @@ def switch_drift(project: Project, what: Seen) -> list[Mishap]:
     before, after = float(np.median(felt[:cut])), float(np.median(felt[cut:]))
     text = f"the fans used to start with the gap at {_degrees(before)}, now at {_degrees(after)}"
     return [Mishap("switch drift", int(at[cut]) // STEPS, int(at[-1]) // STEPS, text)]
+
+
+def _rested_starts(on: Floats) -> np.ndarray:
+    """Return the steps at which fans start that stood still for an hour; a restart tells less of the switch."""
+    still = np.concatenate([[0.0], np.cumsum(on == 0.0)])
+    at = np.flatnonzero(on > 0.0)
+    at = at[at >= RESTED_STEPS]
+    return np.asarray(at[still[at] - still[at - RESTED_STEPS] == RESTED_STEPS])
 
 
 def short_cycling(what: Seen) -> list[Mishap]:
