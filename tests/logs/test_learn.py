@@ -23,7 +23,8 @@ from noonwall.logs.learn.misfit import memory
 from noonwall.logs.learn.readings import Measured, held, hourly
 from noonwall.logs.learn.story import Learned, learn
 from noonwall.logs.learn.uncertainty import spread_of, told_of
-from noonwall.logs.learn.weather import Outside, level_sun
+from noonwall.logs.learn.weather import Outside
+from noonwall.logs.measured_sun import level_sun
 from noonwall.model.taught import Correction
 from noonwall.sky.fine import fine_weather
 from noonwall.sky.plane import on_plane
@@ -128,7 +129,7 @@ def test_the_level_sun_is_found_again_from_the_light_on_a_wall() -> None:
     fine = fine_weather(weather, site, course)
     beam, diffuse = split_global(fine.ghi_w_m2, course.up, course.extraterrestrial_w_m2)
     light = on_plane(course, replace(fine, dni_w_m2=beam, dhi_w_m2=diffuse), 90.0, 172.0).total
-    level = level_sun(course, fine, light, Outside(tilt_deg=90.0, azimuth_deg=172.0))
+    level = level_sun(course, fine, light, (90.0, 172.0))
     again = on_plane(
         course,
         replace(

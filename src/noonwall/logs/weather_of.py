@@ -9,9 +9,10 @@ import numpy as np
 
 from noonwall.climate.load import load_weather
 from noonwall.engine.simulate import surroundings
+from noonwall.logs.measured_sun import measured_light
 from noonwall.logs.period import DAY_S
 from noonwall.logs.series import HOUR_S, series
-from noonwall.logs.sky_split import SkySplit, months, sky_split
+from noonwall.logs.sky_split import SkySplit, sky_split
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
     from noonwall.model.project import Project
 
 LEAST_SHARE = 0.5  # of an hour that must have been measured for its mean to stand
-CLEARNESS = np.linspace(0.0, 0.9, 13)
 COMMON_DAYS = 365
 COLUMNS = (
     "air_c", "dewpoint_c", "pressure_pa", "wind_m_s", "ghi_w_m2", "dni_w_m2", "dhi_w_m2", "sky_infrared_w_m2",
@@ -55,7 +55,7 @@ def lived_weather(project: Project, store: Store, period: Period) -> Lived:
     """
     base = load_weather(project, ".")
     typical = on_dates(base, period, dated=False)
-    dated, share = _of_dates(base, period)
+    dated, share = of_dates(base, period)
     actual = on_dates(base, period, dated=True) if dated else typical
     notes = [_base_words(base, share)]
     measured: dict[str, float] = {}
@@ -85,14 +85,16 @@ def lived_weather(project: Project, store: Store, period: Period) -> Lived:
     return Lived(actual, typical, measured, share, tuple(notes))
 
 
-def on_dates(base: Weather, period: Period, *, dated: bool) -> Weather:
+def on_dates(base: Weather, period: Period, *, dated: bool, lead_days: int | None = None) -> Weather:
     """Return hourly weather on a period's dates and its days of lead.
 
+    lead_days   None: the period's own
     dated   take the hours a file has of those very dates; else, and elsewhere, those of the same days of the
             file's year (29 February as 28 February)
     """
-    begin = period.first - np.timedelta64(period.lead_days, "D")
-    hours = (period.days + period.lead_days) * 24
+    lead = period.lead_days if lead_days is None else lead_days
+    begin = period.first - np.timedelta64(lead, "D")
+    hours = (period.days + lead) * 24
     middle = begin.astype("datetime64[s]").astype(np.int64) + HOUR_S * np.arange(hours) + HOUR_S // 2
     middle = middle + round((base.utc_offset_h - period.utc_offset_h) * HOUR_S)  # on the base's clock
     first = int(base.start.astype("datetime64[s]").astype(np.int64))
@@ -137,7 +139,7 @@ def _taken(values: Floats, place_s: Floats, step_s: int) -> Floats:
     return np.asarray(values[(place_s // step_s).astype(np.int64)])
 
 
-def _of_dates(base: Weather, period: Period) -> tuple[bool, float]:
+def of_dates(base: Weather, period: Period) -> tuple[bool, float]:
     """Return whether a file is of real dates that the period touches, and the share of it that it covers."""
     if base.kind not in ("csv", "psm", "epw", "pvgis") or any(
         "different years" in note for note in base.notes
@@ -188,22 +190,14 @@ def sun_channel(store: Store) -> Channel | None:
 def _with_sun(project: Project, weather: Weather, sun: Floats, channel: Channel, split: SkySplit) -> Weather:
     """Put measured irradiance in, beam and diffuse split from it."""
     around = surroundings(project, weather, HOUR_S)
-    hours = min(len(sun), len(around.course.up))
-    up = np.maximum(around.course.up[:hours], 0.0)
-    extra = around.course.extraterrestrial_w_m2[:hours] * np.maximum(
-        around.course.hour_share_up[:hours], 1e-3
-    )
-    sun = sun[:hours]
-    known = np.isfinite(sun)
-    level = np.where(known, np.maximum(sun, 0.0), 0.0)
-    if channel.plane != "horizontal":
-        level = _level_sun(project, weather, level, up * extra, plane_of(channel, project), split)
-    level = np.where(around.course.hour_share_up[:hours] > 0.0, level, 0.0)
-    beam, diffuse = split(level, up, extra, months(weather.start, hours))
+    hours = min(len(sun), around.course.steps)
+    seen = np.full(around.course.steps, np.nan)
+    seen[:hours] = sun[:hours]
+    light = measured_light(around.course, around.fine, seen, plane_of(channel, project), split)
     columns = {}
-    for name, new in zip(LIGHT, (level, beam, diffuse), strict=True):
+    for name, new in zip(LIGHT, light, strict=True):
         old = getattr(weather, name).copy()
-        old[:hours] = np.where(known, new, old[:hours])
+        old[:hours] = np.where(np.isfinite(new[:hours]), new[:hours], old[:hours])
         columns[name] = old
     return replace(weather, cloud_share=None, sky_infrared_w_m2=None, **columns)
 
@@ -216,40 +210,6 @@ def plane_of(channel: Channel, project: Project) -> tuple[float, float]:
         return 90.0, project.wall.azimuth_deg
     tilt, azimuth = (float(word) for word in str(channel.plane).split())
     return tilt, azimuth
-
-
-def _level_sun(
-    project: Project,
-    weather: Weather,
-    on_plane_w_m2: Floats,
-    outside: Floats,
-    plane: tuple[float, float],
-    split: SkySplit,
-) -> Floats:
-    """Return the light on the level that gives a plane its measured light, found among skies of growing clearness."""
-    from noonwall.sky.fine import fine_weather
-    from noonwall.sky.plane import on_plane
-
-    hours = len(outside)
-    course = surroundings(project, weather, HOUR_S).course
-    level, seen = np.empty((len(CLEARNESS), hours)), np.empty((len(CLEARNESS), hours))
-    for row, clearness in enumerate(CLEARNESS):
-        level[row] = clearness * outside
-        up = np.maximum(course.up[:hours], 0.0)
-        beam, diffuse = split(
-            level[row], up, np.maximum(outside / np.maximum(up, 0.02), 1.0), months(weather.start, hours)
-        )
-        sky = replace(
-            weather, ghi_w_m2=level[row], dni_w_m2=beam, dhi_w_m2=diffuse,
-            cloud_share=None, sky_infrared_w_m2=None,
-        )  # fmt: skip
-        light = on_plane(course, fine_weather(sky, project.site, course), *plane)
-        total = light.beam + light.circumsolar + light.isotropic + light.horizon + light.ground
-        seen[row] = np.maximum(total[:hours], seen[row - 1] if row else 0.0)
-    out = np.zeros(hours)
-    for hour in np.flatnonzero(on_plane_w_m2 > 0.0):
-        out[hour] = np.interp(on_plane_w_m2[hour], seen[:, hour], level[:, hour])
-    return out
 
 
 def _base_words(base: Weather, share: float) -> str:

@@ -9,25 +9,26 @@ import numpy as np
 
 from noonwall.climate.weather import Weather
 from noonwall.logs.learn.readings import DAY_S
-from noonwall.logs.sky_split import GENERAL, SkySplit, sky_split
+from noonwall.logs.measured_sun import measured_light
+from noonwall.logs.period import Period
+from noonwall.logs.sky_split import sky_split
+from noonwall.logs.weather_of import of_dates, on_dates
 from noonwall.sky.fine import fine_weather, site_clock
-from noonwall.sky.plane import on_plane
 from noonwall.sky.sun import sun_course
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from noonwall.engine.numbers import Floats
+    from noonwall.logs.sky_split import SkySplit
     from noonwall.model.project import Project
     from noonwall.sky.fine import FineWeather
     from noonwall.sky.sun import SunCourse
 
-BISECTIONS = 16
 GROUND_PASSES = (
     2  # snow on the ground follows the sun, and the sun on a steep plane is read against that snow
 )
-TWILIGHT_W_M2 = 20.0
-LEAST_UP = 0.05  # sine of the sun's height under which a plane's light says little of the sky's
+OF_DATES = 0.99  # share of the steps from which a weather file is one of these dates
 PULL_M2_S2 = 12.0  # warmth's pull at 15 K as a wind's square: 0.0145 x 15 / 0.0174, one storey, some shelter
 LONGEST_BRIDGE_S = 2 * 3600
 
@@ -69,19 +70,23 @@ def weather_of(
     """Return the weather of a stretch of days at the readings' steps, and what it was made of in plain words.
 
     base    the project's weather: a file of those dates, or a typical year that then stands for them
-    start   local standard time of the first step;  step_s, steps   of the readings
+    start   midnight at which it begins, local standard time;  step_s, steps   of the readings, whole days
     """
     site = project.site
     clock_h = site_clock(site, base)
+    period = Period(start.astype("datetime64[D]"), steps * step_s // DAY_S, clock_h)
+    dated, share = of_dates(base, period)
+    split = sky_split(project, base)
+    usual = on_dates(base, period, dated=dated, lead_days=0)
     course = sun_course(
         site.latitude_deg, site.longitude_deg, site.elevation_m, clock_h, start, step_s, steps
     )
-    fine = fine_weather(base, site, course)
+    fine = fine_weather(usual, site, course)
     air, air_share = _over(fine.air_c, _bridged(outside.air_c, step_s))
     dew = np.minimum(air, fine.dewpoint_c + air - fine.air_c)
     if outside.humidity_share is not None:
         dew, _ = _over(dew, _dewpoint_c(air, outside.humidity_share))
-    wind, _ = _over(usual_wind(fine), outside.wind_m_s)
+    wind, _ = _over(fine.wind_m_s if share > OF_DATES else usual_wind(fine), outside.wind_m_s)
     made = Weather(
         kind=base.kind,
         place=base.place,
@@ -99,10 +104,10 @@ def weather_of(
         dni_w_m2=fine.dni_w_m2,
         dhi_w_m2=fine.dhi_w_m2,
     )
-    split, sun_share = sky_split(project, base), 0.0
+    sun_share = 0.0
     for _ in range(GROUND_PASSES):
-        ground = fine_weather(made, site, course)
-        light, sun_share = _light(course, fine, ground.albedo, outside, split)
+        ground = fine_weather(made, site, course).albedo
+        light, sun_share = _light(course, replace(fine, albedo=ground), outside, split)
         made = replace(made, ghi_w_m2=light[0], dni_w_m2=light[1], dhi_w_m2=light[2])
     notes = (_said("outdoor temperature", air_share, base), _said("sun", sun_share, base))
     return replace(made, notes=notes), notes
@@ -176,50 +181,14 @@ def _dewpoint_c(air_c: Floats, share: Floats) -> Floats:
 
 
 def _light(
-    course: SunCourse, fine: FineWeather, albedo: Floats, outside: Outside, split: SkySplit
-) -> tuple[tuple[Floats, Floats, Floats], float]:
-    """Return global, beam and diffuse light over ground of some albedo, and how much of it was measured."""
+    course: SunCourse, fine: FineWeather, outside: Outside, split: SkySplit
+) -> tuple[tuple[Floats, ...], float]:
+    """Return global, beam and diffuse light, and how much of the light hours was measured."""
     usual = (fine.ghi_w_m2, fine.dni_w_m2, fine.dhi_w_m2)
     if outside.sun_w_m2 is None:
         return usual, 0.0
+    plane = (outside.tilt_deg, outside.azimuth_deg)
+    seen = measured_light(course, fine, outside.sun_w_m2, plane, split)
+    made = tuple(np.where(np.isfinite(new), new, old) for new, old in zip(seen, usual, strict=True))
     day = course.up > 0.0
-    known = np.isfinite(outside.sun_w_m2)
-    measured = np.where(known, np.maximum(outside.sun_w_m2, 0.0), 0.0)
-    level = (
-        measured
-        if outside.tilt_deg == 0.0
-        else level_sun(course, replace(fine, albedo=albedo), measured, outside, split)
-    )
-    beam, diffuse = split(level, course.up, course.extraterrestrial_w_m2, _month(fine))
-    plain = known & (day | (measured > 0.0))
-    made = tuple(
-        np.where(plain, new, np.where(known, 0.0, old))
-        for new, old in zip((level, beam, diffuse), usual, strict=True)
-    )
-    share = float((known & day).sum() / max(day.sum(), 1))
-    return (made[0], made[1], made[2]), share
-
-
-def _month(fine: FineWeather) -> NDArray[np.int64]:
-    return np.asarray(fine.time.astype("datetime64[M]").astype(np.int64) % 12)
-
-
-def level_sun(
-    course: SunCourse, fine: FineWeather, measured: Floats, outside: Outside, split: SkySplit = GENERAL
-) -> Floats:
-    """Return the light on the level that would put the measured light on a tilted plane, shape (n,) [W/m2].
-
-    Each step is searched by halving; ``split`` parts beam and sky.
-    """
-    month = _month(fine)
-    up = np.maximum(course.up, 0.0)
-    low = np.zeros(len(measured))
-    high = course.extraterrestrial_w_m2 * np.maximum(up, LEAST_UP) + TWILIGHT_W_M2
-    high = np.where(course.up > -0.1, high, 0.0)
-    for _ in range(BISECTIONS):
-        middle = 0.5 * (low + high)
-        beam, diffuse = split(middle, course.up, course.extraterrestrial_w_m2, month)
-        sky = replace(fine, ghi_w_m2=middle, dni_w_m2=beam, dhi_w_m2=diffuse)
-        less = on_plane(course, sky, outside.tilt_deg, outside.azimuth_deg).total < measured
-        low, high = np.where(less, middle, low), np.where(less, high, middle)
-    return 0.5 * (low + high)
+    return made, float((np.isfinite(outside.sun_w_m2) & day).sum() / max(day.sum(), 1))
