@@ -30,10 +30,10 @@ OWN_NAMES = frozenset({"localhost", "127.0.0.1", "[::1]"})
 ENTRY = "/enter"
 READING = frozenset({"GET", "HEAD"})
 METHODS = frozenset({*READING, "POST"})
-MOST_BODY_BYTES = 128_000_000  # the largest upload with its wrapping; uploads.py says what each kind may hold
+MOST_BODY_BYTES = 128_000_000  # the largest upload with its wrapping; a page may allow less
 MOST_FORM_BYTES = 4_000
 MOST_OTHER_BYTES = 2_000_000
-_UPLOAD = re.compile(r"^/_nicegui/client/[^/]+/upload/\d+$")
+_UPLOAD = re.compile(r"^(/_nicegui/client/[^/]+/upload/\d+|/readings/file)$")
 _HOST = re.compile(r"^(\[[0-9a-f:]+\]|[a-z0-9.-]+)(:\d{1,5})?$")
 
 

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 FOLDER = ".handed-in"
-MOST_BYTES = 200_000_000
+MOST_BYTES = 120_000_000
 MOST_FILES = 24  # that wait at a time
 KINDS = (".csv", ".txt", ".tsv", ".dat", ".gz")
 LONGEST_NAME = 80

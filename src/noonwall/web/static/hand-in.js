@@ -1,12 +1,12 @@
 // Hands files to this machine's own server, one after the other, and tells the page how far each is.
 (() => {
-  const most = 200e6;
+  const most = 120e6;
   const tell = (what) => window.emitEvent("nw-file", what);
   const one = (file) => new Promise((done) => {
     const mark = crypto.getRandomValues(new Uint32Array(2)).join("");
     tell({ mark, name: file.name, size: file.size, state: "begun" });
     if (file.size > most) {
-      tell({ mark, state: "refused", why: `${file.name}: larger than 200 MB; split it, or pack it as .gz` });
+      tell({ mark, state: "refused", why: `${file.name}: larger than 120 MB; split it, or pack it as .gz` });
       return done();
     }
     const request = new XMLHttpRequest();
