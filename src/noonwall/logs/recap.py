@@ -147,6 +147,14 @@ def recap(
     )
 
 
+def held_against(found: Recap, claim_kwh: float) -> Claim:
+    """Hold a figure against the sun that fell on the wall in a recap's time.
+
+    Raises  ProjectError when no sun fell on it
+    """
+    return _held(claim_kwh, found.chain, taken_up_share(found.chain))
+
+
 def _held(claim_kwh: float, chain: Chain, limit: float) -> Claim:
     sun = float(chain.best.sun_w.sum() * STEP_S / J_PER_KWH)
     if sun <= 0.0:

@@ -9,6 +9,7 @@ from noonwall.errors import NoonwallError, ProjectError
 from noonwall.model.edit import add_item, remove_item, set_value
 from noonwall.model.file import from_text
 from noonwall.model.sense import MOST_VARIANTS
+from noonwall.model.taught import corrections_of, taught
 from noonwall.studies.adopt import adopted
 from noonwall.studies.change import changed_by
 from noonwall.units import quoted
@@ -143,6 +144,12 @@ def keeping_weather(described: Project) -> Callable[[Project], Project]:
         return project
 
     return placed
+
+
+def as_the_project(described: Project) -> Callable[[Project], Project]:
+    """Return what gives a way the project's weather file, and what was learned of the project, where it has that."""
+    placed, corrections = keeping_weather(described), corrections_of(described)
+    return lambda project: taught(placed(project), corrections) if corrections else placed(project)
 
 
 def _of(described: Project, name: str) -> tuple[int, Variant]:

@@ -21,11 +21,12 @@ class Order:
     system: System
     options: tuple[tuple[str, Option], ...] = ()
     stamp: float = 0.0  # of the readings, for questions that look at them
+    learned: float = 0.0  # of the learned values that it is calculated with; 0 with none
 
     @property
     def about(self) -> tuple[object, ...]:
         """Return what the answer depends on, units of the reader apart."""
-        return (self.question, self.text, self.folder, self.options, self.stamp)
+        return (self.question, self.text, self.folder, self.options, self.stamp, self.learned)
 
     def option(self, name: str, default: Option = None) -> Option:
         """Return one option, or the default."""

@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 
 CALM_S = 0.35  # a change is calculated when no other has come for this long
 QUICK = ("year",)
+READS = ("recap", "learn")  # questions about the readings
+BY_HAND = ("learn",)  # takes minutes: asked only when somebody presses the button
+LEARNED = ("year", "night", "comfort", "hot", "compare")  # may be calculated with what was learned
 Options = tuple[tuple[str, Option], ...]
 
 
@@ -39,9 +42,16 @@ class Result:
     @property
     def order(self) -> Order:
         """Return what would be asked now."""
-        desk = self.bench.desk
-        return Order(self.question, desk.text, str(desk.folder), self.bench.reader.system, self.options,
-                     self.bench.stamp)  # fmt: skip
+        bench, desk = self.bench, self.bench.desk
+        return Order(
+            self.question, desk.text, str(desk.folder), bench.reader.system, self.options,
+            bench.stamp if self.question in READS else 0.0, bench.learned if self.question in LEARNED else 0.0,
+        )  # fmt: skip
+
+    @property
+    def by_hand(self) -> bool:
+        """Whether it is calculated only when somebody asks for it."""
+        return self.question in BY_HAND
 
     @property
     def old(self) -> bool:
@@ -56,7 +66,7 @@ class Result:
     def watch(self, call: Callable[[], None]) -> Callable[[], None]:
         """Have ``call`` called whenever something about the answer changes; starts the calculation if needed."""
         self._watchers.append(call)
-        if self._order != self.order and not self.running:
+        if self._order != self.order and not self.running and not self.by_hand:
             self.ask(0.0)
 
         def end() -> None:
@@ -127,7 +137,9 @@ class Bench:
         self.desk = desk
         self.quick, self.long = Worker(), Worker()
         self.stamp = 0.0  # moves with every change of the readings
+        self.learned = 0.0  # moves with every change of the learned values in use; 0 while none are
         self.preparing = False  # the calculator is being compiled, as the first time on a machine
+        self._moves = 0.0
         self._results: dict[tuple[str, Options], Result] = {}
         desk.listen(self._changed)
 
@@ -164,6 +176,12 @@ class Bench:
         self.stamp += 1.0
         self._changed()
 
+    def use_learned(self, yes: bool) -> None:
+        """Calculate with the learned values that lie beside the project as they are now, or without them."""
+        self._moves += 1.0
+        self.learned = self._moves if yes else 0.0
+        self._changed()
+
     def close(self) -> None:
         """End the calculating processes."""
         self.quick.close()
@@ -171,7 +189,7 @@ class Bench:
 
     def _changed(self) -> None:
         for result in self._results.values():
-            if result.watched and result.shown != result.order:
+            if result.watched and result.shown != result.order and not result.by_hand:
                 result.ask(CALM_S)
             else:
                 result.tell()

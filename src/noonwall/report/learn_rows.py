@@ -1,0 +1,71 @@
+"""What readings taught, ready for a page: values with their spread, and how far each channel is off day by day."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from noonwall.report.learn_page import NAMES, shown
+
+if TYPE_CHECKING:
+    from noonwall.logs.learn.story import Curve, Learned, Value
+    from noonwall.report.reader import Reader
+
+DAY_S = 86_400
+TEMPERATURES = ("room_c", "gap_bottom_c", "gap_top_c", "vent_c")
+
+
+def learn_rows(learned: Learned, reader: Reader) -> dict[str, Any]:
+    """Return "values" and "curves" as plain data, in the reader's units."""
+    return {
+        "values": [_value(value, reader) for value in learned.values],
+        "curves": [
+            _curve(curve, learned, reader) for curve in learned.curves if curve.channel in TEMPERATURES
+        ],
+        "degree": reader.degree,
+        "days": round(learned.days, 1),
+    }
+
+
+def _value(value: Value, reader: Reader) -> dict[str, Any]:
+    assumed, found, interval, unit = shown(value, reader)
+    whole = value.assumed if not value.plus and value.assumed else None
+    return {
+        "key": value.key,
+        "title": value.title,
+        "unit": unit,
+        "assumed": assumed,
+        "learned": found,
+        "interval": interval,
+        "told": value.told,
+        "at_bound": value.at_bound,
+        "percent": None if whole is None else [round(100.0 * v / whole, 1) for v in _figures(value)],
+    }
+
+
+def _figures(value: Value) -> tuple[float, float, float]:
+    return value.low, value.learned, value.high
+
+
+def _curve(curve: Curve, learned: Learned, reader: Reader) -> dict[str, Any]:
+    """Return one channel's calculated less measured, as means of days."""
+    per = max(1, DAY_S // curve.step_s)
+    days = len(curve.measured) // per
+    first = learned.start.astype("datetime64[D]")
+    return {
+        "channel": curve.channel,
+        "name": NAMES[curve.channel],
+        "days": [str(first + np.timedelta64(i, "D")) for i in range(days)],
+        "learned": _daily(curve.learned - curve.measured, per, days, reader),
+        "assumed": _daily(curve.assumed - curve.measured, per, days, reader),
+        "judges": [bool(part.any()) for part in curve.judges[: days * per].reshape(days, per)],
+    }
+
+
+def _daily(rest: np.ndarray, per: int, days: int, reader: Reader) -> list[float | None]:
+    parts = rest[: days * per].reshape(days, per)
+    return [
+        round(reader.kelvins(float(np.nanmean(part))), 2) if np.isfinite(part).any() else None
+        for part in parts
+    ]
