@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from noonwall.units import Kind, System
 
 _NUMBER = re.compile(r"[+-]?(?:\d+[ -]+\d+/\d+|\d+/\d+|\d+\.?\d*|\.\d+)")
-_ENDING = re.compile(rf"\s*{_NUMBER.pattern}\s*([^\d\s].*?)\s*")
+_ENDING = re.compile(rf"\s*{_NUMBER.pattern}\s*([^\d\s](?:(?!\s\d).)*?)\s*")
 _US_UNIT = re.compile(r"ft|\bin\b|in2|inwg|inch|cfm|F\b|lb|psi|gal|mph|Btu|R-")
 _OWN_UNIT = {"circuit.wire": "mm2"}  # whatever the reader's units: what is printed on the cable
 _WRITTEN = {"°C": "C", "°F": "degF"}  # what a keyboard has

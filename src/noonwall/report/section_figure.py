@@ -237,10 +237,7 @@ def _in_row(pen: Pen, project: Project, reader: Reader, row: str, spot: tuple[fl
             pen.line(
                 [(x + 8 - radius * dx, y - radius * dy), (x + 8 + radius * dx, y + radius * dy)], EMBER, 1.4
             )
-    size = (
-        f"{vents.count} of {reader.show(vents.width_m, 'length')} x {reader.show(vents.height_m, 'length')}"
-    )
-    lines = [f"{'foot' if row == 'bottom' else 'top'} vents", size]
+    lines = [f"{'foot' if row == 'bottom' else 'top'} vents", *_size(vents, reader)]
     if row == "bottom" and wall.inlet_from == "outdoors":
         lines[0] = "foot vents, to outdoors"
     lines += [f"{fans} fan{'s' if fans > 1 else ''}"] if fans else []
@@ -282,7 +279,11 @@ def _enlarged(pen: Pen, wall: Wall, reader: Reader, top: float) -> float:
         _fill(pen, part.look, x, top + 10.0, part.thick_m * scale, tall)
         places.append(x + 0.5 * part.thick_m * scale)
         x += part.thick_m * scale
-    for number, (part, place, spread) in enumerate(zip(every, places, apart(places, 20.0), strict=True), 1):
+    least = min(20.0, (WIDE - 30.0) / len(every))
+    spread_out = apart(places, least)
+    shift = min(0.0, WIDE - 12.0 - spread_out[-1]) or max(0.0, 12.0 - spread_out[0])
+    for number, (part, place, moved) in enumerate(zip(every, places, spread_out, strict=True), 1):
+        spread = moved + shift
         pen.line([(place, below - 6), (place, below + 3), (spread, below + 12)], SOFT, 0.8)
         pen.text(spread, below + 25, str(number), 12, "middle", strong=True)
         row = below + 27.0 + 19.0 * number

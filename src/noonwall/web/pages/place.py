@@ -12,7 +12,8 @@ from noonwall.web.frame import frame
 from noonwall.web.parts.answer import answer_card, tables
 from noonwall.web.parts.described import assumptions, doubts, strip
 from noonwall.web.parts.field import follow, value_field
-from noonwall.web.parts.form import Group, Row, card, change, fold, group, value_at_key
+from noonwall.web.parts.form import card, change, fold, group, value_at_key
+from noonwall.web.parts.trade import GROUND, SKYLINE, WHERE
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -20,22 +21,6 @@ if TYPE_CHECKING:
     from noonwall.web.asked import Answer
     from noonwall.web.bench import Bench, Result
 
-WHERE = Group(
-    (Row("latitude", "Latitude"), Row("longitude", "Longitude", "west with a W, such as 67.8 W"),
-     Row("elevation", "Height above the sea")),
-    (Row("utc_offset", "Standard time, hours from UTC"), Row("magnetic_declination", "Magnetic declination")),
-    "Clock and compass",
-)  # fmt: skip
-GROUND = Group(
-    (Row("ground", "In front of the wall lies"), Row("shelter", "Sheltered from the wind"),
-     Row("snow", "Snow on the ground", "auto, none, or twelve shares, January first")),
-    (Row("ground_albedo", "Reflectance of the bare ground"), Row("snow_albedo", "Reflectance of the yard under snow")),
-    "Reflectances",
-)  # fmt: skip
-SKYLINE = Group(
-    (Row("horizon", "Skyline", "bearing, height; bearing, height, in degrees", wide=True),
-     Row("horizon_file", "Or a file with it, in the project folder"))
-)  # fmt: skip
 WEATHER_FILES = (".epw", ".csv", ".tm2", ".tmy", ".txt", ".json")
 MOST_FILES = 60
 MADE = "made from the monthly figures of the nearest place"

@@ -9,54 +9,23 @@ from nicegui import ui
 from noonwall.web.frame import frame
 from noonwall.web.pages.wall import layers
 from noonwall.web.parts.described import assumptions, doubts, strip
-from noonwall.web.parts.form import Group, Listed, Row, card, fold, group, members, optional
+from noonwall.web.parts.form import Listed, card, fold, group, members, optional
+from noonwall.web.parts.trade import (
+    AIR,
+    COMFORT,
+    CONTENTS,
+    GAINS,
+    HEATER,
+    MONEY,
+    NAME,
+    NEW_PART,
+    PART,
+    ROOM,
+    SLAB,
+)  # fmt: skip
 
 if TYPE_CHECKING:
     from noonwall.web.bench import Bench
-
-NAME = Group((Row("name", "Name of the project"), Row("note", "Note", wide=True)))
-ROOM = Group(
-    (Row("length", "Inside length"), Row("width", "Inside width"), Row("eaves", "Wall height to the eaves"),
-     Row("volume", "Air volume", "more than floor times eaves under an open roof")),
-    (Row("humidity", "Usual relative humidity"), Row("warmer_per_metre", "Warmer for each metre up")),
-)  # fmt: skip
-PART = Group(
-    (Row("name", "What to call it"), Row("kind", "Kind"), Row("area", "Net area, openings taken off"),
-     Row("r", "Resistance, without surface films"), Row("u", "Or heat loss coefficient, films included"),
-     Row("azimuth", "Faces", "needed for windows")),
-    (Row("solar_gain", "Window: sun that ends in the shop"), Row("absorptance", "Outside: sun it absorbs")),
-)  # fmt: skip
-SLAB = Group(
-    (Row("kind", "Floor on the ground"), Row("thickness", "Slab thickness"),
-     Row("edge_insulation", "Edge insulation"), Row("edge_insulation_depth", "It goes down (or in)")),
-    (Row("edge_insulation_way", "How it lies"), Row("perimeter", "Outer edge"),
-     Row("edge_loss", "Heat loss of the edge, if known")),
-)  # fmt: skip
-AIR = Group(
-    (Row("tightness", "How tight it feels"), Row("air_changes_at_50_pa", "Blower door, at 50 Pa"),
-     Row("extra_air_changes", "Added by doors, averaged over the day")),
-    (Row("leakage_area", "Leakage area at 4 Pa, if known"),),
-)  # fmt: skip
-CONTENTS = Group(
-    (Row("mass", "Mass of what stands inside", "tools, stock, machines, the boat"),
-     Row("specific_heat", "Its specific heat"))
-)  # fmt: skip
-GAINS = Group(
-    (Row("by_hour", "Heat of people, lamps, machines", "24 figures, midnight first", wide=True),
-     Row("workdays_only", "Only Monday to Friday"))
-)  # fmt: skip
-HEATER = Group(
-    (Row("setpoint", "Thermostat holds"), Row("power", "Heat at full blast"), Row("fuel", "Burns"),
-     Row("price", "Price of one unit of fuel"), Row("price_unit", "The unit", "gallon, litre, therm, cord, kWh, kg")),
-    (Row("efficiency", "Heat out per heat in fuel"),),
-)  # fmt: skip
-COMFORT = Group(
-    (Row("warm_enough", "Warm enough to work"), Row("limit", "Heat beyond this is not needed"),
-     Row("too_hot", "Too hot to work")),
-    (Row("hours", "Hours at which a winter day is told", "such as 8; 12; 18"),),
-)  # fmt: skip
-MONEY = Group((Row("currency", "Currency"), Row("electricity", "Price of a kilowatt-hour")))
-NEW_PART = {"name": "another part", "kind": "wall", "area": "10 m2", "r": "R-13"}
 
 
 def register(bench: Bench) -> None:
@@ -79,7 +48,7 @@ def _shop(bench: Bench) -> None:
     with card("Envelope", "Walls, roof, windows, doors, each once; the glazed wall's own area left out."):
         members(
             bench,
-            Listed("shop.part", "part", NEW_PART, "Add a part", ordered=True),
+            Listed("shop.part", "part", NEW_PART, "Add a part", ordered=True, folded=True),
             lambda key, _: _part(bench, key),
             lambda row, _: part_words(row),
         )

@@ -8,72 +8,11 @@ from nicegui import ui
 
 from noonwall.web.frame import frame
 from noonwall.web.parts.described import assumptions, doubts, section, strip
-from noonwall.web.parts.form import Group, Listed, Row, card, fold, group, members, optional
+from noonwall.web.parts.form import Listed, card, fold, group, members, optional
+from noonwall.web.parts.trade import ABSORBER, FRAME, GAP, GLAZING, LAYER, OVERHANG, SIZE, SKIN, VENTS
 
 if TYPE_CHECKING:
     from noonwall.web.bench import Bench
-
-SIZE = Group(
-    (
-        Row("width", "Glazed width"),
-        Row("height", "Glazed height"),
-        Row("foot", "Foot above the ground"),
-        Row("azimuth", "Faces", "south is 180; \"8 deg east of south\" reads too"),
-    )
-)  # fmt: skip
-GLAZING = Group(
-    (
-        Row("kind", "Glazing"),
-        Row("sheets", "Sheets, one behind the other"),
-        Row("sheet_width", "Width of one sheet"),
-    ),
-    (
-        Row("sheet_gap", "Air space between two sheets"),
-        Row("service_limit", "Lasting heat the maker allows"),
-        Row("dirt", "Sun lost to dirt and age"),
-    ),
-)
-SKIN = Group(
-    (Row("thickness", "Thickness"), Row("refractive_index", "Refractive index"), Row("extinction", "Extinction, 1/m")),
-    (Row("emittance_out", "Emittance, outer face"), Row("emittance_in", "Emittance, inner face"),
-     Row("conductivity", "Conductivity"), Row("density", "Density"), Row("specific_heat", "Specific heat")),
-)  # fmt: skip
-GAP = Group(
-    (Row("gap", "Depth of the air gap"),),
-    (Row("leakage", "Leak to outdoors along the glazing's edge"),),
-)
-ARRANGEMENTS = {
-    "air in front": "air between glazing and a solid face",
-    "air behind": "air behind a solid face",
-    "mesh": "air through a dark mesh hung in the gap",
-}
-ABSORBER = Group(
-    (Row("arrangement", "Where the air passes", words=ARRANGEMENTS), Row("face", "Face, from the catalogue")),
-    (Row("absorptance", "Share of sun the face takes"), Row("emittance", "Long-wave emittance of the face"),
-     Row("stagnant_gap", "Still air behind the glazing, air behind only"),
-     Row("mesh_openness", "Sun that passes the mesh untouched"),
-     Row("mesh_area_ratio", "Wetted area of the mesh per wall area")),
-    "Figures of the face and the mesh",
-)  # fmt: skip
-LAYER = Group(
-    (Row("material", "Material"), Row("thickness", "Thickness"), Row("r", "Resistance, if known directly")),
-    (Row("conductivity", "Conductivity"), Row("density", "Density"), Row("specific_heat", "Specific heat"),
-     Row("combustible", "Burns")),
-    "Own figures",
-)  # fmt: skip
-VENTS = Group(
-    (Row("count", "How many"), Row("width", "Width of one"), Row("height", "Height of one")),
-    (Row("centre", "Middle above the wall's foot"), Row("screen_open_share", "Free share of an insect screen"),
-     Row("discharge", "Discharge coefficient")),
-)  # fmt: skip
-FRAME = Group(
-    (Row("material", "Frame of"), Row("share", "Share of the wall it covers"),
-     Row("studs", "Studs behind the absorber")),
-)  # fmt: skip
-OVERHANG = Group(
-    (Row("depth", "Stands out from the glazing"), Row("above", "Above the glazing's top"),
-     Row("side", "Runs past the wall at each side")),
-)  # fmt: skip
 
 
 def register(bench: Bench) -> None:
@@ -88,8 +27,8 @@ def register(bench: Bench) -> None:
                 section(bench)
                 with ui.column().classes("nw-col"):
                     _size(bench)
-            _build_up(bench)
-            _openings(bench)
+                    _build_up(bench)
+                    _openings(bench)
             assumptions(bench, ("wall",))
 
 

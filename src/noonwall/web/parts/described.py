@@ -11,7 +11,8 @@ from noonwall.report.checks import FIRST
 from noonwall.report.key_figures import key_figures
 from noonwall.report.second_look import odd, odd_place, of_weight
 from noonwall.report.section_figure import section_svg
-from noonwall.web.parts.field import follow, named
+from noonwall.web.parts.field import follow
+from noonwall.web.parts.trade import label_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -122,9 +123,7 @@ def _under(key: str, starts: Sequence[str]) -> bool:
 
 
 def _doubt(problem: Problem) -> str:
-    link = (
-        f"<a href='{page_of(problem.key)}#{_mark(problem.key)}'><code>{html.escape(problem.key)}</code></a>"
-    )
+    link = f"<a href='{page_of(problem.key)}#{_mark(problem.key)}'>{html.escape(label_of(problem.key))}</a>"
     return f"<li>{link}: {html.escape(problem.text)}</li>"
 
 
@@ -151,15 +150,10 @@ def _assumed(rows: Sequence[Assumed]) -> str:
     for item in rows:
         source = f' <span class="nw-soft nw-small">({html.escape(item.source)})</span>' if item.source else ""
         lines.append(
-            f"<li><a href='{page_of(item.key)}#{_mark(item.key)}'>{html.escape(_said(item.key))}</a>: "
+            f"<li><a href='{page_of(item.key)}#{_mark(item.key)}'>{html.escape(label_of(item.key))}</a>: "
             f"<b>{html.escape(item.value)}</b>, {html.escape(item.why)}{source}</li>"
         )
     return f"<ol class='nw-list'>{''.join(lines)}</ol>"
-
-
-def _said(key: str) -> str:
-    above, _, _ = key.rpartition(".")
-    return f"{named(key)} ({above.replace('.', ', ').replace('_', ' ')})" if above else named(key)
 
 
 def _mark(key: str) -> str:

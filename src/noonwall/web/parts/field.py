@@ -6,7 +6,6 @@ two values that only fit as a pair can be typed one after the other.
 
 from __future__ import annotations
 
-import html
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 from weakref import WeakKeyDictionary
@@ -229,7 +228,7 @@ class TextBox(Box):
         super().__init__(bench, key, label, note)
         with ui.element("div").classes("nw-field").props(f'id="box-{key}"') as self.place:
             self.input = ui.input(label).props("outlined stack-label").classes("nw-box")
-            self.input.props(f'hint="{_attribute(note)}"' if note else "")
+            self.input.props["hint"] = note or None
             with self.input.add_slot("append"):
                 self.unit = ui.label().classes("nw-unit")
                 _why(self)
@@ -253,7 +252,8 @@ class TextBox(Box):
         near = beside(where, self.bench.reader.system)
         self.unit.set_text(near.reads or unit_word(where, near.unit, self.bench))
         taken = taken_for(where, assumed_at(self.bench, self.key), self.bench.reader)
-        self.input.props(f'placeholder="{_attribute(taken)}"')
+        self.input.props["placeholder"] = taken
+        self.input.update()
         self.input.classes(**{"add" if where.raw is None else "remove": "nw-open"})
 
 
@@ -268,7 +268,7 @@ class ChoiceBox(Box):
         with ui.element("div").classes("nw-field").props(f'id="box-{key}"') as self.place:
             self.input = self.select = ui.select({OPEN: ""}, value=OPEN, label=label)
             self.input.props("outlined stack-label")
-            self.input.classes("nw-box").props(f'hint="{_attribute(note)}"' if note else "")
+            self.input.classes("nw-box").props["hint"] = note or None
             with self.input.add_slot("append"):
                 _why(self)
         self.input.on_value_change(self._chosen)
@@ -363,9 +363,9 @@ def unit_word(where: Spot, unit: str, bench: Bench) -> str:
 
 
 def _why(box: Box) -> None:
-    ui.button(icon="help_outline", on_click=box.explain).props(
-        f'flat round aria-label="{_attribute(box.label)}: what it is and why"'
-    ).classes("nw-plain nw-why")
+    button = ui.button(icon="help_outline").props("flat round").classes("nw-plain nw-why")
+    button.props["aria-label"] = f"{box.label}: what it is and why"
+    button.on("click.stop", box.explain)
 
 
 def _word(where: Spot) -> str:
@@ -379,7 +379,3 @@ def _plain(line: str, key: str) -> str:
         return rest
     place, _, rest = line.partition(": ")
     return rest if place.startswith("noonwall.toml") else line
-
-
-def _attribute(text: str) -> str:
-    return html.escape(text, quote=True)

@@ -139,6 +139,7 @@ class Listed:
     add: str  # word on the button
     empty: str = ""  # said while there is none
     ordered: bool = False  # whether its members may be moved up and down
+    folded: bool = False  # whether only their titles show until one is opened
 
 
 def members(
@@ -159,22 +160,58 @@ def members(
         found = value_at_key(bench, what.key)
         return found if isinstance(found, list) else []
 
+    unfolded: set[int] = set()
+
+    def add() -> None:
+        unfolded.add(len(rows()))
+        change(bench, lambda text: add_item(text, what.key, what.first), f"{what.noun} added")
+
     def show() -> None:
         if not rows() and what.empty:
             ui.html(f'<p class="nw-soft">{html.escape(what.empty)}</p>', sanitize=False)
         for i in range(len(rows())):
-            _member(bench, what, i, title, partial(draw, f"{what.key}[{i + 1}]", i), movable=len(rows()) > 1)
-        ui.button(what.add, icon="add", on_click=lambda: change(
-            bench, lambda text: add_item(text, what.key, what.first), f"{what.noun} added")
-        ).props("outline").classes("nw-plain")  # fmt: skip
+            inner = partial(draw, f"{what.key}[{i + 1}]", i)
+            _member(bench, what, i, title, inner, unfolded, movable=len(rows()) > 1)
+        ui.button(what.add, icon="add", on_click=add).props("outline").classes("nw-plain")
 
     redrawn(bench, lambda: [shape(row) for row in rows()], show)
 
 
 def _member(
     bench: Bench, what: Listed, i: int, title: Callable[[dict[str, Any], int], str], draw: Callable[[], None],
-    *, movable: bool,
+    unfolded: set[int], *, movable: bool,
 ) -> None:  # fmt: skip
+    """Draw one member: its title and what may be done with it, its boxes; or its title alone, to be opened."""
+    key = f"{what.key}[{i + 1}]"
+
+    def named(heading: ui.html) -> None:
+        def show() -> None:
+            row = value_at_key(bench, key)
+            if isinstance(row, dict):
+                heading.set_content(f"<h3>{html.escape(title(row, i))}</h3>")
+
+        follow(bench, heading, show)
+
+    if not what.folded:
+        with ui.element("section").classes("nw-member").props(f'aria-label="{what.noun} {i + 1}"'):
+            with ui.row().classes("w-full items-center no-wrap gap-0"):
+                named(ui.html("", sanitize=False).classes("nw-grow"))
+                _tools(bench, what, i, movable=movable)
+            draw()
+        return
+    with ui.element("details").classes("nw-member nw-fold") as place:
+        place.props("open" if i in unfolded else "")
+        with ui.element("summary"):
+            named(ui.html("", sanitize=False))
+        with ui.column().classes("w-full gap-2"):
+            draw()
+            with ui.row().classes("gap-2"):
+                _tools(bench, what, i, movable=movable)
+    place.on("toggle", lambda e: (unfolded.add if e.args else unfolded.discard)(i),
+             js_handler="(e) => emit(e.target.open)")  # fmt: skip
+
+
+def _tools(bench: Bench, what: Listed, i: int, *, movable: bool) -> None:
     key, name = f"{what.key}[{i + 1}]", f"{what.noun} {i + 1}"
 
     def button(icon: str, word: str, edit: Callable[[str], str], told: str) -> None:
@@ -182,23 +219,12 @@ def _member(
             f'flat aria-label="{word} {name}"'
         ).classes("nw-plain nw-tool")
 
-    with ui.element("section").classes("nw-member").props(f'aria-label="{name}"'):
-        with ui.row().classes("w-full items-center no-wrap gap-0"):
-            heading = ui.html("", sanitize=False).classes("nw-grow")
-            if what.ordered and movable:
-                up = i > 0
-                button("arrow_upward" if up else "arrow_downward", "Move up" if up else "Move down",
-                       lambda text: move_member(text, key, -1 if up else 1), "moved")  # fmt: skip
-            button("content_copy", "Copy", lambda text: copy_member(text, key), "copied")
-            button("delete_outline", "Remove", lambda text: remove_item(text, key), "removed")
-        draw()
-
-    def named() -> None:
-        row = value_at_key(bench, key)
-        if isinstance(row, dict):
-            heading.set_content(f"<h3>{html.escape(title(row, i))}</h3>")
-
-    follow(bench, heading, named)
+    if what.ordered and movable:
+        up = i > 0
+        button("arrow_upward" if up else "arrow_downward", "Move up" if up else "Move down",
+               lambda text: move_member(text, key, -1 if up else 1), "moved")  # fmt: skip
+    button("content_copy", "Copy", lambda text: copy_member(text, key), "copied")
+    button("delete_outline", "Remove", lambda text: remove_item(text, key), "removed")
 
 
 def change(bench: Bench, edit: Callable[[str], str], told: str) -> bool:

@@ -1,0 +1,59 @@
+"""The year in five figures, beside the year before the last change."""
+
+from __future__ import annotations
+
+import copy
+
+from fakes.years import invented_year
+from noonwall.model.templates import demo_text
+from noonwall.report.document import year_document
+from noonwall.report.key_figures import key_figures
+from noonwall.report.reader import Reader
+from noonwall.report.second_look import odd, odd_place, of_weight
+
+
+def test_without_a_year_before_there_is_no_change() -> None:
+    figures = key_figures(year_document(invented_year()), None, Reader("metric"))
+    assert [figure.name for figure in figures] == [
+        "into the shop", "of use", "carried back out", "backup heat saved", "too hot",
+    ]  # fmt: skip
+    assert all(figure.change == "" and figure.better is None for figure in figures)
+
+
+def test_a_change_has_a_sign_and_says_whether_it_is_for_the_better() -> None:
+    now = year_document(invented_year())
+    before = copy.deepcopy(now)
+    before["year"]["delivered_kwh"] -= 120.0
+    before["year"]["night_loss_kwh"] -= 30.0
+    before["year"]["too_hot_hours"] += 12.0
+    into, use, out, _, hot = key_figures(now, before, Reader("metric"))
+    assert (into.change, into.better) == ("+120 kWh", True)
+    assert (use.change, use.better) == ("as before", None)
+    assert (out.change, out.better) == ("+30 kWh", False)
+    assert (hot.change, hot.better) == ("\N{MINUS SIGN}12 h", True)
+    # 3412.142 Btu a kWh (NIST SP 811)
+    assert key_figures(now, before, Reader("us"))[0].change == "+409 kBtu"
+
+
+def test_saved_is_what_the_heater_gives_less_than_without_the_wall() -> None:
+    now = year_document(invented_year())
+    now["year"]["backup_without_wall_kwh"], now["year"]["backup_kwh"] = 1000.0, 800.0
+    assert key_figures(now, None, Reader("metric"))[3].value == "200 kWh"
+    now["year"]["backup_kwh"] = None
+    assert key_figures(now, None, Reader("metric"))[3].value == "-"
+
+
+def test_the_second_look_finds_what_the_command_finds() -> None:
+    text = demo_text().replace('gap = "90 mm"', 'gap = "90 mm"\nheight_of_nothing = 1').replace(
+        "\nheight_of_nothing = 1", "")  # fmt: skip
+    assert odd(text, "metric") == ()
+    assert odd_place(text, ".", "metric") == ()
+    west = text.replace('"67.8 W"', '"67.8 E"')
+    assert [problem.key for problem in odd_place(west, ".", "metric")] == ["site.longitude"]
+    narrow = text.replace('height = "100 mm"', 'height = "10 mm"')
+    assert {problem.key for problem in odd(narrow, "metric")} >= {"wall.vents.bottom", "wall.vents.top"}
+
+
+def test_assumptions_of_weight_come_in_order() -> None:
+    keys = [item.key for item in of_weight(demo_text(), "metric")]
+    assert keys[:2] == ["shop.slab.edge_loss", "weather.file"]
