@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from noonwall.cli import options
+from noonwall.cli import common, options
 
 if TYPE_CHECKING:
     from noonwall.logs.recap import Recap
@@ -25,6 +25,7 @@ PICTURE = "recap.png"
     "--claim", type=float, metavar="KWH", help="Hold a figure against the sun that fell on the wall."
 )
 @options.units
+@options.learned
 def command(
     project: str,
     first: str | None,
@@ -33,6 +34,7 @@ def command(
     folder: str | None,
     claim: float | None,
     system: str,
+    learned: bool,
 ) -> None:
     """Hold the readings of PROJECT against what was expected of it, link by link.
 
@@ -42,7 +44,6 @@ def command(
     """
     from pathlib import Path
 
-    from noonwall import load
     from noonwall.cli.run import reader_of
     from noonwall.model.disk import project_file
     from noonwall.report.document import as_json as to_json
@@ -52,7 +53,7 @@ def command(
         check_folder(folder)
         if Path(folder).is_dir():
             check_writable(Path(folder) / PICTURE)
-    described = load(project)
+    described = common.described(project, learned)
     found = _looked_back(described, project_file(project).parent, first, last, claim)
     if as_json:
         from noonwall.report.recap_document import recap_document
