@@ -33,6 +33,16 @@ def test_plastics_and_boards_by_their_published_sources() -> None:
     assert value("expanded polystyrene", "lasting") == approx((165.0 - 32.0) / 1.8, abs=0.05)
     # Witness: US mechanical codes: gypsum board to 125 F.
     assert value("gypsum board", "lasting") == approx((125.0 - 32.0) / 1.8, abs=0.05)
+    # Witness: ASTM C1289, scope: to 200 F; ASTM C1029, scope: to 225 F; ASTM D312, type III: 185 to 205 F.
+    assert value("polyisocyanurate", "lasting") == approx((200.0 - 32.0) / 1.8, abs=0.05)
+    assert value("polyurethane foam", "lasting") == approx((225.0 - 32.0) / 1.8, abs=0.05)
+    assert value("asphalt shingles", "softening") == approx((185.0 - 32.0) / 1.8, abs=0.05)
+    # Witness: data sheets of extruded acrylic sheet: 70 C recommended in continuous use, 95 C by ISO 75.
+    assert value("acrylic 3 mm", "lasting") == 70.0
+    assert value("acrylic 3 mm", "softening") == 95.0
+    # Witness: a resin maker's trade article: most PVC products 60 to 65 C; a material data page: 67 C at 1.8 MPa.
+    assert value("rigid PVC", "lasting") == 60.0
+    assert value("rigid PVC", "softening") == 67.0
 
 
 def test_every_limit_names_things_that_are_there_and_who_says_so() -> None:

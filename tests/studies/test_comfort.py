@@ -40,6 +40,17 @@ def test_every_way_is_there_and_helps_or_does_no_harm(comfort: ComfortStudy) -> 
     assert ways[ALL].whole.too_hot_h < 0.5 * base
 
 
+def test_its_figures_are_those_of_the_year(comfort: ComfortStudy, weather: Weather) -> None:
+    whole = simulate(walled(), weather).whole()
+    base = comfort.choices[0]
+    assert base.whole.too_hot_h == whole.too_hot_hours
+    assert base.whole.useful_kwh == whole.useful_kwh
+    assert base.whole.backup_kwh == whole.backup_kwh
+    for choice in comfort.choices:
+        assert choice.fuel is not None
+        assert choice.fuel.heat_kwh == approx(-choice.burned_kwh)
+
+
 def test_what_helps_in_summer_costs_next_to_nothing_in_winter(comfort: ComfortStudy) -> None:
     for way in comfort.choices:
         assert abs(way.given_up_kwh) < 0.02 * way.whole.useful_kwh
