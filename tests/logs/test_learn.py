@@ -22,6 +22,7 @@ from noonwall.logs.learn.judge import cv_rmse, nmbe
 from noonwall.logs.learn.misfit import memory
 from noonwall.logs.learn.readings import Measured, held, hourly
 from noonwall.logs.learn.story import Learned, learn
+from noonwall.logs.learn.trial import Trials
 from noonwall.logs.learn.uncertainty import spread_of, told_of
 from noonwall.logs.learn.weather import Outside
 from noonwall.logs.measured_sun import level_sun
@@ -157,6 +158,36 @@ def test_most_intervals_hold_the_truth(lesson: tuple[Truth, Learned]) -> None:
     # One case has eight intervals only: if nine of ten hold the truth, fewer than six of eight do in one case of 25.
     assert sum(inside) >= 6
     assert len(inside) == 8
+
+
+def test_it_takes_few_runs_and_tells_the_sensors_apart(lesson: tuple[Truth, Learned]) -> None:
+    _, learned = lesson
+    # Measured: 39 to 117 runs in cases of nine values, and as many sensors' errors searched beside them.
+    assert learned.runs <= 120
+    assert {"room_c", "gap_bottom_c", "gap_top_c", "outdoor_c"} == set(learned.offset_k)
+    assert all(abs(offset) < 1.5 for offset in learned.offset_k.values())
+    assert "outdoor_c" not in {value.key for value in learned.values}
+
+
+def test_deep_ground_of_a_short_stretch_is_that_of_the_whole_year() -> None:
+    project = shop()
+    usual = year_from_figures(project.site, 1)
+    hours = slice(24 * 10, 24 * 40)
+    columns = ("air_c", "dewpoint_c", "pressure_pa", "wind_m_s", "ghi_w_m2", "dni_w_m2", "dhi_w_m2")
+    part = replace(
+        usual,
+        start=usual.start + np.timedelta64(24 * 10, "h"),
+        cloud_share=None,
+        sky_infrared_w_m2=None,
+        albedo=None,
+        snow_depth_m=None,
+        **{name: getattr(usual, name)[hours] for name in columns},
+    )
+    measured = Measured(part.start, 3600, np.full(24 * 30, 12.0))
+    whole = build_case(project, surroundings(project, usual, 3600)).drive.deep_c
+    found = Trials(project, part, measured, usual=usual).case.drive.deep_c
+    assert found == pytest.approx(whole[hours])
+    assert Trials(project, part, measured).case.drive.deep_c.mean() < found.mean() - 3.0
 
 
 def test_learned_values_err_less_than_assumed_ones_on_days_that_did_not_teach(
