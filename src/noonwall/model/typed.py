@@ -9,7 +9,7 @@ import re
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, get_args, get_origin
 
 from noonwall.errors import ProjectError, UnitError
-from noonwall.model import catalogue
+from noonwall.model import catalogue, species
 from noonwall.model.defaults import Assumed, assumed
 from noonwall.model.edit import Value, path_of
 from noonwall.model.fields import Facts, Record, facts_of, record_in
@@ -93,7 +93,10 @@ def _kind(facts: Facts, table: Any) -> Kind | None:
 
 def choices(where: Spot) -> tuple[str, ...]:
     """Return the words a value is chosen from: a fixed list, or a shelf of the catalogue; empty for any text."""
-    shelf = _SHELVES.get(re.sub(r"\[\d+\]", "", where.key))
+    plain = re.sub(r"\[\d+\]", "", where.key)
+    if plain == "obstacle.species":
+        return tuple(sorted(species.catalogue()))
+    shelf = _SHELVES.get(plain)
     if shelf is not None:
         return catalogue.names(shelf)
     return tuple(str(word) for word in _words(where.field.annotation))

@@ -150,14 +150,13 @@ def sun_path(project: Project, when: Moment, reader: Reader) -> list[Data]:
     return found
 
 
-def moment_data(project: Project, years_on: float, when: Moment, reader: Reader) -> Data:
-    """Return what a view shows of a moment: the sun's way, the lit cells, the day's path, a short note."""
+def moment_data(project: Project, years_on: float, when: Moment) -> Data:
+    """Return what a view shows of a moment: the sun's way, the lit cells, a short note."""
     now = sunlit(project, years_on, when)
     return {
         "way": list(now.way),
         "share": now.share,
         "cells": [list(row) for row in now.cells],
-        "path": sun_path(project, when, reader),
         "note": short_note(now),
     }
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -18,6 +19,7 @@ from noonwall.report.site_light import (
     day_words,
     moment_data,
     moment_words,
+    sun_path,
     sunlit,
     usual_clock_h,
 )
@@ -40,6 +42,7 @@ if TYPE_CHECKING:
 
 YEARS_ON = {0: "as now", 5: "in 5 years", 10: "in 10 years"}
 DATES = ((12, 21), (2, 5), (3, 21), (6, 21))
+STRIP_EVERY_S = 0.3  # while something is dragged
 NOON, FIRST, LAST, STEP = 720, 180, 1320, 10  # minutes of the day
 VIEWS = {"around": "From outside", "plan": "Plan", "wall": "From the wall"}
 
@@ -53,6 +56,7 @@ class Stage:
         self.when = Moment(date_number(when.month, when.day), NOON, usual_clock_h(bench.desk.project))
         self.years_on = 0
         self.picked: str | None = None
+        self._strip_at = 0.0
         self.tried: Project | None = None  # as a thing is dragged, before it is let go
         self._on_pick: list[Callable[[], None]] = []
         self._on_light: list[Callable[[], None]] = []
@@ -158,23 +162,31 @@ class Stage:
         scene = site_scene(self.bench.desk.project, self.years_on, self.when.day)
         self.view.show(scene, rings(scene["reach"], self.bench.reader))
 
-    def _light(self, note: str | None = None) -> None:
+    def _dragged(self, note: str) -> None:
+        """Show the light for what is being dragged; the strip follows a little more slowly."""
+        told = moment_data(self.project, self.years_on, self.when)
+        self.view.light(told | {"note": f"{told['note']} - {note}"})
+        if time.monotonic() - self._strip_at > STRIP_EVERY_S:
+            self._day()
+
+    def _day(self) -> None:
+        light = day_light(self.project, self.years_on, self.when)
+        self.day.set_text(day_words(self.when, light))
+        self.strip.set_content(day_strip(light, self.when.minute, self.bench.reader))
+        self._strip_at = time.monotonic()
+
+    def _light(self) -> None:
         project, reader = self.project, self.bench.reader
-        told = moment_data(project, self.years_on, self.when, reader)
-        light = day_light(project, self.years_on, self.when)
-        if isinstance(note, str):
-            told["note"] = f"{told['note']} - {note}"
-        self.view.light(told)
+        told = moment_data(project, self.years_on, self.when)
+        self.view.light(told | {"path": sun_path(project, self.when, reader)})
+        self._day()
         self.date.set_text(f"Date: {day_text(self.when.time)}")
         self.hour.set_text(f"Time: {clock_text(self.when.minute, reader)}, standard time")
-        self.day.set_text(day_words(self.when, light))
-        self.strip.set_content(day_strip(light, self.when.minute, reader))
-        if self.tried is None:
-            words = moment_words(self.when, sunlit(project, self.years_on, self.when), reader)
-            self.said.set_text(words)
-            self.view.run_method("say", words)
-            for call in self._on_light:
-                call()
+        words = moment_words(self.when, sunlit(project, self.years_on, self.when), reader)
+        self.said.set_text(words)
+        self.view.run_method("say", words)
+        for call in self._on_light:
+            call()
 
     def _changed(self) -> None:
         self.tried = None
@@ -212,10 +224,10 @@ class Stage:
     def _try(self, make: Callable[[], Project], note: str) -> None:
         try:
             self.tried = make()
-            self._light(note)
+            self._dragged(note)
         except NoonwallError as error:
             self.tried = None
-            self._light(str(error))
+            self._dragged(str(error))
 
     def _drop(self, name: str, east: float, north: float) -> None:
         project, system = self.bench.desk.project, self.bench.reader.system

@@ -35,7 +35,7 @@ def sky_drawing(sky: dict[str, Any]) -> str:
     for path in sky["paths"]:
         kind = "nw-sky-now" if path["now"] else "nw-sky-path"
         parts.append(f'<polyline points="{line(path["points"])}" class="{kind}"/>')
-    parts += [f'<text x="{x:.0f}" y="{y:.0f}" class="nw-sky-label">{html.escape(text)}</text>'
+    parts += [f'<text x="{x:.0f}" y="{y:.0f}" text-anchor="end" class="nw-sky-label">{html.escape(text)}</text>'
               for x, y, text in _path_labels(sky, at)]  # fmt: skip
     for hour in sky["hours"]:
         x, y = at(hour["at"])
@@ -65,12 +65,14 @@ def _hatches() -> str:
 
 
 def _path_labels(sky: dict[str, Any], at: Any) -> list[tuple[float, float, str]]:
+    """Return where the paths' names go: at their right-hand ends, those left out that would lie on another."""
     found: list[tuple[float, float, str]] = []
     for path in sky["paths"]:
         if path["points"] and not path["now"]:
-            x, y = at(max(path["points"], key=lambda p: p[1]))
-            if all(abs(y - other) > 14.0 for _, other, _ in found):
-                found.append((min(x + 150.0, WIDE - 90.0), y + 22.0, path["label"]))
+            x, y = at(max(path["points"], key=lambda p: p[0]))
+            x, y = min(x, WIDE - 4.0), min(y - 5.0, HIGH - FOOT - 6.0)
+            if all(abs(y - v) > 13.0 or abs(x - u) > 80.0 for u, v, _ in found):
+                found.append((x, y, path["label"]))
     return found
 
 

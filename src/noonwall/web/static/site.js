@@ -48,8 +48,11 @@ export default {
     start() {
       const canvas = this.$refs.canvas;
       this.renderer = new THREE.WebGLRenderer({ canvas, antialias: true, preserveDrawingBuffer: true });
+      const facts = this.renderer.getContext().getExtension("WEBGL_debug_renderer_info");
+      this.soft = !!facts && /swiftshader|llvmpipe|software/i.test(this.renderer.getContext().getParameter(facts.UNMASKED_RENDERER_WEBGL));
       this.renderer.shadowMap.enabled = true;
-      this.renderer.shadowMap.type = THREE.PCFSoftShadowMap;
+      this.renderer.shadowMap.autoUpdate = false;  // only when the sun or a thing has moved
+      this.renderer.shadowMap.type = THREE.PCFShadowMap;
       this.world = new THREE.Scene();
       this.eye = new THREE.PerspectiveCamera(38, 2, 0.05, 4000);
       this.flat = new THREE.OrthographicCamera(-1, 1, 1, -1, 0.1, 4000);
@@ -57,7 +60,7 @@ export default {
       this.flat.up.set(0, 1, 0);
       this.sun = new THREE.DirectionalLight(0xfff1d0, 2.6);
       this.sun.castShadow = true;
-      this.sun.shadow.mapSize.set(2048, 2048);
+      this.sun.shadow.mapSize.set(1536, 1536);
       this.sun.shadow.bias = -0.0004;
       this.sun.shadow.normalBias = 0.04;
       this.sky = new THREE.HemisphereLight(0xf2f4f6, 0xb8ad9a, 1.5);
@@ -103,7 +106,7 @@ export default {
       this.paint();
       this.reachOut();
       if (this.last) this.light(this.last, true);
-      this.draw();
+      this.draw(true);
     },
 
     put(thing) {
@@ -253,6 +256,7 @@ export default {
         const mesh = this.solid(new THREE.CylinderGeometry(0.06, 0.06, 1.6, 8), EMBER, 1);
         mesh.rotation.x = Math.PI / 2;
         mesh.position.set(point.at[0], point.at[1], 0.8);
+        mesh.userData.stake = true;
         this.site.add(mesh);
         this.marks.push({ label: this.label(point.name, "nw-site-ring"), at: [...point.at, 1.7] });
       }
@@ -263,6 +267,7 @@ export default {
       label.className = kind;
       label.textContent = text;
       this.$refs.labels.append(label);
+      label.wide = 0;  // measured once, when it is first placed
       return label;
     },
 
@@ -285,6 +290,8 @@ export default {
     // ---- light ----------------------------------------------------------------------------------------------
     // ``told`` comes from the server: way to the sun, cells of the glazing, the day's path, a note.
     light(told, again) {
+      const moved = !this.last || again || told.path || told.way.some((v, i) => v !== this.last.way[i]);
+      told = { ...this.last, ...told };
       this.last = told;
       if (!again) { this.serial += 1; this.share = told.share; }
       const up = told.way[2] > 0, far = 3.5 * this.scene.reach;
@@ -293,9 +300,9 @@ export default {
       this.sky.intensity = up ? 1.9 : 1.1;
       this.sun.position.set(told.way[0] * far, told.way[1] * far, Math.max(told.way[2], 0.01) * far);
       if (this.paintbox) this.fill(told.cells);
-      this.course(told);
+      if (moved) this.course(told);
       if (told.note !== undefined) this.$refs.note.textContent = told.note;
-      this.draw();
+      this.draw(moved);
       if (!again) this.answered();
     },
 
@@ -335,11 +342,11 @@ export default {
       const middle = [(wall.left[0] + wall.right[0]) / 2, (wall.left[1] + wall.right[1]) / 2];
       this.look = {
         turn: mode === "wall" ? wall.azimuth : wall.azimuth,
-        rise: mode === "wall" ? 16 : 30,
-        far: mode === "plan" ? 1.08 * far : 1.75 * far,
+        rise: mode === "wall" ? 7 : 30,
+        far: (mode === "plan" ? 1.12 : 1.75) * far,
         at: mode === "wall"
           ? new THREE.Vector3(middle[0] + 0.1 * wall.out[0], middle[1] + 0.1 * wall.out[1], (wall.foot + wall.top) / 2)
-          : new THREE.Vector3(middle[0] + 0.42 * far * wall.out[0], middle[1] + 0.42 * far * wall.out[1], mode === "plan" ? 0 : 1.5),
+          : new THREE.Vector3(middle[0] + 0.36 * far * wall.out[0], middle[1] + 0.36 * far * wall.out[1], mode === "plan" ? 0 : 1.5),
       };
       if (mode === "around") this.look.turn = this.clearest();
       if (this.last) this.course(this.last);
@@ -412,7 +419,16 @@ export default {
       this.draw();
     },
 
-    draw() {
+    // Fewer points while something is dragged, so that a machine without a graphics card keeps up.
+    sharp(fully) {
+      const most = Math.min(window.devicePixelRatio || 1, 2);
+      this.renderer.setPixelRatio(fully ? most : Math.min(most, this.slow ? 0.6 : 1));
+      this.renderer.setSize(this.$el.clientWidth, this.$el.clientHeight, false);
+      this.draw();
+    },
+
+    draw(shadows) {
+      if (shadows) this.renderer.shadowMap.needsUpdate = true;
       if (this.due) return;
       this.due = requestAnimationFrame(() => { this.due = 0; this.render(); });
     },
@@ -420,8 +436,11 @@ export default {
     render() {
       const camera = this.lens();
       this.camera = camera;
+      for (const o of this.site.children) if (o.userData.stake) o.visible = this.mode !== "wall";
       this.mark();
+      const begun = performance.now();
       this.renderer.render(this.world, camera);
+      this.slow = this.soft || performance.now() - begun > 30;
       this.place(camera);
     },
 
@@ -458,10 +477,11 @@ export default {
 
     place(camera) {
       const wide = this.$el.clientWidth, high = this.$el.clientHeight, taken = [];
+      for (const label of this.$refs.labels.children) label.wide ||= label.offsetWidth;
       const put = (label, at, must) => {
         const spot = new THREE.Vector3(...at).project(camera);
         const x = (spot.x * 0.5 + 0.5) * wide, y = (-spot.y * 0.5 + 0.5) * high;
-        const half = label.offsetWidth / 2 + 3;
+        const half = label.wide / 2 + 3;
         const box = [x - half, y - 20, x + half, y];
         const off = spot.z > 1 || x < 4 || x > wide - 4 || y < 14 || y > high - 4;
         const met = taken.some((b) => box[0] < b[2] && box[2] > b[0] && box[1] < b[3] && box[3] > b[1]);
@@ -472,9 +492,10 @@ export default {
         label.style.transform = `translate(${x}px, ${y}px) translate(-50%, -100%)`;
       };
       const spotOf = (t) => {
-        if (t.at) return [t.group.position.x, t.group.position.y, this.mode === "plan" ? 0 : t.top];
+        const high = { plan: 0, wall: 0.4, around: 1 }[this.mode];
+        if (t.at && t.shapes.every((s) => s.form !== "board")) return [t.group.position.x, t.group.position.y, high * t.top];
         const c = t.shapes[0]?.corners?.[2] || [0, 0, t.top];
-        return c;
+        return [c[0] + t.group.position.x, c[1] + t.group.position.y, c[2]];
       };
       const first = this.things.get(this.picked);
       if (first) put(first.label, spotOf(first), true);
@@ -558,7 +579,7 @@ export default {
       const press = this.press;
       if (!press) { this.hover(e); return; }
       if (!press.going && Math.hypot(e.clientX - press.x, e.clientY - press.y) < SLACK_PX) return;
-      if (!press.going && press.thing) this.pick(press.thing.name, true);
+      if (!press.going && press.thing) { this.pick(press.thing.name, true); this.sharp(false); }
       press.going = true;
       if (press.thing) this.drag(e);
       else this.swing(e.clientX - press.lastX, e.clientY - press.lastY, e.pointerType);
@@ -594,7 +615,7 @@ export default {
         thing.group.position.y = clip(spot.y + press.off[1]);
         this.ask("move", { name: thing.name, east: thing.group.position.x, north: thing.group.position.y });
       }
-      this.draw();
+      this.draw(true);
     },
 
     swing(dx, dy, kind) {
@@ -619,6 +640,7 @@ export default {
       if (!press || press.id !== e.pointerId) return;
       if (!press.going) { if (e.type === "pointerup") this.pick(press.hit ? press.hit.name : null, true); return; }
       if (!press.thing) return;
+      this.sharp(true);
       this.later = null;
       const thing = press.thing, at = thing.group.position;
       if (press.grip) { if (press.size) this.$emit("sized", { name: thing.name, size: press.grip, metres: press.size }); }
@@ -641,13 +663,15 @@ export default {
     },
 
     // Moves wait for the answer to the last one, so that a slow machine shows the newest and not a queue.
-    ask(what, told) {
-      if (this.waiting && performance.now() - this.waiting < PATIENCE_MS) { this.later = [what, told]; return; }
+    ask(what, told, since = performance.now()) {
+      if (this.waiting && performance.now() - this.waiting < PATIENCE_MS) { this.later = [what, told, since]; return; }
       this.waiting = performance.now();
+      this.since = since;
       this.$emit(what, told);
     },
 
     answered() {
+      if (this.waiting) this.waits.push(performance.now() - this.since);
       this.waiting = 0;
       const next = this.later;
       this.later = null;
@@ -661,7 +685,7 @@ export default {
           const at = thing.group.position, spot = new THREE.Vector3(at.x, at.y, this.mode === "plan" ? thing.top : 0.45 * thing.top).project(this.camera || this.lens());
           return [box.left + (spot.x * 0.5 + 0.5) * box.width, box.top + (-spot.y * 0.5 + 0.5) * box.height];
         },
-        state: () => ({ serial: this.serial, share: this.share, picked: this.picked, mode: this.mode }),
+        state: () => ({ serial: this.serial, share: this.share, picked: this.picked, mode: this.mode, waits: this.waits }),
         at: (name) => { const p = this.things.get(name).group.position; return [p.x, p.y]; },
       };
     },
