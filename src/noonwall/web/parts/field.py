@@ -232,7 +232,8 @@ class TextBox(Box):
             with self.input.add_slot("append"):
                 self.unit = ui.label().classes("nw-unit")
                 _why(self)
-        self.input.on("blur", self.write).on("keydown.enter", self.write)
+        self.place.on("focusout", self.write)  # the field itself keeps the focus while its help button has it
+        self.input.on("keydown.enter", self.write)
         follow(bench, self.place, self.follow)
 
     def put(self, where: Spot) -> None:
