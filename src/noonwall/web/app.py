@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import tempfile
 from dataclasses import dataclass
@@ -13,7 +14,7 @@ from noonwall.web.network import EVERYWHERE, LOOPBACK
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from noonwall.web.bench import Bench
+    from noonwall.web.bench import Bench, Options
     from noonwall.web.codes import Codes
 
 HERE = Path(__file__).parent
@@ -54,8 +55,11 @@ def build(bench: Bench, shared: Shared | None = None, cookie: str = "noonwall") 
         return {"noonwall": "open"}
 
     @app.get("/picture/{question}/{name}.{form}")
-    async def picture(question: str, name: str, form: str, years_on: float = 0.0) -> Response:
-        options = (("years_on", years_on),) if years_on else ()
+    async def picture(
+        question: str, name: str, form: str, years_on: float = 0.0, first: str = "", last: str = ""
+    ) -> Response:
+        options: Options = (("years_on", years_on),) if years_on else ()
+        options += tuple((k, v) for k, v in (("first", first), ("last", last)) if v)
         result = bench.known(question, options)
         order = result.shown if result is not None and form in FORMS else None
         if order is None:
@@ -88,6 +92,8 @@ def run(
     )
     from nicegui import app, ui
 
+    # A second Ctrl-C cuts the farewell short; the server would print where it was then.
+    logging.getLogger("uvicorn.error").addFilter(lambda record: "CancelledError" not in record.getMessage())
     build(bench, shared, f"noonwall-{port}")
     app.on_startup(bench.begin)
     if ready is not None:

@@ -33,7 +33,7 @@ def register(bench: Bench) -> None:
     _door(tray)
 
     @ui.page("/readings", title="Readings - noonwall")
-    def page() -> None:
+    def page(day: str = "") -> None:
         ui.add_head_html('<script src="/static/hand-in.js"></script>')
         with frame(bench, "/readings", "Readings: what your loggers wrote"):
             what_is_this(
@@ -43,7 +43,7 @@ def register(bench: Bench) -> None:
                 "Raw readings are never altered. What looks doubtful is told with what is made of it; a year of "
                 "readings commonly has a handful of gaps and a day or two of a stuck sensor. Your word counts.",
             )
-            _Room(bench, tray)
+            _Room(bench, tray, day[:10])
 
 
 def _door(tray: Tray) -> None:
@@ -72,8 +72,8 @@ def _door(tray: Tray) -> None:
 class _Room:
     """All that one window shows of the readings."""
 
-    def __init__(self, bench: Bench, tray: Tray) -> None:
-        self.bench, self.tray = bench, tray
+    def __init__(self, bench: Bench, tray: Tray, day: str) -> None:
+        self.bench, self.tray, self.day = bench, tray, day
         self.files: dict[str, HandedIn] = {}
         self._drop_zone()
         self.incoming = ui.column().classes("w-full gap-3")
@@ -144,7 +144,7 @@ class _Room:
             with ui.card().classes("nw-card"):
                 ui.html("<h2>Over time</h2>", sanitize=False)
                 offset_s = round(reception.offset_h(self.bench.desk.project.site) * 3600)
-                ChannelsChart(self.bench, listed, offset_s)
+                ChannelsChart(self.bench, listed, offset_s, self.day)
             with ui.card().classes("nw-card"):
                 self._imports(listed)
 

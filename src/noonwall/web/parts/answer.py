@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 from typing import TYPE_CHECKING
+from urllib.parse import quote
 
 from nicegui import ui
 
@@ -98,6 +99,8 @@ def _state(result: Result) -> None:
     elif result.stopped:
         ui.label("Stopped.")
         ui.button("Calculate", on_click=result.ask).props("outline").classes("nw-plain")
+    if result.order.learned:
+        ui.html('<span class="nw-tag">with learned values; <a href="/lookback">which</a></span>', sanitize=False)
     if result.old and result.answer is not None:
         ui.html(
             '<span class="nw-tag nw-old">old: of the project before your last change</span>', sanitize=False
@@ -138,7 +141,8 @@ def picture_address(result: Result, name: str, form: str = "png") -> str:
     mark = abs(hash((result.shown.about, result.shown.system) if result.shown else 0)) % 10**10
     years = dict(result.options).get("years_on")
     grown = f"&years_on={years:g}" if isinstance(years, float) else ""
-    return f"/picture/{result.question}/{name}.{form}?v={mark}{grown}"
+    dates = "".join(f"&{k}={quote(str(v))}" for k, v in result.options if k in ("first", "last"))
+    return f"/picture/{result.question}/{name}.{form}?v={mark}{grown}{dates}"
 
 
 def what_is_this(summary: str, *sentences: str) -> None:

@@ -20,7 +20,7 @@ KINDS = ("solid", "dashed", "dotted")
 PANEL_PX, HEAD_PX, FOOT_PX, GAP_PX = 190, 66, 70, 44
 DAY_MS = 86_400_000
 SHORTEST_MS = 60_000
-SPANS = {"all": None, "month": 31 * DAY_MS, "week": 7 * DAY_MS, "day": DAY_MS}
+SPANS_MS = {"month": 31 * DAY_MS, "week": 7 * DAY_MS, "day": DAY_MS}
 FIRST_SHOWN = 4
 CROSS = "path://M0,2 L2,0 L5,3 L8,0 L10,2 L7,5 L10,8 L8,10 L5,7 L2,10 L0,8 L3,5 Z"
 
@@ -28,13 +28,15 @@ CROSS = "path://M0,2 L2,0 L5,3 L8,0 L10,2 L7,5 L10,8 L8,10 L5,7 L2,10 L0,8 L3,5 
 class ChannelsChart:
     """The chart of some channels, with ticks for which, and boxes for when."""
 
-    def __init__(self, bench: Bench, listed: dict[str, Any], offset_s: int) -> None:
+    def __init__(self, bench: Bench, listed: dict[str, Any], offset_s: int, day: str = "") -> None:
         self.bench, self.offset_s = bench, offset_s
         self.names = [c["name"] for c in listed["channels"] if c["measure"] != "text"]
         self.shown = self.names[:FIRST_SHOWN]
         low, high = listed["span"]
         self.whole = ((low + offset_s) * 1000, (high + offset_s) * 1000)
-        self.view = self.whole
+        self.view, opened = self.whole, _ms(day)
+        if opened is not None:
+            self.view = (opened, opened + SPANS_MS["week"])
         self.drawn: ui.echart | None = None
         titles = {c["name"]: c["name"] for c in listed["channels"]}
         with ui.row().classes("nw-ticks").props('role=group aria-label="Channels shown"'):
@@ -47,7 +49,7 @@ class ChannelsChart:
             self.first.on("change", self._typed)
             self.long = ui.select(
                 {"all": "all there is", "month": "a month", "week": "a week", "day": "one day"},
-                value="all", label="How long", on_change=self._typed,
+                value="all" if opened is None else "week", label="How long", on_change=self._typed,
             ).props("outlined dense").classes("nw-span")  # fmt: skip
             ui.button(icon="chevron_left", on_click=lambda: self._move(-1)).props(
                 'flat aria-label="Earlier"'
@@ -67,7 +69,7 @@ class ChannelsChart:
 
     async def _typed(self) -> None:
         """Show the time that stands in the boxes."""
-        length = SPANS[str(self.long.value)]
+        length = SPANS_MS.get(str(self.long.value))
         begin = _ms(str(self.first.value or ""))
         if length is None or begin is None:
             self.view = self.whole

@@ -41,8 +41,8 @@ class ColumnRow:
             self.name = (
                 ui.input("Its name", value=column["name"]).props("outlined dense").on("change", self._send)
             )
-            for box in (self.unit, self.name):
-                box.set_visibility(column["role"] != "skip")
+            self.name.set_visibility(column["role"] != "skip")
+            self.unit.set_visibility(bool(choices["units"][column["role"]]) and column["role"] != "skip")
 
     def _head(self) -> None:
         column = self.column

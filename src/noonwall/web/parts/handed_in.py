@@ -202,10 +202,11 @@ class HandedIn:
         """Ask what the file does not settle; with two answers both stand there to be picked."""
         answers = {a: ANSWERS.get(a, a) for a in question["answers"]}
         mark = "Please answer" if question["must"] else "Please check"
-        text = question["text"].rstrip(".")
+        text = question["text"]
+        text += "" if text.endswith(("?", ".")) else "."
         with ui.element("fieldset").classes("nw-ask" if question["must"] else "nw-ask nw-lighter"):
             ui.html(
-                f"<legend><b>{mark}:</b> {html.escape(text[:1].upper() + text[1:])}.</legend>", sanitize=False
+                f"<legend><b>{mark}:</b> {html.escape(text[:1].upper() + text[1:])}</legend>", sanitize=False
             )
             if len(answers) > 1:
                 ui.radio(answers, on_change=lambda e: self.word(*str(e.value).split("=", 1))).props("inline")

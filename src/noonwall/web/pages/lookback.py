@@ -1,0 +1,232 @@
+"""Looking back: expected against measured, where the difference went, and what the readings teach."""
+
+from __future__ import annotations
+
+import html
+from functools import partial
+from typing import TYPE_CHECKING, Any
+from urllib.parse import urlencode
+
+from nicegui import ui
+
+from noonwall.errors import NoonwallError
+from noonwall.report.recap_steps import heat_typed
+from noonwall.web import questions
+from noonwall.web.frame import frame, refuse
+from noonwall.web.parts.answer import answer_card, pictures, tables, what_is_this
+from noonwall.web.parts.chart import chart
+from noonwall.web.parts.learned import learning
+from noonwall.web.parts.recap_charts import chain_option, rows_option
+from noonwall.web.worker import FaultError, StoppedError
+
+if TYPE_CHECKING:
+    from noonwall.web.asked import Answer
+    from noonwall.web.bench import Bench, Options, Result
+
+TOLD = {"recap": "The chain from the typical year to what was measured, the months, the sun calendar"}
+KINDS = {"months": "by month", "seasons": "by season", "days": "by day"}
+VERDICTS = {"refused": "nw-bad", "doubtful": "nw-old", "possible": "nw-good"}
+
+
+def register(bench: Bench) -> None:
+    """Put the page at its address."""
+
+    @ui.page("/lookback", title="Looking back - noonwall")
+    def page(first: str = "", last: str = "") -> None:
+        options: Options = tuple((k, v[:10]) for k, v in (("first", first), ("last", last)) if v)
+        with frame(bench, "/lookback", "Looking back: expected against measured"):
+            what_is_this(
+                "What is this, and what is normal?",
+                "What your readings say came in, held against what the engine makes of the weather that really was, "
+                "with your assumptions. The difference is split into links: weather, cover, shade, shop, fans, "
+                "reversed air, and a rest. They add up exactly.",
+                "Heat from thermometers and a fan's rating is known to about a fifth to a third. A difference smaller "
+                "than that error proves nothing, and is called so.",
+            )
+            _period(first[:10], last[:10])
+            answer_card(bench, "recap", partial(_draw, bench), options)
+            learning(bench, options)
+
+
+def _period(first: str, last: str) -> None:
+    """Show the days that are looked back over; others are another page."""
+    with ui.row().classes("items-end nw-noprint"):
+        begin = ui.input("From", value=first).props("type=date outlined dense stack-label")
+        end = ui.input("To", value=last).props("type=date outlined dense stack-label")
+
+        def look() -> None:
+            chosen = {k: v for k, v in (("first", begin.value), ("last", end.value)) if v}
+            ui.navigate.to(f"/lookback?{urlencode(chosen)}" if chosen else "/lookback")
+
+        ui.button("Look at these days", on_click=look).props("outline").classes("nw-plain")
+        if first or last:
+            ui.button("All that was read", on_click=lambda: ui.navigate.to("/lookback")).props(
+                "outline"
+            ).classes("nw-plain")
+
+
+def _draw(bench: Bench, result: Result, answer: Answer) -> None:
+    more = answer.more
+    period = answer.document["period"]
+    with ui.card().classes("nw-card"):
+        ui.html(f"<h2>{period['from']} to {period['to']}</h2>", sanitize=False)
+        first, *rest = more["answer"]
+        ui.html(f'<p class="nw-lead">{html.escape(first)}</p>', sanitize=False)
+        ui.html("".join(f"<p>{html.escape(line)}</p>" for line in rest), sanitize=False).classes("nw-words")
+    with ui.card().classes("nw-card"):
+        _chain(more)
+    with ui.card().classes("nw-card"):
+        _rows(more)
+    with ui.card().classes("nw-card"):
+        _Claim(bench, result)
+    with ui.card().classes("nw-card"):
+        ui.html("<h2>Picture and figures</h2>", sanitize=False)
+        pictures(result, answer, TOLD)
+        tables(answer.blocks)
+
+
+def _chain(more: dict[str, Any]) -> None:
+    ui.html("<h2>Where the difference went</h2>", sanitize=False)
+    ui.label("Tap a bar, or open its line below: what tells it, which days to look at, what to do.").classes(
+        "nw-soft"
+    )
+    option, height = chain_option(more)
+    steps = ", ".join(f"{step['name']} {step['label']}" for step in more["steps"])
+    drawn = chart(option, f"The chain in {more['unit']}: {steps}", f"{height}px")
+    ui.html(
+        '<p class="nw-soft nw-small">Grey: whole amounts, the bracket is the error of what was measured. Plain green '
+        "with +: more heat than assumed; hatched red with -: less.</p>",
+        sanitize=False,
+    )
+    for link in more["links"]:
+        ui.html(_link(link), sanitize=False).classes("w-full")
+    drawn.on_point_click(lambda e: ui.run_javascript(f"nwOpenLink({_key(e.name)!r})"))
+    ui.add_head_html(
+        "<script>window.nwOpenLink = (key) => { const it = document.getElementById('link-' + key); "
+        "if (it) { it.open = true; it.scrollIntoView({block: 'center'}); it.querySelector('summary').focus(); } };"
+        "</script>"
+    )
+
+
+def _key(name: object) -> str:
+    return "".join(c if c.isalnum() else "-" for c in str(name))
+
+
+def _link(link: dict[str, Any]) -> str:
+    """Return one link of the chain as a fold: its amount, what tells it, where to look, what to do."""
+    dates = ", ".join(
+        f'<a href="/readings?day={html.escape(d["first"])}">{html.escape(d["told"])}</a>'
+        for d in link["dates"]
+    )
+    look = f"<p>Look at {dates}.</p>" if dates else ""
+    advice = (
+        ""
+        if link["advice"] == "nothing to do"
+        else f"<p><b>What to do:</b> {html.escape(link['advice'])}.</p>"
+    )
+    evidence = link["evidence"]
+    return (
+        f'<details class="nw-link" id="link-{_key(link["key"])}"><summary><b>{html.escape(link["name"])}</b>'
+        f'<span class="nw-figure">{html.escape(link["told"])}</span>'
+        f'<span class="nw-soft nw-small">{link["way"]}</span></summary>'
+        f"<p>{html.escape(evidence[:1].upper() + evidence[1:])}.</p>{look}{advice}</details>"
+    )
+
+
+def _rows(more: dict[str, Any]) -> None:
+    """Show heat by month, season or day."""
+    ui.html("<h2>Month by month, day by day</h2>", sanitize=False)
+    kinds = {kind: word for kind, word in KINDS.items() if more["rows"][kind]}
+    first = "months" if len(more["rows"]["months"]) > 1 else "days"
+    picked = (
+        ui.toggle(kinds, value=first)
+        .props('aria-label="How the time is cut" unelevated no-caps')
+        .classes("nw-toggle")
+    )
+    place = ui.element("div").classes("w-full")
+
+    def draw() -> None:
+        kind = str(picked.value)
+        place.clear()
+        with place:
+            chart(rows_option(more, kind), f"Heat measured, allowed and typical {KINDS[kind]}", "340px")
+            if kind != "days":
+                ui.html(rows_table(more, kind), sanitize=False).classes("w-full")
+
+    picked.on_value_change(draw)
+    draw()
+
+
+def rows_table(more: dict[str, Any], kind: str) -> str:
+    """Return the rows of a recap as a table, everything in it escaped."""
+
+    def cell(value: float | None, digits: int = 0) -> str:
+        return "-" if value is None else f"{value:,.{digits}f}"
+
+    def error(row: dict[str, Any]) -> str:
+        return f" &plusmn; {(row['spread'][1] - row['measured']):,.0f}" if row["spread"] else ""
+
+    body = "".join(
+        f'<tr><th scope="row">{html.escape(row["name"])}</th><td>{cell(row["typical"])}</td>'
+        f"<td>{cell(row['expected'])}</td><td>{cell(row['measured'])}{error(row)}</td><td>{row['known']}</td>"
+        f"<td>{cell(row['fan_hours'])}</td><td>{cell(row['shop'], 1)}</td><td>{cell(row['expected_shop'], 1)}</td></tr>"
+        for row in more["rows"][kind]
+    )
+    heads = (
+        "",
+        "typical year",
+        "allowed",
+        "measured",
+        "hours known",
+        "fans, h",
+        f"shop, {more['degree']}",
+        "expected",
+    )
+    head = "".join(f'<th scope="col">{name}</th>' for name in heads)
+    return (
+        '<div class="nw-table" tabindex="0" role="region" aria-label="Heat over time"><table class="nw-grid">'
+        f"<caption>Heat in {more['unit']}, less what went out at night; shop: measured mean, then what was expected"
+        f"</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
+    )
+
+
+class _Claim:
+    """A box for a figure that somebody claims, held against the sun that fell on the wall."""
+
+    def __init__(self, bench: Bench, result: Result) -> None:
+        self.bench, self.result = bench, result
+        unit = bench.reader.heat_unit
+        ui.html("<h2>Hold a claim against the sun</h2>", sanitize=False)
+        what_is_this(
+            "What is this?",
+            "Your own figure, a seller's, one from the internet: no wall can bring in more heat than the sun that "
+            "its glazing and absorber take up. Fan rating times temperature rise often says more.",
+        )
+        with ui.row().classes("items-start"):
+            self.box = (
+                ui.input(f"Heat over these days, such as 4350 {unit}")
+                .props("outlined dense")
+                .classes("nw-claim")
+            )
+            self.box.on("keydown.enter", self.hold)
+            ui.button("Hold it", on_click=self.hold).props("outline").classes("nw-plain")
+        self.told = ui.element("div").props("role=status aria-live=polite").classes("w-full")
+
+    async def hold(self) -> None:
+        """Judge the figure in the box."""
+        if self.result.shown is None:
+            return
+        try:
+            heat = heat_typed(str(self.box.value or ""), self.bench.reader)
+            claim = await self.bench.worker("recap").call(questions.claim_of, self.result.shown, heat)
+        except (NoonwallError, FaultError, StoppedError) as error:
+            refuse(str(error))
+            return
+        self.told.clear()
+        with self.told:
+            style = VERDICTS.get(claim["verdict"], "nw-old")
+            ui.html(
+                f'<p><span class="nw-tag {style}">{html.escape(claim["verdict"])}</span> '
+                f"{html.escape(self.bench.reader.heat_text(claim['heat_kwh']))}: {html.escape(claim['why'])}.</p>",
+                sanitize=False,
+            )

@@ -1,0 +1,181 @@
+"""Learning: what the readings tell of what was assumed, with its spread, and taking it into use."""
+
+from __future__ import annotations
+
+import html
+from functools import partial
+from typing import TYPE_CHECKING, Any
+
+from nicegui import ui
+
+from noonwall.errors import NoonwallError
+from noonwall.logs.learn.keep import learned_file, read
+from noonwall.logs.learn.settle import PLAIN, settled
+from noonwall.web import questions
+from noonwall.web.frame import refuse
+from noonwall.web.parts.answer import answer_card, pictures, tables, what_is_this, words
+from noonwall.web.parts.chart import chart
+from noonwall.web.parts.recap_charts import rest_option, spread_option
+from noonwall.web.worker import FaultError, StoppedError
+
+if TYPE_CHECKING:
+    from noonwall.web.asked import Answer
+    from noonwall.web.bench import Bench, Options, Result
+
+TOLD = {"learn": "Learned values with their intervals, and the error of each channel before and after"}
+
+
+def learning(bench: Bench, options: Options) -> None:
+    """Show the part of the page in which readings teach."""
+    with ui.card().classes("nw-card"):
+        ui.html("<h2>Learn from the readings</h2>", sanitize=False)
+        what_is_this(
+            "What is this, and what is normal?",
+            "The engine is run some hundred times over the readings, with loss, leakage, mass, glazing, fans and shade "
+            "moved until it fits. Two thirds of the days teach, the rest judge. It takes some minutes.",
+            "A value moves by a few per cent to a third. What the readings cannot tell is left as assumed and said so. "
+            "Nothing changes in your project until you take a value into use.",
+        )
+        result = bench.result("learn", options)
+        ui.button("Learn now", icon="school", on_click=result.ask).classes("nw-strong nw-noprint")
+        answer_card(bench, "learn", partial(_draw, bench), options)
+
+
+def _draw(bench: Bench, result: Result, answer: Answer) -> None:
+    words([block for block in answer.blocks if block.kind == "words"])
+    option, height = spread_option(answer.more["values"])
+    ui.html(
+        "<h3>Learned against assumed, with the interval that holds nine times in ten</h3>", sanitize=False
+    )
+    chart(option, "Learned values in per cent of what was assumed, with intervals", f"{height}px")
+    _Values(bench, result, answer)
+    _rests(answer.more)
+    pictures(result, answer, TOLD)
+    tables(answer.blocks)
+
+
+def _rests(more: dict[str, Any]) -> None:
+    """Show how far each channel is off, day by day."""
+    curves = {curve["channel"]: curve for curve in more["curves"]}
+    if not curves:
+        return
+    ui.html("<h3>What is left over: calculated less measured, mean of each day</h3>", sanitize=False)
+    place = ui.element("div").classes("w-full")
+
+    def draw(channel: str) -> None:
+        place.clear()
+        with place:
+            told = f"Calculated less measured, {curves[channel]['name']}, day by day"
+            chart(rest_option(curves[channel], more["degree"]), told)
+
+    first = next(iter(curves))
+    names = {key: curve["name"] for key, curve in curves.items()}
+    picked = ui.select(names, value=first, label="Channel", on_change=lambda e: draw(str(e.value)))
+    picked.props("outlined dense options-dense").classes("nw-span")
+    picked.move(target_index=-2)
+    draw(first)
+
+
+class _Values:
+    """The learned values one under the other, each to be taken into use or left."""
+
+    def __init__(self, bench: Bench, result: Result, answer: Answer) -> None:
+        self.bench, self.result = bench, result
+        self.exact = {value["key"]: value for value in answer.document["values"]}
+        self.told = [value["key"] for value in answer.more["values"] if value["told"]]
+        self.using = kept_keys(bench) if bench.learned else set()
+        ui.html("<h3>Take into use</h3>", sanitize=False)
+        what_is_this(
+            "What does this do?",
+            "A ticked value corrects year, nights, warmth, hottest hours and variants from then on; it lies beside the "
+            "project in learned.toml, and your own figures stay as they are. Where the project has a plain key for "
+            "it, you can also write it there for good; undo takes that back.",
+        )
+        with ui.row():
+            ui.button("Use all that the readings tell", on_click=lambda: self.use(set(self.told))).classes(
+                "nw-strong"
+            )
+            ui.button("Use none", on_click=lambda: self.use(set())).props("outline").classes("nw-plain")
+        self.rows = ui.element("div").classes("w-full")
+        self.values = answer.more["values"]
+        self.draw()
+
+    def draw(self) -> None:
+        """Draw the rows as they stand."""
+        self.rows.clear()
+        with self.rows:
+            for value in self.values:
+                self._row(value)
+
+    def _row(self, value: dict[str, Any]) -> None:
+        key, unit = value["key"], f" {value['unit']}" if value["unit"] else ""
+        found = (
+            f"learned <b>{value['learned']}{unit}</b>, {value['interval']}"
+            if value["told"]
+            else ("the readings cannot tell; left as assumed")
+        )
+        bound = '<br><span class="nw-bad">at the end of what was searched: something else is amiss</span>'
+        with ui.element("div").classes("nw-finding"):
+            ui.html(
+                f"<p><b>{html.escape(value['title'])}</b><br>assumed {value['assumed']}{unit}; {found}"
+                f"{bound if value['at_bound'] else ''}</p>",
+                sanitize=False,
+            )
+            if value["told"]:
+                ui.checkbox("in use", value=key in self.using, on_change=partial(self._tick, key)).props(
+                    f'aria-label="use {html.escape(value["title"], quote=True)}"'
+                )
+            if value["told"] and key in PLAIN:
+                ui.button("Write into the project", on_click=partial(self.write, key)).props(
+                    f'outline aria-label="Write {html.escape(value["title"], quote=True)} into the project"'
+                ).classes("nw-plain")
+
+    async def _tick(self, key: str, event: Any) -> None:
+        if bool(event.value) != (key in self.using):
+            await self.use({*self.using, key} if event.value else self.using - {key})
+
+    async def use(self, keys: set[str]) -> bool:
+        """Take these values into use, and no others."""
+        if self.result.shown is None:
+            return False
+        try:
+            if keys:
+                await self.bench.long.call(questions.keep_learned, self.result.shown, tuple(sorted(keys)))
+        except (NoonwallError, FaultError, StoppedError) as error:
+            refuse(str(error))
+            self.draw()
+            return False
+        self.using = set(keys)
+        self.bench.use_learned(bool(keys))
+        self.draw()
+        told = (
+            "none of what was learned"
+            if not keys
+            else f"{len(keys)} learned value{'s' if len(keys) > 1 else ''}"
+        )
+        ui.notify(f"From now on calculated with {told}")
+        return True
+
+    async def write(self, key: str) -> None:
+        """Write one value into the project's own text; it is then no correction any more."""
+        exact = self.exact[key]
+        title = str(exact["title"])
+        if key in self.using and not await self.use(self.using - {key}):
+            return
+        try:
+            self.bench.desk.change(
+                lambda text: settled(text, key, exact["assumed"], exact["learned"]), f"learned: {title}"
+            )
+        except NoonwallError as error:
+            refuse(str(error))
+            return
+        ui.notify(f"{title}: written into the project; undo takes it back", timeout=8000)
+
+
+def kept_keys(bench: Bench) -> set[str]:
+    """Return which learned values lie beside the project."""
+    folder = bench.desk.folder
+    try:
+        return {item.key for item in read(folder)} if learned_file(folder).exists() else set()
+    except NoonwallError:
+        return set()
