@@ -21,7 +21,9 @@ if TYPE_CHECKING:
 STEPS = DAY_S // STEP_S
 HOT_OVER_K = 1.5  # over the closing temperature: an honest switch has closed
 HOT_STEPS = 2  # quarter hours a day
-NEEDED_H = 0.75  # of fans that the engine wants on a day for its silence to tell
+NEEDED_H = 0.75  # of fans that the engine wants on a day for its silence to tell, where no hot gap tells it
+HINTED_H = 0.25  # the same where a hot gap does
+LONG_STEPS = 6  # quarter hours of a hot gap that tell without the engine
 DEAD_DAYS = 2
 DRIFT_K = 3.0
 RESTED_STEPS = 4  # quarter hours without fans before a start that tells
@@ -60,7 +62,8 @@ def dead_fans(project: Project, what: Seen, own: Run) -> list[Mishap]:
         hot = np.nan_to_num(what.gap_top_c, nan=-99.0) > close_c + HOT_OVER_K
         held = held_still(project, what)
         hot = hot if held is None else hot & ~held
-        needed &= hot.reshape(-1, STEPS).sum(axis=1) >= HOT_STEPS
+        waited = hot.reshape(-1, STEPS).sum(axis=1)
+        needed = ((waited >= HOT_STEPS) & (wanted_h >= HINTED_H)) | (waited >= LONG_STEPS)
     still = known & (ran_h < 0.02)
     found, silent = [], needed & still
     for first, last in _spells(silent, ~still):
