@@ -109,7 +109,7 @@ def test_openings_say_what_they_are() -> None:
     assert "14.2 x 3.94 in" in words(plain(), US)
     assert "3 fans" in words(plain())
     assert "one-way flap" in words(walled({"flap": Flap()}))
-    assert "foot vents, to outdoors" in words(walled({"inlet_from": "outdoors"}))
+    assert "from outdoors" in words(walled({"inlet_from": "outdoors"}))
     assert not any("fan" in text for text in words(walled(fans=())))
 
 
@@ -133,6 +133,7 @@ def test_what_hangs_above_is_drawn_where_it_hangs() -> None:
     assert modules.points[0] == (1.6, -0.5)
     assert modules.points[1] == pytest.approx((1.6 - 1.2445, -0.5 + 1.2445), abs=1e-3)
     assert shades(PROJECTS["far out"]) == []
+    assert "roof edge, 9 m: too far out to draw" in words(PROJECTS["far out"])
     assert not any(shade.always for shade in shades(hung_awning()))
 
 

@@ -10,7 +10,7 @@ INK, SOFT, PAPER = "currentColor", "var(--soft, #55636d)", "var(--card, #ffffff)
 EMBER, NIGHT, SUN, WASH = (
     "var(--ember, #9a3412)", "var(--night, #1f4f7a)", "var(--sun, #8a5a00)", "var(--wash, #f2ebdd)",
 )  # fmt: skip
-LETTER = 0.56  # mean width of a letter over its height
+LETTER = 0.6  # mean width of a letter over its height
 Point = tuple[float, float]
 
 
@@ -62,7 +62,7 @@ class Pen:
                    colour, colour)  # fmt: skip
 
     def text(
-        self, x: float, y: float, words: str, size: float = 12.0, anchor: str = "start", colour: str = INK,
+        self, x: float, y: float, words: str, size: float = 13.5, anchor: str = "start", colour: str = INK,
         *, strong: bool = False, turned: bool = False,
     ) -> None:  # fmt: skip
         """Write words; ``anchor`` start, middle or end; turned ones read upward."""
@@ -74,14 +74,14 @@ class Pen:
         )
 
     def measure_up(self, x: float, low: float, high: float, words: str) -> None:
-        """Draw an upright measure between two heights, its words to the left and turned."""
+        """Draw an upright measure between two heights, its words turned, or beside it where they are longer."""
         self.line([(x, low), (x, high)], SOFT, 0.8)
         for y in (low, high):
             self.line([(x - 4, y + 2.5), (x + 4, y - 2.5)], INK, 1.1)
-        if abs(high - low) >= len(words) * 12.0 * LETTER:
+        if abs(high - low) >= len(words) * 13.5 * LETTER:
             self.text(x - 5, 0.5 * (low + high), words, anchor="middle", turned=True)
         else:
-            self.text(x - 7, 0.5 * (low + high) + 4, words, anchor="end")
+            self.text(x + 8, 0.5 * (low + high) + 5, words)
 
     def measure_across(self, left: float, right: float, y: float, words: str) -> None:
         """Draw a level measure between two places, its words above."""

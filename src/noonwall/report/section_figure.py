@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -9,7 +10,7 @@ from noonwall.model import catalogue
 from noonwall.model.sense import vent_span_m
 from noonwall.report.pen import EMBER, INK, LETTER, NIGHT, PAPER, SOFT, SUN, WASH, Pen
 from noonwall.report.reader import name_of
-from noonwall.report.section_shade import Shade, shades
+from noonwall.report.section_shade import Shade, far_shades, shades
 
 if TYPE_CHECKING:
     from noonwall.model.layers import Layer
@@ -17,12 +18,12 @@ if TYPE_CHECKING:
     from noonwall.model.wall import VentRow, Wall
     from noonwall.report.reader import Reader
 
-WIDE = 400.0
-TALLEST = 400.0  # of the whole wall
-LABELS = 148.0  # kept free for words on the room's side
-MARGIN_LEFT, MARGIN_TOP = 58.0, 26.0
+WIDE = 372.0
+TALLEST = 370.0  # of the whole wall
+LABELS = 150.0  # kept free for words on the room's side
+MARGIN_LEFT, MARGIN_TOP = 42.0, 30.0
 UNKNOWN_M = 0.04  # drawn for a layer that is told by its resistance alone
-ENLARGED = 236.0  # breadth of the enlarged build-up
+ENLARGED = 212.0  # breadth of the enlarged build-up
 SILL_M = 0.038
 HATCHES = (
     '<pattern id="nw-wool" width="8" height="8" patternUnits="userSpaceOnUse"><path d="M0 8 L4 0 L8 8" fill="none" '
@@ -130,9 +131,11 @@ class _View:
 
 
 def _surroundings(pen: Pen, view: _View, project: Project, reader: Reader) -> None:
-    pen.text(view.x(-view.left_m), view.bottom + 18, "outdoors", 12, colour=SOFT)
-    pen.text(WIDE - 4, view.bottom + 18, "room", 12, "end", SOFT)
+    pen.text(view.x(-view.left_m), view.bottom + 18, "outdoors", 13.5, colour=SOFT)
+    pen.text(WIDE - 4, view.bottom + 18, "room", 13.5, "end", SOFT)
     pen.line([(8, view.bottom), (WIDE - 8, view.bottom)], INK, 2.0)
+    for number, shade in enumerate(far_shades(project)):
+        pen.text(8, 14 + 16 * number, f"{shade.told(reader)}: too far out to draw", colour=SOFT)
     top = project.wall.foot_m + project.wall.height_m
     for shade in shades(project):
         points = [(view.x(-x), view.y(top + z)) for x, z in shade.points]
@@ -140,7 +143,7 @@ def _surroundings(pen: Pen, view: _View, project: Project, reader: Reader) -> No
         _rays(pen, view, project, shade)
         x, y = min(points, key=lambda point: point[1])
         x = 0.5 * (points[0][0] + points[-1][0]) if shade.level else x
-        pen.text(min(max(x, 96.0), WIDE - 96.0), y - 8, shade.told(reader), 12, "middle")
+        pen.text(min(max(x, 96.0), WIDE - 96.0), y - 8, shade.told(reader), 13.5, "middle")
 
 
 def _rays(pen: Pen, view: _View, project: Project, shade: Shade) -> None:
@@ -207,8 +210,10 @@ def _openings(pen: Pen, view: _View, project: Project, reader: Reader) -> None:
     (foot, _, outside), (head, _, _) = spans["bottom"], spans["top"]
     start = view.x(0.0) - 26 if outside else room + 26
     pen.arrow([(start, foot), (middle, foot), (middle, head), (room + 30, head)])
-    for row, (y, tall, out) in spans.items():
-        _in_row(pen, project, reader, row, (view.x(0.0) if out else room, y, tall))
+    ends = -math.inf
+    for row in ("top", "bottom"):
+        y, tall, out = spans[row]
+        ends = _in_row(pen, project, reader, row, (view.x(0.0) if out else room, y, tall), ends)
     if wall.flap is not None:
         y, tall, _ = spans[wall.flap.row]
         pen.line([(gap_right, y - 0.5 * tall), (gap_right + 0.55 * tall, y + 0.5 * tall)], NIGHT, 2.4)
@@ -224,8 +229,13 @@ def _before_gap(every: list[Slice]) -> float:
     return sum(s.thick_m for s in every[:place])
 
 
-def _in_row(pen: Pen, project: Project, reader: Reader, row: str, spot: tuple[float, float, float]) -> None:
-    """Draw the fans of a row and say what the row is; ``spot`` is x of its outer face, y, height."""
+def _in_row(
+    pen: Pen, project: Project, reader: Reader, row: str, spot: tuple[float, float, float], above: float
+) -> float:
+    """Draw the fans of a row and say what the row is, below what is written above; returns where that ends.
+
+    spot  x of its outer face, y, height
+    """
     x, y, tall = spot
     wall = project.wall
     vents = wall.vents.bottom if row == "bottom" else wall.vents.top
@@ -239,12 +249,14 @@ def _in_row(pen: Pen, project: Project, reader: Reader, row: str, spot: tuple[fl
             )
     lines = [f"{'foot' if row == 'bottom' else 'top'} vents", *_size(vents, reader)]
     if row == "bottom" and wall.inlet_from == "outdoors":
-        lines[0] = "foot vents, to outdoors"
+        lines[:1] = ["foot vents,", "from outdoors"]
     lines += [f"{fans} fan{'s' if fans > 1 else ''}"] if fans else []
     lines += ["one-way flap"] if wall.flap is not None and wall.flap.row == row else []
-    first = y + 4 - (15.0 * (len(lines) - 1) if row == "bottom" else 0.0)
+    first = y + 4 - (16.5 * (len(lines) - 1) if row == "bottom" else 0.0)
+    first = max(first, above + 16.5)
     for i, words in enumerate(lines):
-        pen.text(WIDE - LABELS + 36, first + 15.0 * i, words, 12, strong=i == 0)
+        pen.text(WIDE - LABELS + 36, first + 16.5 * i, words, strong=i == 0)
+    return first + 16.5 * (len(lines) - 1)
 
 
 def _size(vents: VentRow, reader: Reader) -> list[str]:
@@ -253,17 +265,17 @@ def _size(vents: VentRow, reader: Reader) -> list[str]:
     (number, unit), unit_tall = wide.split(" ", 1), tall.split(" ", 1)[1]
     size = f"{number if unit == unit_tall else wide} x {tall}"
     short = f"{vents.count} of {size}"
-    return [short] if len(short) * 12.0 * LETTER < LABELS - 36 else [f"{vents.count} openings of", size]
+    return [short] if len(short) * 13.5 * LETTER < LABELS - 40 else [f"{vents.count} openings of", size]
 
 
 def _measures(pen: Pen, view: _View, project: Project, reader: Reader) -> None:
     wall = project.wall
     low, high = view.y(wall.foot_m), view.y(wall.foot_m + wall.height_m)
-    pen.measure_up(MARGIN_LEFT - 20, low, high, reader.show(wall.height_m, "length"))
+    pen.measure_up(MARGIN_LEFT - 16, low, high, reader.show(wall.height_m, "length"))
     if wall.foot_m > 0.0:
-        pen.measure_up(MARGIN_LEFT - 20, view.bottom, low, reader.show(wall.foot_m, "length"))
-    pen.line([(MARGIN_LEFT - 14, low), (view.x(0.0) - 2, low)], SOFT, 0.6, "1 3")
-    pen.line([(MARGIN_LEFT - 14, high), (view.x(0.0) - 2, high)], SOFT, 0.6, "1 3")
+        pen.measure_up(MARGIN_LEFT - 16, view.bottom, low, reader.show(wall.foot_m, "length"))
+    pen.line([(MARGIN_LEFT - 10, low), (view.x(0.0) - 2, low)], SOFT, 0.6, "1 3")
+    pen.line([(MARGIN_LEFT - 10, high), (view.x(0.0) - 2, high)], SOFT, 0.6, "1 3")
 
 
 def _enlarged(pen: Pen, wall: Wall, reader: Reader, top: float) -> float:
@@ -271,13 +283,15 @@ def _enlarged(pen: Pen, wall: Wall, reader: Reader, top: float) -> float:
     every = slices(wall)
     scale = ENLARGED / sum(s.thick_m for s in every)
     left, tall = 0.5 * (WIDE - ENLARGED), 84.0
-    pen.text(0.5 * WIDE, top, "The build-up, enlarged", 12.5, "middle", strong=True)
-    pen.text(left - 8, top + 52, "outdoors", 12, "end", SOFT)
-    pen.text(left + ENLARGED + 8, top + 52, "room", 12, "start", SOFT)
+    pen.text(0.5 * WIDE, top, "The build-up, enlarged", 14.5, "middle", strong=True)
+    pen.text(left - 8, top + 52, "outdoors", 13.5, "end", SOFT)
+    pen.text(left + ENLARGED + 8, top + 52, "room", 13.5, "start", SOFT)
     x, below, places = left, top + 10.0 + tall, []
     for part in every:
         _fill(pen, part.look, x, top + 10.0, part.thick_m * scale, tall)
         places.append(x + 0.5 * part.thick_m * scale)
+        if part.look == "gap" and wall.absorber.arrangement == "mesh":
+            pen.line([(places[-1], top + 10.0), (places[-1], below)], INK, 3.0, "3 3")
         x += part.thick_m * scale
     least = min(20.0, (WIDE - 30.0) / len(every))
     spread_out = apart(places, least)
@@ -285,13 +299,17 @@ def _enlarged(pen: Pen, wall: Wall, reader: Reader, top: float) -> float:
     for number, (part, place, moved) in enumerate(zip(every, places, spread_out, strict=True), 1):
         spread = moved + shift
         pen.line([(place, below - 6), (place, below + 3), (spread, below + 12)], SOFT, 0.8)
-        pen.text(spread, below + 25, str(number), 12, "middle", strong=True)
-        row = below + 27.0 + 19.0 * number
-        pen.text(26, row, f"{number}  {shortened(part.name, WIDE - 140)}")
+        pen.text(spread, below + 25, str(number), 13.5, "middle", strong=True)
+        row = below + 29.0 + 20.0 * number
+        pen.text(10, row, f"{number}  {shortened(part.name, WIDE - 120)}")
         pen.text(
-            WIDE - 24, row, reader.show(part.thick_m, "length") if part.known else "thickness open", 12, "end"
+            WIDE - 8,
+            row,
+            reader.show(part.thick_m, "length") if part.known else "thickness open",
+            13.5,
+            "end",
         )
-    return below + 40.0 + 19.0 * len(every)
+    return below + 42.0 + 20.0 * len(every)
 
 
 def apart(places: list[float], least: float) -> list[float]:
@@ -311,7 +329,7 @@ def apart(places: list[float], least: float) -> list[float]:
     return [middle + least * (i - 0.5 * (count - 1.0)) for middle, count in groups for i in range(int(count))]
 
 
-def shortened(words: str, room: float, size: float = 12.0) -> str:
+def shortened(words: str, room: float, size: float = 13.5) -> str:
     """Return words cut to the room there is for them."""
     most = int(room / (size * LETTER))
     return words if len(words) <= most else words[: most - 1].rstrip() + "\u2026"

@@ -59,6 +59,12 @@ def shades(project: Project) -> list[Shade]:
     return [shade for shade in _every(project) if shade.out_m <= furthest and shade.out_m > 0.0]
 
 
+def far_shades(project: Project) -> list[Shade]:
+    """Return what hangs above the glazing, but stands out too far for a drawing of it."""
+    drawn = shades(project)
+    return [shade for shade in _every(project) if shade not in drawn and shade.out_m > 0.0]
+
+
 def _every(project: Project) -> Iterator[Shade]:
     rise = _noon_rise(project)
     over = project.wall.overhang

@@ -40,7 +40,7 @@ def strip(bench: Bench) -> None:
     client = ui.context.client
     with ui.element("section").classes("nw-strip").props('aria-label="The year as described"'):
         tiles = ui.html("", sanitize=False).classes("w-full")
-        with ui.row().classes("items-center w-full gap-2 nw-strip-state").props("role=status"):
+        with ui.row().classes("items-center nw-strip-state").props("role=status"):
             state = ui.html("", sanitize=False)
             stop = ui.button("Stop", on_click=result.stop).props("flat dense").classes("nw-plain")
             again = ui.button("Calculate", on_click=result.ask).props("flat dense").classes("nw-plain")
@@ -65,9 +65,7 @@ def _tiles(figures: list[KeyFigure], *, faded: bool) -> str:
     for figure in figures:
         good = {True: "nw-good", False: "nw-bad", None: "nw-soft"}[figure.better]
         word = {True: ", better", False: ", worse", None: ""}[figure.better]
-        change = (
-            f'<span class="{good}">{html.escape(figure.change)}<span class="nw-unseen">{word}</span></span>'
-        )
+        change = f'<span class="nw-change {good}">{html.escape(figure.change)}{word}</span>'
         rows.append(
             f'<div title="{html.escape(figure.told)}"><dt>{html.escape(figure.name)}</dt>'
             f"<dd><b>{html.escape(figure.value)}</b> {change}</dd></div>"
@@ -77,7 +75,7 @@ def _tiles(figures: list[KeyFigure], *, faded: bool) -> str:
 
 def _state(result: Result) -> str:
     if result.running:
-        return '<span class="nw-small">Calculating the year anew ...</span>'
+        return '<span class="nw-small">Calculating ...</span>'
     if result.refused is not None:
         return f'<span class="nw-bad nw-small">{html.escape(result.refused)}</span>'
     if result.stopped:
@@ -85,7 +83,7 @@ def _state(result: Result) -> str:
     told = "A year of this description" + (
         ", beside the year before your last change." if result.before else "."
     )
-    return f'<span class="nw-small nw-soft">{told}</span>'
+    return f'<span class="nw-small nw-soft nw-strip-quiet">{told}</span>'
 
 
 def section(bench: Bench) -> None:

@@ -228,7 +228,7 @@ class TextBox(Box):
         super().__init__(bench, key, label, note)
         with ui.element("div").classes("nw-field").props(f'id="box-{key}"') as self.place:
             self.input = ui.input(label).props("outlined stack-label").classes("nw-box")
-            self.input.props["hint"] = note or None
+            _noted(self.input, note)
             with self.input.add_slot("append"):
                 self.unit = ui.label().classes("nw-unit")
                 _why(self)
@@ -269,7 +269,8 @@ class ChoiceBox(Box):
         with ui.element("div").classes("nw-field").props(f'id="box-{key}"') as self.place:
             self.input = self.select = ui.select({OPEN: ""}, value=OPEN, label=label)
             self.input.props("outlined stack-label")
-            self.input.classes("nw-box").props["hint"] = note or None
+            self.input.classes("nw-box")
+            _noted(self.input, note)
             with self.input.add_slot("append"):
                 _why(self)
         self.input.on_value_change(self._chosen)
@@ -361,6 +362,11 @@ def unit_word(where: Spot, unit: str, bench: Bench) -> str:
         return "R"
     return {"C": "°C", "degF": "°F", "degC": "°C"}.get(unit, unit).replace("m2", "m²").replace("m3", "m³").replace(
         "ft2", "ft²").replace("ft3", "ft³")  # fmt: skip
+
+
+def _noted(box: ui.input | ui.select, note: str) -> None:
+    if note:
+        box.props["hint"] = note
 
 
 def _why(box: Box) -> None:
