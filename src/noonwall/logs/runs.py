@@ -105,19 +105,23 @@ def with_fans(at: Scene, case: Case, share: Floats) -> Case:
     if not seen.all():
         free = run(case, begin(case), 0, len(case.drive.out_c)).out[:, n.FAN_SHARE]
         wanted = np.where(seen, wanted, free)
-    switches = SwitchNumbers(
+    rows = _whole_steps(wanted).reshape(1, -1)
+    return case._replace(switches=row_switch(case), drive=case.drive._replace(rows=rows))
+
+
+def row_switch(case: Case) -> SwitchNumbers:
+    """Return a circuit in which the one switch of a case's fans follows the first of `Drive.rows`."""
+    first, zero = np.zeros(1, np.int64), np.zeros(1)
+    return SwitchNumbers(
         mode=1 if len(case.air.fan_row) else 0,
-        kind=np.array([BY_ROW], np.int64),
-        spot=np.zeros(1, np.int64),
-        close_c=np.zeros(1),
-        open_c=np.zeros(1),
-        lag_s=np.zeros(1),
-        row=np.zeros(1, np.int64),
-        group=np.zeros(1, np.int64),
+        kind=first + BY_ROW,
+        spot=first,
+        close_c=zero,
+        open_c=zero,
+        lag_s=zero,
+        row=first,
+        group=first,
         groups=1,
-    )
-    return case._replace(
-        switches=switches, drive=case.drive._replace(rows=_whole_steps(wanted).reshape(1, -1))
     )
 
 

@@ -52,7 +52,9 @@ def as_text(learned: Learned) -> str:
     document.add(
         tomlkit.comment("Learned from readings by `noonwall learn`; noonwall.toml keeps what was assumed.")
     )
-    document.add(tomlkit.comment("`noonwall year PROJECT --learned` calculates with these values; so do hot, night and recap."))
+    document.add(
+        tomlkit.comment("`noonwall year PROJECT --learned` goes by them; so do hot, night and recap.")
+    )
     document["schema"] = FORM
     document["from"] = str(learned.start.astype("datetime64[D]"))
     document["days"] = round(learned.days, 1)

@@ -24,6 +24,7 @@ from noonwall.engine.simulate import (
 )
 from noonwall.logs.learn.parameters import OUTDOOR_SENSOR, START, adjusted, parameters_of, shade_parameter
 from noonwall.logs.learn.readings import DAY_S, HOUR_S, held
+from noonwall.logs.runs import row_switch
 from noonwall.shade.frame import Frame
 from noonwall.shade.site import scene_of
 from noonwall.shade.wall import shade_in
@@ -122,21 +123,9 @@ def seen(out: Floats, pressure_pa: Floats, measured: Measured) -> dict[str, Floa
 
 def driven_fan(case: Case, share: Floats) -> Case:
     """Return a case whose fans run in the given share of each step, whatever its switches say, shape (n,)."""
-    zero, whole = np.zeros(1), np.zeros(1, dtype=np.int64)
-    switches = case.switches._replace(
-        mode=1,
-        kind=whole + 3,
-        spot=whole,
-        close_c=zero,
-        open_c=zero,
-        lag_s=zero,
-        row=whole,
-        group=whole,
-        groups=1,
-    )
     steps = len(share)
     return case._replace(
-        switches=switches,
+        switches=row_switch(case),
         air=case.air._replace(pv_free=0),
         drive=case.drive._replace(rows=held(share).reshape(1, steps), mains=np.ones(steps)),
     )
