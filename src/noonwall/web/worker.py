@@ -6,6 +6,8 @@ import asyncio
 import contextlib
 import itertools
 import multiprocessing
+import signal
+import threading
 import time
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -14,7 +16,7 @@ from noonwall.errors import NoonwallError
 from noonwall.web import questions
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterator
     from multiprocessing.connection import Connection
 
     from noonwall.web.asked import Answer, Order
@@ -41,10 +43,21 @@ class Job:
     rest: tuple[Any, ...]  # a function of a module, and its arguments; it gets ``tell`` too
 
 
+@contextlib.contextmanager
+def _deaf_to_ctrl_c() -> Iterator[None]:
+    """Start a process that leaves Ctrl-C to this one, also while it is still loading."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
 def _work(pipe: Connection) -> None:
     """Run in the process: answer jobs until the pipe is closed."""
-    import signal
-
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     warm()
     while True:
@@ -103,7 +116,8 @@ class Worker:
             self._process = multiprocessing.get_context("spawn").Process(
                 target=_work, args=(theirs,), daemon=True, name="noonwall-calculator"
             )
-            self._process.start()
+            with _deaf_to_ctrl_c():
+                self._process.start()
             theirs.close()
             self._pipe = ours
 
