@@ -43,7 +43,7 @@ def answer(document: dict[str, Any], reader: Reader) -> list[str]:
     return [
         f"{verdict[:1].upper()}{verdict[1:]}.",
         (
-            f"Into the shop came {heat} give or take {error}, less what went out at night included; measured in "
+            f"Into the shop came {heat} give or take {error}, what went out at night taken off; it was measured in "
             f"{percent(document['period']['known_share'])} of the hours."
         ),
         (

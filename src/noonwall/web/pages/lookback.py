@@ -203,11 +203,7 @@ class _Claim:
             "its glazing and absorber take up. Fan rating times temperature rise often says more.",
         )
         with ui.row().classes("items-start"):
-            self.box = (
-                ui.input(f"Heat over these days, such as 4350 {unit}")
-                .props("outlined dense")
-                .classes("nw-claim")
-            )
+            self.box = ui.input(f"Heat over these days, {unit}").props("outlined dense").classes("nw-claim")
             self.box.on("keydown.enter", self.hold)
             ui.button("Hold it", on_click=self.hold).props("outline").classes("nw-plain")
         self.told = ui.element("div").props("role=status aria-live=polite").classes("w-full")

@@ -75,10 +75,10 @@ class _Room:
     def __init__(self, bench: Bench, tray: Tray, day: str) -> None:
         self.bench, self.tray, self.day = bench, tray, day
         self.files: dict[str, HandedIn] = {}
+        self.client = ui.context.client
         self._drop_zone()
         self.incoming = ui.column().classes("w-full gap-3")
         self.lists = ui.column().classes("w-full gap-4")
-        self.client = ui.context.client
         self.client.on_delete(self._gone)
         ui.on("nw-file", self._told)
         ui.timer(0.05, self.refresh, once=True)
@@ -127,7 +127,8 @@ class _Room:
                 reception.listing, self.bench.desk.folder, self.bench.desk.project.site
             )
         except NoonwallError as error:
-            refuse(str(error))
+            with self.client:
+                refuse(str(error))
             return
         if listed is not None:
             self.show(listed)
@@ -135,7 +136,7 @@ class _Room:
     def show(self, listed: dict[str, Any]) -> None:
         """Draw what was read."""
         self.lists.clear()
-        with self.lists:
+        with self.client, self.lists:
             if not listed["imports"]:
                 ui.label("Nothing was read yet.").classes("nw-soft")
                 return
@@ -194,16 +195,19 @@ class _Room:
 
     async def _take_back(self, number: int) -> None:
         if await self._do(reception.take_back, number):
-            ui.notify(f"import {number} is taken back, as if it had never been made")
+            with self.client:
+                ui.notify(f"import {number} is taken back, as if it had never been made")
 
     async def _do(self, function: Any, *arguments: Any) -> bool:
         """Have the calculating process change something about the readings, and show what is there then."""
         desk = self.bench.desk
-        wait = ui.notification("Working on the readings ...", spinner=True, timeout=None)
+        with self.client:
+            wait = ui.notification("Working on the readings ...", spinner=True, timeout=None)
         try:
             listed = await self.bench.long.call(function, desk.folder, *arguments, desk.project.site)
         except (NoonwallError, FaultError, StoppedError) as error:
-            refuse(str(error))
+            with self.client:
+                refuse(str(error))
             return False
         finally:
             wait.dismiss()

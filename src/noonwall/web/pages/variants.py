@@ -49,13 +49,21 @@ def register(bench: Bench) -> None:
             )
 
 
-def changed(bench: Bench, edit: Callable[[str], str], told: str) -> bool:
-    """Change the project and say whether that was done; a refusal is told in one line."""
+def changed(bench: Bench, edit: Callable[[str], str], told: str, done: str = "") -> bool:
+    """Change the project and say whether that was done, with ``done`` or in one line why not.
+
+    The button that was pressed may be gone afterwards: what is told is told to the window.
+    """
+    client = ui.context.client
     try:
         bench.desk.change(edit, told)
     except NoonwallError as error:
-        refuse(str(error))
+        with client:
+            refuse(str(error))
         return False
+    if done:
+        with client:
+            ui.notify(done, timeout=8000)
     return True
 
 
@@ -150,13 +158,13 @@ def _copy(bench: Bench, name: str) -> None:
 
 
 def _drop(bench: Bench, name: str) -> None:
-    if changed(bench, lambda text: ways.without(text, name), f"variant taken away: {name}"):
-        ui.notify(f"{name} is gone; undo brings it back")
+    told, done = f"variant taken away: {name}", f"{name} is gone; undo brings it back"
+    changed(bench, lambda text: ways.without(text, name), told, done)
 
 
 def _adopt(bench: Bench, name: str) -> None:
-    if changed(bench, lambda text: ways.made_the_project(text, name), f"{name} made the project"):
-        ui.notify(f"{name} is now part of the project; undo takes it back", timeout=8000)
+    told, done = f"{name} made the project", f"{name} is now part of the project; undo takes it back"
+    changed(bench, lambda text: ways.made_the_project(text, name), told, done)
 
 
 def _edit(bench: Bench, way: Variant) -> None:

@@ -11,7 +11,6 @@ from nicegui import ui
 
 from noonwall.errors import NoonwallError
 from noonwall.logs import reception
-from noonwall.web.frame import refuse
 from noonwall.web.parts.answer import what_is_this
 from noonwall.web.parts.column_row import ColumnRow
 from noonwall.web.tray import RefusedError
@@ -44,6 +43,7 @@ class HandedIn:
 
     def __init__(self, bench: Bench, tray: Tray, name: str, taken: Callable[[], Awaitable[None]]) -> None:
         self.bench, self.tray, self.name, self.taken = bench, tray, name, taken
+        self.client = ui.context.client
         self.token: str | None = None
         self.words: dict[str, str] = {}  # as typed after --map: key and value
         self.guess: dict[str, Any] | None = None
@@ -254,7 +254,9 @@ class HandedIn:
             ColumnRow(column, choices, self.bench.reader, self.word)
         if len(guess["columns"]) > MOST_ROWS:
             rest = len(guess["columns"]) - MOST_ROWS
-            refuse(f"{rest} more columns are understood as `noonwall readings add --look` tells them")
+            ui.label(
+                f"{rest} more columns are understood as `noonwall readings add --look` tells them"
+            ).classes("nw-soft")
 
 
 def _done(found: dict[str, Any]) -> None:

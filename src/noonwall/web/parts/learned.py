@@ -80,7 +80,7 @@ class _Values:
     """The learned values one under the other, each to be taken into use or left."""
 
     def __init__(self, bench: Bench, result: Result, answer: Answer) -> None:
-        self.bench, self.result = bench, result
+        self.bench, self.result, self.client = bench, result, ui.context.client
         self.exact = {value["key"]: value for value in answer.document["values"]}
         self.told = [value["key"] for value in answer.more["values"] if value["told"]]
         self.using = kept_keys(bench) if bench.learned else set()
@@ -142,7 +142,8 @@ class _Values:
             if keys:
                 await self.bench.long.call(questions.keep_learned, self.result.shown, tuple(sorted(keys)))
         except (NoonwallError, FaultError, StoppedError) as error:
-            refuse(str(error))
+            with self.client:
+                refuse(str(error))
             self.draw()
             return False
         self.using = set(keys)
@@ -153,7 +154,8 @@ class _Values:
             if not keys
             else f"{len(keys)} learned value{'s' if len(keys) > 1 else ''}"
         )
-        ui.notify(f"From now on calculated with {told}")
+        with self.client:
+            ui.notify(f"From now on calculated with {told}")
         return True
 
     async def write(self, key: str) -> None:
@@ -167,9 +169,11 @@ class _Values:
                 lambda text: settled(text, key, exact["assumed"], exact["learned"]), f"learned: {title}"
             )
         except NoonwallError as error:
-            refuse(str(error))
+            with self.client:
+                refuse(str(error))
             return
-        ui.notify(f"{title}: written into the project; undo takes it back", timeout=8000)
+        with self.client:
+            ui.notify(f"{title}: written into the project; undo takes it back", timeout=8000)
 
 
 def kept_keys(bench: Bench) -> set[str]:

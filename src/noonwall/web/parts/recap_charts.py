@@ -36,6 +36,7 @@ def chain_option(more: dict[str, Any]) -> tuple[dict[str, Any], int]:
     above = [max(high, 0.0) - max(low, 0.0) for low, high in zip(lows, highs, strict=True)]
     below = [min(low, 0.0) - min(high, 0.0) for low, high in zip(lows, highs, strict=True)]
     labels = [[round(high, 1), i] for i, high in enumerate(highs)]
+    labels[-1][0] = round(highs[-1] + more["error"], 1)
     option: dict[str, Any] = {
         "legend": {"show": False},
         "aria": {"enabled": True, "decal": {"show": False}},
