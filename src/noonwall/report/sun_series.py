@@ -11,11 +11,13 @@ from noonwall.report.sun_words import subjects
 
 if TYPE_CHECKING:
     from noonwall.report.reader import Reader
+    from noonwall.shade.calendar import SunCalendar
     from noonwall.studies.sunlight import Sunlight
     from noonwall.studies.trees import Cuts
 
 MOST_TAKERS = 5
 WORTH_A_ROW_KWH = 1.0
+CARPET_DAYS, CARPET_MIN = 5, 20
 Data = dict[str, Any]
 
 
@@ -42,8 +44,24 @@ def sun_series(found: Sunlight, reader: Reader) -> Data:
             "last_open": _hours(calendar.last_open, calendar.date),
             "hours": [round(float(h), 2) for h in calendar.hours],
             "hours_open": [round(float(h), 2) for h in calendar.hours_open],
+            "carpet": _carpet(calendar),
         },
     }
+
+
+def _carpet(calendar: SunCalendar) -> Data:
+    """Return the lit share of the glazing in steps of some days and minutes.
+
+    Returns  days and minutes of a step; rows, a text a step of days from 1 January: a digit a step of minutes from
+             midnight, 0 for no sun to 4 for all of it
+    """
+    days = len(calendar.date)
+    share = calendar.share.reshape(days, -1)
+    order = np.argsort([str(day)[5:] for day in calendar.date.astype("datetime64[D]")])
+    whole, each = days // CARPET_DAYS * CARPET_DAYS, share.shape[1] * CARPET_MIN // (24 * 60)
+    blocks = share[order[:whole]].reshape(whole // CARPET_DAYS, CARPET_DAYS, -1, each).mean(axis=(1, 3))
+    levels = np.minimum(np.ceil(4.0 * blocks - 0.2), 4.0).astype(int)
+    return {"days": CARPET_DAYS, "minutes": CARPET_MIN, "rows": ["".join(map(str, row)) for row in levels]}
 
 
 def _hours(times: Any, dates: Any) -> list[float | None]:

@@ -403,7 +403,7 @@ export default {
         this.eye.lookAt(look.at.clone().add(way));
       } else {
         this.eye.fov = 38;
-        this.eye.position.copy(look.at).addScaledVector(way, look.far * Math.max(1, 0.78 / wide));
+        this.eye.position.copy(look.at).addScaledVector(way, look.far * Math.max(1, 1.2 / wide));
         this.eye.lookAt(look.at);
       }
       this.eye.updateProjectionMatrix();
