@@ -17,6 +17,8 @@ from noonwall.logs.series import patience
 if TYPE_CHECKING:
     from noonwall.logs.records import Floats, Readings
 
+DAY_S = 86_400
+
 # the way back to the truth from what was stored
 _AS_C = Conversion("F", 32.0, 5.0 / 9.0)  # Fahrenheit kept as if it were Celsius
 _AS_F = Conversion("C", -160.0 / 9.0, 1.8)  # Celsius turned into Celsius once more, as if it were Fahrenheit
@@ -24,6 +26,7 @@ _SAID = {"F": "Fahrenheit kept as Celsius", "C": "Celsius kept as if it were Fah
 _LEAP_K, _LAW_K = 9.0, 2.5  # smallest leap that is looked at, and how well it must obey the law
 _SHORTEST_S = 12 * 3600
 _FEW = 3  # so few thermometers are no company for each other: one lawful leap must do
+_AROUND_DAYS = 5  # on either side of a stretch, to tell how a thermometer usually stands to the others
 _CLEAR_K = 5.0  # a night this far off all others is strange
 _LEAVES_K = 8.0  # by how much more than usual it must leave the channel it goes with
 _TWIN_K = 2.5  # how well a mended sensor must follow another of its role
@@ -47,8 +50,34 @@ def mixed_scales(panel: Panel) -> list[Finding]:
         stretches = _between(raw, kept[name]) or _by_nights(panel, name, nights, twins)
         if not stretches and len(names) <= _FEW:
             stretches = _from_one_leap(raw, kept[name])
+        stretches = [one for one in stretches if not _worse_mended(panel, name, nights, *one)]
         found += [_finding(panel, name, begin, end, way) for begin, end, way in stretches]
     return found
+
+
+def _worse_mended(
+    panel: Panel, name: str, nights: dict[str, Floats], begin_s: int, end_s: int, way: Conversion
+) -> bool:
+    """Return whether the nights of a stretch follow those around it as they are, and would not when mended.
+
+    A gap whose air turns about leaps as well, now and then by just what the law asks for.
+    """
+    others = [values for other, values in nights.items() if other != name]
+    if not others:
+        return False
+    company = np.mean(others, axis=0)
+    own = nights[name]
+    day = np.array([panel.begin_of(i) for i in range(panel.days)])
+    inside = (day + DAY_S > begin_s) & (day < end_s)
+    near = (day > begin_s - _AROUND_DAYS * DAY_S) & (day < end_s + _AROUND_DAYS * DAY_S)
+    known = np.isfinite(own + company)
+    within, around = known & inside, known & near & ~inside
+    if not within.any() or np.count_nonzero(around) < 2:
+        return False
+    usual = float(np.median((own - company)[around]))
+    stored = abs(float(np.median((own - company)[within])) - usual)
+    mended = abs(float(np.median((way.si(own) - company)[within])) - usual)
+    return stored < mended
 
 
 def _lawful_leaps(raw: Readings) -> list[tuple[int, bool]]:
