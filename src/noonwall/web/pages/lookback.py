@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from noonwall.web.bench import Bench, Options, Result
 
 TOLD = {"recap": "The chain from the typical year to what was measured, the months, the sun calendar"}
-KINDS = {"months": "by month", "seasons": "by season", "days": "by day"}
+KINDS = {"months": "Months", "seasons": "Seasons", "days": "Days"}
 VERDICTS = {"refused": "nw-bad", "doubtful": "nw-old", "possible": "nw-good"}
 
 
@@ -94,8 +94,8 @@ def _chain(more: dict[str, Any]) -> None:
     steps = ", ".join(f"{step['name']} {step['label']}" for step in more["steps"])
     drawn = chart(option, f"The chain in {more['unit']}: {steps}", f"{height}px")
     ui.html(
-        '<p class="nw-soft nw-small">Grey: whole amounts, the bracket is the error of what was measured. Plain green '
-        "with +: more heat than assumed; hatched red with -: less.</p>",
+        '<p class="nw-soft nw-small">Grey: whole amounts; the bracket is the error of what was measured. Plain '
+        "with +: more heat than assumed; hatched with -: less.</p>",
         sanitize=False,
     )
     for link in more["links"]:
@@ -149,7 +149,9 @@ def _rows(more: dict[str, Any]) -> None:
         kind = str(picked.value)
         place.clear()
         with place:
-            chart(rows_option(more, kind), f"Heat measured, allowed and typical {KINDS[kind]}", "340px")
+            chart(
+                rows_option(more, kind), f"Heat measured, allowed and typical: {KINDS[kind].lower()}", "340px"
+            )
             if kind != "days":
                 ui.html(rows_table(more, kind), sanitize=False).classes("w-full")
 
@@ -184,7 +186,7 @@ def rows_table(more: dict[str, Any], kind: str) -> str:
     )
     head = "".join(f'<th scope="col">{name}</th>' for name in heads)
     return (
-        '<div class="nw-table" tabindex="0" role="region" aria-label="Heat over time"><table class="nw-grid">'
+        '<div class="nw-table" tabindex="0" role="region" aria-label="Heat over time"><table class="nw-grid nw-dated">'
         f"<caption>Heat in {more['unit']}, less what went out at night; shop: measured mean, then what was expected"
         f"</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
     )

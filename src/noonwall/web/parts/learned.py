@@ -60,6 +60,7 @@ def _rests(more: dict[str, Any]) -> None:
     if not curves:
         return
     ui.html("<h3>What is left over: calculated less measured, mean of each day</h3>", sanitize=False)
+    chosen = ui.row()
     place = ui.element("div").classes("w-full")
 
     def draw(channel: str) -> None:
@@ -70,9 +71,9 @@ def _rests(more: dict[str, Any]) -> None:
 
     first = next(iter(curves))
     names = {key: curve["name"] for key, curve in curves.items()}
-    picked = ui.select(names, value=first, label="Channel", on_change=lambda e: draw(str(e.value)))
-    picked.props("outlined dense options-dense").classes("nw-span")
-    picked.move(target_index=-2)
+    with chosen:
+        picked = ui.select(names, value=first, label="Channel", on_change=lambda e: draw(str(e.value)))
+        picked.props("outlined dense options-dense").classes("nw-span")
     draw(first)
 
 
@@ -122,13 +123,19 @@ class _Values:
                 sanitize=False,
             )
             if value["told"]:
-                ui.checkbox("in use", value=key in self.using, on_change=partial(self._tick, key)).props(
-                    f'aria-label="use {html.escape(value["title"], quote=True)}"'
-                )
-            if value["told"] and key in PLAIN:
-                ui.button("Write into the project", on_click=partial(self.write, key)).props(
-                    f'outline aria-label="Write {html.escape(value["title"], quote=True)} into the project"'
-                ).classes("nw-plain")
+                with ui.row().classes("items-center"):
+                    self._taken(key, value["title"])
+
+    def _taken(self, key: str, title: str) -> None:
+        """Draw what can be done with one value."""
+        plain = html.escape(title, quote=True)
+        if key in PLAIN:
+            ui.button("Write into the project", on_click=partial(self.write, key)).props(
+                f'outline aria-label="Write {plain} into the project"'
+            ).classes("nw-plain")
+        ui.checkbox("in use", value=key in self.using, on_change=partial(self._tick, key)).props(
+            f'aria-label="use {plain}"'
+        )
 
     async def _tick(self, key: str, event: Any) -> None:
         if bool(event.value) != (key in self.using):

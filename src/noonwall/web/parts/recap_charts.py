@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
-from noonwall.web.parts.chart import COLD, GREEN, HATCH, HEAT, PALE, SUN, bars, line
+from noonwall.web.parts.chart import COLD, HATCH, HEAT, PALE, SUN, bars, line
 
-WHOLE, GAIN, LOSS = "#7a8b99", GREEN, HEAT
+WHOLE, GAIN, LOSS = "#c5ced5", HEAT, COLD
+INK = "#6f808c"  # told from paper, from night and from a pale bar
 ROW_PX, HEAD_PX = 46, 60
 
 
@@ -70,7 +72,7 @@ def _spread(more: dict[str, Any], place: int) -> dict[str, Any]:
     at, error = more["steps"][place]["to"], more["error"]
     return {
         "symbol": ["rect", "rect"], "symbolSize": [3, 14], "silent": True, "label": {"show": False},
-        "lineStyle": {"type": "solid", "width": 2.5, "color": "#22303a"},
+        "lineStyle": {"type": "solid", "width": 3, "color": INK},
         "data": [[{"coord": [round(at - error, 1), place]}, {"coord": [round(at + error, 1), place]}]],
     }  # fmt: skip
 
@@ -79,7 +81,7 @@ def _short(name: str) -> str:
     """Return a name in two lines at most, for an axis."""
     words, lines = name.split(), [""]
     for word in words:
-        if len(lines[-1]) + len(word) > 18 and lines[-1]:
+        if len(lines[-1]) + len(word) > 16 and lines[-1]:
             lines.append(word)
         else:
             lines[-1] = f"{lines[-1]} {word}".strip()
@@ -97,7 +99,7 @@ def rows_option(more: dict[str, Any], kind: str) -> dict[str, Any]:
     ]
     whiskers: dict[str, Any] = {
         "symbol": ["rect", "rect"], "symbolSize": [9, 2], "silent": True, "label": {"show": False},
-        "lineStyle": {"type": "solid", "width": 1.6, "color": "#55636d"},
+        "lineStyle": {"type": "solid", "width": 1.6, "color": INK},
         "data": [[{"coord": one["coords"][0]}, {"coord": one["coords"][1]}] for one in spread],
     }  # fmt: skip
     option: dict[str, Any] = {
@@ -123,7 +125,7 @@ def rest_option(curve: dict[str, Any], degree: str) -> dict[str, Any]:
     judged = [[day, 0] for day, yes in zip(curve["days"], curve["judges"], strict=True) if yes]
     return {
         "xAxis": {"type": "category", "data": curve["days"], "axisLine": {"onZero": False}},
-        "yAxis": {"type": "value", "name": f"{degree} too warm"},
+        "yAxis": {"type": "value", "name": f"{degree} too warm", "nameTextStyle": {"align": "left"}},
         "dataZoom": [
             {"type": "inside", "zoomOnMouseWheel": "ctrl", "moveOnMouseMove": False},
             {"type": "slider", "height": 28, "bottom": 4},
@@ -154,7 +156,7 @@ def spread_option(values: list[dict[str, Any]]) -> tuple[dict[str, Any], int]:
         "grid": {"left": 8, "right": 24, "top": 8, "bottom": 32, "containLabel": True},
         "yAxis": {"type": "category", "data": names, "inverse": True, "axisLabel": {"fontSize": 13, "lineHeight": 15}},
         "xAxis": {"type": "value", "name": "per cent of what was assumed", "nameLocation": "middle", "nameGap": 26,
-                  "min": min(ends) - 5, "max": max(ends) + 5, "axisLabel": {"formatter": "{value}"}},
+                  "min": math.floor(min(ends) / 20) * 20, "max": math.ceil(max(ends) / 20) * 20, "axisLabel": {"formatter": "{value}"}},
         "series": [
             {"type": "scatter", "data": data, "symbolSize": 13, "itemStyle": {"color": HEAT},
              "markLine": {"symbol": ["rect", "rect"], "symbolSize": [3, 12], "silent": True, "label": {"show": False},
