@@ -150,13 +150,14 @@ def spread_option(values: list[dict[str, Any]]) -> tuple[dict[str, Any], int]:
         for i, value in enumerate(told)
     ]
     ends = [p for value in told for p in value["percent"]] + [100.0]
+    low, high = math.floor(min(ends) / 20) * 20, math.ceil(max(ends) / 20) * 20
     option = {
         "legend": {"show": False},
         "tooltip": {"show": False},
         "grid": {"left": 8, "right": 24, "top": 8, "bottom": 32, "containLabel": True},
         "yAxis": {"type": "category", "data": names, "inverse": True, "axisLabel": {"fontSize": 13, "lineHeight": 15}},
         "xAxis": {"type": "value", "name": "per cent of what was assumed", "nameLocation": "middle", "nameGap": 26,
-                  "min": math.floor(min(ends) / 20) * 20, "max": math.ceil(max(ends) / 20) * 20, "axisLabel": {"formatter": "{value}"}},
+                  "min": low, "max": high},
         "series": [
             {"type": "scatter", "data": data, "symbolSize": 13, "itemStyle": {"color": HEAT},
              "markLine": {"symbol": ["rect", "rect"], "symbolSize": [3, 12], "silent": True, "label": {"show": False},
