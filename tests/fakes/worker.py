@@ -68,6 +68,7 @@ class IdleWorker(Worker):
     def start(self) -> None:
         """Start nothing."""
 
-    async def call(self, *_what: Any, **_how: Any) -> Any:
-        """Wait for ever."""
-        await asyncio.Event().wait()
+    async def call(self, *_what: Any, stop: asyncio.Event | None = None, **_how: Any) -> Any:
+        """Wait until it is stopped."""
+        await (stop or asyncio.Event()).wait()
+        raise StoppedError

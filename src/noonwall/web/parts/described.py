@@ -137,7 +137,7 @@ def assumptions(bench: Bench, starts: Sequence[str] = ()) -> None:
 
     with ui.card().classes("nw-card"):
         ui.html("<h2>Assumed, and of weight</h2>", sanitize=False)
-        ui.html('<p class="nw-soft nw-lead">Left open here; a figure of your own would move the answer most, '
+        ui.html('<p class="nw-soft nw-told">Left open here; a figure of your own would move the answer most, '
                 "the first usually most of all (our own judgement).</p>", sanitize=False)  # fmt: skip
         panel.move(ui.context.slot.parent)
         follow(bench, panel, show)

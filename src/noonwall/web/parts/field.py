@@ -6,8 +6,9 @@ two values that only fit as a pair can be typed one after the other.
 
 from __future__ import annotations
 
+import html
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 from weakref import WeakKeyDictionary
 
 from nicegui import ui
@@ -39,6 +40,7 @@ if TYPE_CHECKING:
     from noonwall.web.bench import Bench
 
 OPEN = ""
+Face = TypeVar("Face", ui.input, ui.select)
 _pending: WeakKeyDictionary[Client, dict[str, Box]] = WeakKeyDictionary()
 
 
@@ -227,8 +229,7 @@ class TextBox(Box):
     def __init__(self, bench: Bench, key: str, label: str, note: str = "") -> None:
         super().__init__(bench, key, label, note)
         with ui.element("div").classes("nw-field").props(f'id="box-{key}"') as self.place:
-            self.input = ui.input(label).props("outlined stack-label").classes("nw-box")
-            _noted(self.input, note)
+            self.input = _labelled(ui.input(), label, note).mark(key)
             with self.input.add_slot("append"):
                 self.unit = ui.label().classes("nw-unit")
                 _why(self)
@@ -267,10 +268,8 @@ class ChoiceBox(Box):
         super().__init__(bench, key, label, note)
         self.words = words
         with ui.element("div").classes("nw-field").props(f'id="box-{key}"') as self.place:
-            self.input = self.select = ui.select({OPEN: ""}, value=OPEN, label=label)
-            self.input.props("outlined stack-label")
-            self.input.classes("nw-box")
-            _noted(self.input, note)
+            self.select = ui.select({OPEN: ""}, value=OPEN)
+            self.input = _labelled(self.select, label, note).mark(key)
             with self.input.add_slot("append"):
                 _why(self)
         self.input.on_value_change(self._chosen)
@@ -364,9 +363,19 @@ def unit_word(where: Spot, unit: str, bench: Bench) -> str:
         "ft2", "ft²").replace("ft3", "ft³")  # fmt: skip
 
 
-def _noted(box: ui.input | ui.select, note: str) -> None:
+def _labelled(box: Face, label: str, note: str) -> Face:
+    """Put a box's label above it, in full, and a few words below it."""
+    html_id = f"c{box.id}"
+    place = ui.html(f'<label for="{html_id}">{html.escape(label)}</label>', sanitize=False).classes(
+        "nw-label"
+    )
+    place.move(target_index=0)
+    box.props("outlined dense").classes("nw-box")
+    box.props["for"] = html_id
+    box.props["aria-label"] = label
     if note:
         box.props["hint"] = note
+    return box
 
 
 def _why(box: Box) -> None:

@@ -49,7 +49,7 @@ def card(title: str, told: str = "", mark: str = "") -> Iterator[None]:
     with ui.card().classes("nw-card").props(f"id={mark}" if mark else ""):
         ui.html(f"<h2>{html.escape(title)}</h2>", sanitize=False)
         if told:
-            ui.html(f'<p class="nw-soft nw-lead">{html.escape(told)}</p>', sanitize=False)
+            ui.html(f'<p class="nw-soft nw-told">{html.escape(told)}</p>', sanitize=False)
         yield
 
 
@@ -193,7 +193,7 @@ def _member(
         follow(bench, heading, show)
 
     if not what.folded:
-        with ui.element("section").classes("nw-member").props(f'aria-label="{what.noun} {i + 1}"'):
+        with ui.element("div").classes("nw-member").props(f'role=group aria-label="{what.noun} {i + 1}"'):
             with ui.row().classes("w-full items-center no-wrap gap-0"):
                 named(ui.html("", sanitize=False).classes("nw-grow"))
                 _tools(bench, what, i, movable=movable)

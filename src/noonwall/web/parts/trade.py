@@ -77,7 +77,7 @@ SIZE = Group(
         Row("width", "Glazed width"),
         Row("height", "Glazed height"),
         Row("foot", "Foot above the ground"),
-        Row("azimuth", "Faces", "south is 180; \"8 deg east of south\" reads too"),
+        Row("azimuth", "Faces", "south is 180; \"8 deg east of south\" reads too", wide=True),
     )
 )  # fmt: skip
 GLAZING = Group(

@@ -1,0 +1,256 @@
+"""The pages on which a builder describes things: what is typed is in the file, what will not do stays in its box."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from nicegui import ui
+
+from fakes.pages import answered
+from fakes.worker import IdleWorker, NearWorker
+from noonwall.model.file import load
+from noonwall.model.typed import spot
+from noonwall.web.parts.described import page_of
+from noonwall.web.parts.trade import STARTS, TABLES, label_of
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from nicegui.testing.user import User
+
+    from noonwall.web.bench import Bench
+
+PAGES = ("/place", "/shop", "/wall", "/air")
+
+
+@pytest.fixture(autouse=True)
+def idle(bench: Bench) -> None:
+    """Let nothing be calculated."""
+    bench.quick, bench.long = IdleWorker(), IdleWorker()
+
+
+def box(user: User, key: str) -> Any:
+    (found,) = user.find(marker=key).elements
+    return found
+
+
+def enter(user: User, key: str, text: str) -> Any:
+    """Type into a box and press Enter; returns the box."""
+    user.find(marker=key).clear().type(text).trigger("keydown.enter")
+    return box(user, key)
+
+
+def press(user: User, word: str) -> None:
+    """Press the button that is labelled so."""
+    with user:
+        found = [b for b in user.find(ui.button).elements if word in (b.text, b.props.get("aria-label"))]
+        assert len(found) == 1, (word, found)
+    (button,) = found
+    with user:
+        for listener in list(button._event_listeners.values()):
+            if listener.type.startswith("click"):
+                button._handle_event({"listener_id": listener.id, "args": [{}]})
+
+
+async def test_what_is_typed_is_in_the_file(user: User, bench: Bench, shed: Path) -> None:
+    await user.open("/wall")
+    gap = enter(user, "wall.gap", "4 in")
+    assert gap.error is None
+    assert load(shed).wall.gap_m == pytest.approx(0.1016)
+    assert 'gap = "4 in"' in bench.desk.text
+    bench.desk.undo()
+    assert load(shed).wall.gap_m == pytest.approx(0.09)
+    assert gap.value == "90 mm"
+
+
+@pytest.mark.parametrize(("units", "written"), [("metric", "120 mm"), ("us", "120 in")])
+async def test_a_number_alone_gets_the_unit_beside_the_box(
+    units: str, written: str, user: User, bench: Bench
+) -> None:
+    bench.desk.set("units", units, bench.desk.value("units"))
+    bench.desk.set("wall.gap", None, "90 mm")
+    bench.desk.set("wall.height", "4 m", "2.4 m")
+    await user.open("/wall")
+    gap = enter(user, "wall.gap", "120")
+    if units == "metric":
+        assert (bench.desk.value("wall.gap"), gap.value) == (written, written)
+    else:
+        assert "outside" in gap.error
+        enter(user, "wall.gap", "5")
+        assert bench.desk.value("wall.gap") == "5 in"
+
+
+async def test_nonsense_stays_in_its_box_with_one_line_below(user: User, bench: Bench, shed: Path) -> None:
+    await user.open("/wall")
+    before = (shed / "noonwall.toml").read_bytes()
+    gap = enter(user, "wall.gap", "as deep as a hand")
+    assert gap.value == "as deep as a hand"
+    assert "\n" not in gap.error
+    assert "reads like" in gap.error
+    assert not gap.error.startswith("noonwall.toml")
+    assert (shed / "noonwall.toml").read_bytes() == before
+    assert bench.desk.next_undo is None
+    assert enter(user, "wall.gap", "90 mm").error is None
+
+
+async def test_the_reason_of_a_refusal_elsewhere_names_its_place(user: User) -> None:
+    await user.open("/air")
+    assert enter(user, "wall.vents.top.count", "2").error.startswith("fan[1].count: 3 fans in the top row")
+
+
+async def test_an_emptied_box_is_left_open_and_says_what_is_assumed(user: User, bench: Bench) -> None:
+    await user.open("/wall")
+    gap = enter(user, "wall.gap", "")
+    assert bench.desk.value("wall.gap") is None
+    assert gap.props["placeholder"] == "assumed: 90 mm"
+    assert "nw-open" in gap.classes
+    width = enter(user, "wall.width", "")
+    assert "missing" in width.error
+    assert bench.desk.value("wall.width") == "9.2 m"
+
+
+async def test_two_values_that_only_fit_together(user: User, bench: Bench) -> None:
+    await user.open("/air")
+    close = enter(user, "switch[1].close", "30 C")
+    assert "below" in close.error
+    assert bench.desk.value("switch[1].close") == "43 C"
+    opens = enter(user, "switch[1].open", "25")
+    assert (close.error, opens.error) == (None, None)
+    assert (bench.desk.value("switch[1].close"), bench.desk.value("switch[1].open")) == ("30 C", "25 C")
+    bench.desk.undo()
+    assert (bench.desk.value("switch[1].close"), bench.desk.value("switch[1].open")) == ("43 C", "32 C")
+
+
+async def test_a_change_elsewhere_fills_boxes_that_nobody_touched(
+    user: User, bench: Bench, shed: Path
+) -> None:
+    await user.open("/wall")
+    text = (shed / "noonwall.toml").read_text(encoding="utf-8")
+    (shed / "noonwall.toml").write_text(text.replace('gap = "90 mm"', 'gap = "75 mm"'), encoding="utf-8")
+    bench.desk.refresh()
+    assert box(user, "wall.gap").value == "75 mm"
+
+
+async def test_two_windows_do_not_overwrite_each_other(user: User, bench: Bench) -> None:
+    await user.open("/wall")
+    user.find(marker="wall.gap").clear().type("80 mm")
+    bench.desk.set("wall.gap", "100 mm", "90 mm")
+    gap = box(user, "wall.gap")
+    assert gap.value == "80 mm"
+    assert "100 mm" in gap.error
+    user.find(marker="wall.gap").trigger("keydown.enter")
+    assert bench.desk.value("wall.gap") == "100 mm"
+    assert "Type again" in gap.error
+    user.find(marker="wall.gap").trigger("keydown.enter")
+    assert bench.desk.value("wall.gap") == "80 mm"
+
+
+async def test_a_choice_is_made_and_left_open_again(user: User, bench: Bench) -> None:
+    await user.open("/air")
+    choice = box(user, "wall.inlet_from")
+    with user:
+        choice.value = "outdoors"
+    assert bench.desk.project.wall.inlet_from == "outdoors"
+    with user:
+        choice.value = ""
+    assert bench.desk.value("wall.inlet_from") is None
+    assert choice.options[""] == "assumed: the shop"
+
+
+async def test_layers_are_added_moved_and_taken_away(user: User, bench: Bench) -> None:
+    await user.open("/wall")
+    press(user, "Move down layer 1")
+    assert [layer.material for layer in bench.desk.project.wall.backing] == [
+        "oriented strand board",
+        "mineral wool",
+    ]
+    assert box(user, "wall.backing[1].material").value == "oriented strand board"
+
+
+async def test_a_flap_is_hung_and_taken_away(user: User, bench: Bench) -> None:
+    await user.open("/air")
+    press(user, "Hang a flap")
+    assert bench.desk.project.wall.flap is not None
+    await user.should_see("Take the flap away")
+    enter(user, "wall.flap.leak", "5 %")
+    assert bench.desk.project.wall.flap.leak_share == pytest.approx(0.05)
+    press(user, "Take the flap away")
+    assert bench.desk.project.wall.flap is None
+    assert "[wall.flap]" not in bench.desk.text
+
+
+@pytest.mark.parametrize("kind", STARTS)
+async def test_a_switch_becomes_any_other_kind(kind: str, user: User, bench: Bench) -> None:
+    await user.open("/air")
+    with user:
+        (chosen,) = [s for s in user.find(ui.select).elements if kind in s.options]
+        chosen.value = kind
+    assert bench.desk.project.switches[0].kind == kind
+    with user:
+        assert len([s for s in user.find(ui.select).elements if kind in s.options and s.value == kind]) == 1
+
+
+async def test_what_looks_odd_stands_near_the_top(user: User) -> None:
+    await user.open("/air")
+    await user.should_not_see("Looks odd")
+    enter(user, "wall.vents.top.height", "10 mm")
+    await user.should_see("Looks odd")
+
+
+async def test_the_section_follows_the_numbers(user: User) -> None:
+    await user.open("/wall")
+
+    def section() -> str:
+        return next(h.content for h in user.find(ui.html).elements if "nw-section" in h.content)
+
+    with user:
+        assert "9 m" not in section()
+    enter(user, "wall.gap", "123 mm")
+    with user:
+        assert "123 mm" in section()
+
+
+async def test_the_year_beside_the_boxes_tells_what_an_edit_did(user: User, bench: Bench) -> None:
+    bench.quick = NearWorker()
+    await user.open("/wall")
+    await answered(bench.result("year"))
+    await user.should_see("A year of this description.")
+    await user.should_not_see("kWh, better")
+    enter(user, "wall.glazing.dirt", "40 %")
+    await answered(bench.result("year"))
+    await user.should_see("kWh, worse")
+
+
+async def test_text_of_a_builder_is_shown_as_text(user: User, bench: Bench) -> None:
+    await user.open("/shop")
+    enter(user, "shop.part[1].name", "<img src=x onerror=alert(1)>")
+    assert bench.desk.project.shop.parts[0].name.startswith("<img")
+    with user:
+        assert not any("<img src=x" in h.content for h in user.find(ui.html).elements)
+
+
+@pytest.mark.parametrize("page", PAGES)
+async def test_every_box_of_every_page_says_what_it_is(page: str, user: User, bench: Bench) -> None:
+    await user.open(page)
+    with user:
+        boxes = [
+            e for e in user.find(ui.element).elements if e._markers and isinstance(e, ui.input | ui.select)
+        ]
+        assert len(boxes) > 5
+        for one in boxes:
+            assert one.props["aria-label"]
+            assert bench.desk.value(one._markers[0]) is None or one.value != ""
+
+
+LISTS = {"wall.glazing.skin", "wall.absorber.layer", "wall.backing", "fan", "switch", "shop.part"}
+
+
+def test_every_box_of_the_pages_is_a_key_of_a_project() -> None:
+    """Every row of every table names a key, has a label, and a page it stands on."""
+    for table, boxes in TABLES.items():
+        for row in (*boxes.rows, *boxes.seldom):
+            key = f"{table}{'[1]' if table in LISTS else ''}.{row.key}"
+            assert spot(key, {}).facts.doc
+            assert label_of(key).startswith(row.label)
+            assert page_of(key) in PAGES
