@@ -1,0 +1,96 @@
+"""A recap for charts: the steps lie end to end, and say what the document says."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+
+from noonwall.errors import UnitError
+from noonwall.report.reader import KBTU_PER_KWH, Reader
+from noonwall.report.recap_steps import heat_typed, recap_steps
+
+
+def link(key: str, kwh: float) -> dict[str, object]:
+    words = {
+        "name": key,
+        "evidence": "seen",
+        "advice": "nothing to do",
+        "dates": ["2025-02-08 to 2025-02-16"],
+    }
+    return {"key": key, "kwh": kwh, **words}
+
+
+ROW = {
+    "name": "2025-02", "known_share": 0.9, "sun_kwh": 100.0, "typical_kwh": 60.0, "expected_kwh": 50.0,
+    "measured_kwh": 40.0, "error_kwh": 8.0, "fan_hours": 12.0, "expected_fan_hours": 14.0, "shop_c": 10.0,
+    "expected_shop_c": 11.0,
+}  # fmt: skip
+BLANK = {**ROW, "measured_kwh": None, "error_kwh": None, "shop_c": None, "fan_hours": None}
+DOCUMENT = {
+    "verdict": "no difference proven",
+    "period": {"known_share": 0.9},
+    "measured": {"heat_kwh": 40.0, "error_kwh": 8.0},
+    "whole": ROW,
+    "chain": {
+        "expected_kwh": 60.0,
+        "links": [link("weather", -10.0), link("shade", -25.0), link("rest", 15.0)],
+        "measured_kwh": 40.0,
+        "sensors": link("sensors", 2.0),
+    },
+    "days": [ROW, BLANK],
+    "months": [ROW],
+    "seasons": [ROW],
+}
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+def test_the_steps_lie_end_to_end_and_end_at_what_was_measured(system: str) -> None:
+    steps = recap_steps(DOCUMENT, Reader(system))["steps"]
+    for before, after in pairwise(steps[:-1]):
+        assert after["from"] == pytest.approx(before["to"])
+    assert steps[-2]["to"] == pytest.approx(steps[-1]["to"])
+    assert [step["kind"] for step in steps] == ["whole", "loss", "loss", "gain", "whole"]
+    factor = KBTU_PER_KWH if system == "us" else 1.0
+    assert steps[-1]["to"] == pytest.approx(40.0 * factor)
+
+
+def test_links_come_largest_first_with_their_days() -> None:
+    links = recap_steps(DOCUMENT, Reader())["links"]
+    assert [item["key"] for item in links] == ["shade", "rest", "weather", "sensors"]
+    assert links[0]["told"] == "-25 kWh" and links[1]["told"] == "+15 kWh"
+    assert links[0]["dates"] == [{"told": "2025-02-08 to 2025-02-16", "first": "2025-02-08"}]
+
+
+def test_rows_carry_their_error_and_blanks_stay_blank() -> None:
+    rows = recap_steps(DOCUMENT, Reader("us"))["rows"]["days"]
+    assert rows[0]["spread"] == pytest.approx([32.0 * KBTU_PER_KWH, 48.0 * KBTU_PER_KWH], abs=0.11)
+    assert rows[0]["shop"] == 50.0
+    assert rows[1]["measured"] is None and rows[1]["spread"] is None and rows[1]["shop"] is None
+
+
+def test_the_answer_says_verdict_and_error() -> None:
+    said = " ".join(recap_steps(DOCUMENT, Reader())["answer"])
+    assert said.startswith("No difference proven.")
+    assert "40 kWh give or take 8 kWh" in said and "allowed 50 kWh" in said
+
+
+@pytest.mark.parametrize(
+    ("written", "system", "kwh"),
+    [
+        ("4350", "metric", 4350.0),
+        (" 4,350 kWh", "us", 4350.0),
+        ("3412.142", "us", 1000.0),
+        ("1.5 MWh", "us", 1500.0),
+    ],
+)
+def test_heat_is_read_as_typed(written: str, system: str, kwh: float) -> None:
+    assert heat_typed(written, Reader(system)) == pytest.approx(kwh)
+
+
+@pytest.mark.parametrize(
+    "written", ["", "much", "0", "-5", "1e9", "12 apples", "99999999999999999999", "1,2,3"]
+)
+def test_what_is_no_heat_is_one_line(written: str) -> None:
+    with pytest.raises(UnitError, match="wanted an amount of heat"):
+        heat_typed(written, Reader())
