@@ -48,6 +48,7 @@ def build(bench: Bench, shared: Shared | None = None, cookie: str = "noonwall") 
         admitted=shared.admitted if shared else None,
         cookie=cookie,
     )
+    app.config.quasar_config["loadingBar"]["skipHijack"] = True  # a bar without a name at every file that is fetched
     app.add_static_files("/static", HERE / "static")
 
     @app.get("/health")

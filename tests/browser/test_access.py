@@ -1,0 +1,53 @@
+"""Every page for everybody: axe-core finds nothing serious, at both widths, in light and in dark."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import axe_playwright_python
+import pytest
+
+from noonwall.web.frame import PLACES
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from playwright.sync_api import Page
+
+    from conftest import Window
+
+AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
+SIZES = ((1280, 800), (390, 844))
+FINDS = """async () => (await axe.run(document, {resultTypes: ['violations']})).violations
+  .filter(v => ['serious', 'critical'].includes(v.impact))
+  .map(v => ({id: v.id, what: v.nodes.map(n => n.html.slice(0, 200) + ' | ' + (n.failureSummary || '').slice(0, 300))}))
+"""
+
+
+@pytest.mark.parametrize("path", [to for _, places in PLACES for to, _, _ in places])
+def test_nothing_serious_is_found(path: str, window: Callable[..., Window]) -> None:
+    one = window()
+    page = one.go(path)
+    if path in {"/", "/shop", "/wall"}:
+        one.settled()
+    page.evaluate(AXE)
+    for dark in (False, True):
+        wear(page, dark=dark)
+        for width, height in SIZES:
+            page.set_viewport_size({"width": width, "height": height})
+            page.mouse.move(0, 0)
+            page.wait_for_timeout(150)  # the places slide in or out, colours of a hover fade
+            assert one.too_wide <= 0, f"{path} runs over its side at {width} px"
+            found: list[dict[str, Any]] = page.evaluate(FINDS)
+            look = f"{path} at {width} px, {'dark' if dark else 'light'}"
+            assert not found, "\n".join([look, *(f"{f['id']}: {line}" for f in found for line in f["what"])])
+    page.set_viewport_size({"width": 1280, "height": 800})
+    wear(page, dark=False)
+
+
+def wear(page: Page, *, dark: bool) -> None:
+    """Put on light or dark."""
+    if page.evaluate("document.body.classList.contains('body--dark')") != dark:
+        page.get_by_label("Light or dark").click()
+        page.wait_for_function(f"document.body.classList.contains('body--dark') === {str(dark).lower()}")

@@ -1,0 +1,80 @@
+"""Pages of description in a real browser: an edit is written, drawn, and a new year is there at once."""
+
+from __future__ import annotations
+
+import re
+import time
+from typing import TYPE_CHECKING
+
+import pytest
+
+from noonwall.model.file import load
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Page
+
+    from conftest import Served, Window
+
+NEW_YEAR_S = 3.0
+PAGES = ("/place", "/shop", "/wall", "/air")
+
+
+def with_year(window: Window, path: str) -> Page:
+    """Open a page and wait until the year stands beside its boxes, not being calculated."""
+    page = window.go(path)
+    page.wait_for_selector(".nw-tiles:not(.nw-faded)", timeout=60_000)
+    page.wait_for_function(
+        "!/Calculating/.test(document.querySelector('.nw-strip').innerText)", timeout=60_000
+    )
+    return page
+
+
+def test_an_edited_wall_shows_a_new_year_within_three_seconds(laptop: Window, own_workbench: Served) -> None:
+    page = with_year(laptop, "/wall")
+    took = []
+    for depth in ("120", "60"):
+        before = page.inner_text(".nw-tiles")
+        gap = page.get_by_label("Depth of the air gap", exact=True)
+        gap.fill(depth)
+        start = time.monotonic()
+        gap.press("Enter")
+        page.wait_for_function(
+            "before => { const t = document.querySelector('.nw-tiles'); "
+            "return t.innerText !== before && !t.classList.contains('nw-faded') }",
+            arg=before, timeout=60_000,
+        )  # fmt: skip
+        took.append(time.monotonic() - start)
+        assert f"{depth} mm" in page.inner_text(".nw-drawing")
+    assert min(took) < NEW_YEAR_S, took
+    assert load(own_workbench.folder).wall.gap_m == pytest.approx(0.06)
+    assert re.search(r"kWh, (better|worse)", page.inner_text(".nw-tiles"))
+    laptop.shoot("wall-edited")
+
+
+def test_by_keyboard_a_refused_value_is_seen_and_mended(laptop: Window, own_workbench: Served) -> None:
+    page = with_year(laptop, "/wall")
+    gap = page.get_by_label("Depth of the air gap", exact=True)
+    gap.fill("9 m")
+    gap.press("Tab")
+    page.wait_for_selector("text=did you mean")
+    assert gap.input_value() == "9 m"
+    gap.fill("90 mm")
+    gap.press("Tab")
+    page.wait_for_selector("text=did you mean", state="detached")
+    assert load(own_workbench.folder).wall.gap_m == pytest.approx(0.09)
+
+
+def test_why_is_told_without_opening_the_list(laptop: Window) -> None:
+    page = with_year(laptop, "/wall")
+    page.get_by_role("button", name="Glazing: what it is and why").click()
+    page.get_by_role("dialog").get_by_text("catalogue of glazings").wait_for()
+    assert page.locator(".q-menu").count() == 0
+    page.keyboard.press("Escape")
+    page.get_by_role("dialog").wait_for(state="detached")
+
+
+@pytest.mark.parametrize("path", PAGES)
+def test_pages_fit_both_widths(path: str, either: Window) -> None:
+    with_year(either, path)
+    assert either.too_wide <= 0
+    either.shoot(f"describe-{path.strip('/')}")
