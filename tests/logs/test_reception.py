@@ -174,8 +174,6 @@ def test_a_course_is_in_the_readers_units_on_the_sites_clock(week: Path) -> None
 def test_a_finding_is_judged_and_the_word_stays(week: Path) -> None:
     ids = reception.listing(week, PROJECT.site)["findings"][0]["ids"]
     listed = reception.judge(week, ids, "used", PROJECT.site)
-        week, [reception.listing(week, PROJECT.site)["findings"][0]["ids"][0]], "used", PROJECT.site
-    )
     assert listed["findings"][0]["verdict"] == "used"
     with Store(week) as store:
         assert 44.0 in drawn(store, store.channel("bench"), 0, 7 * DAY_S).value.tolist()
