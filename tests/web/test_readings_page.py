@@ -1,0 +1,213 @@
+"""The page of readings: a file handed in, its questions answered, read in, judged, drawn, taken back."""
+
+from __future__ import annotations
+
+import asyncio
+import time
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from nicegui import events, ui
+
+from noonwall.logs import reception
+from noonwall.report.reader import Reader
+from noonwall.web.parts.channels_chart import course_option, zoomed
+from noonwall.web.parts.column_row import ColumnRow
+from noonwall.web.tray import MOST_FILES, RefusedError, Tray, plain_name
+
+if TYPE_CHECKING:
+    from collections.abc import AsyncIterator, Callable
+    from pathlib import Path
+
+    from nicegui.testing.user import User
+
+    from noonwall.web.bench import Bench
+
+HEADERS = {"x-noonwall": "readings", "origin": "http://localhost"}
+
+
+def probes(unit: str = "") -> str:
+    head = f"Time (UTC),Bench{unit},Top of gap{unit}"
+    rows = [
+        f"2025-03-{1 + i // 24:02d} {i % 24:02d}:00,{58 + (i % 24) / 4:.1f},{60 + 7 * ((i % 24) / 12):.1f}"
+        for i in range(4 * 24)
+    ]
+    return "\n".join([head, *rows]) + "\n"
+
+
+async def until(true: Callable[[], bool], patience_s: float = 20.0) -> None:
+    end = time.monotonic() + patience_s
+    while not true():
+        assert time.monotonic() < end, "waited in vain"
+        await asyncio.sleep(0.02)
+
+
+def tell(user: User, **said: Any) -> None:
+    """Say what the browser's script says of a file on its way."""
+    with user:
+        layout = user.client.layout
+        for listener in layout._event_listeners.values():
+            if listener.type == "nwFile":
+                args = events.GenericEventArguments(sender=layout, client=user.client, args=said)
+                events.handle_event(listener.handler, args)
+
+
+async def hand_in(user: User, text: str, name: str) -> None:
+    tell(user, mark="1", name=name, size=len(text), state="begun")
+    came = await user.http_client.post(f"/readings/file?name={name}", content=text.encode(), headers=HEADERS)
+    assert came.status_code == 200, came.text
+    tell(user, mark="1", state="here", token=came.json()["token"])
+
+
+def sees(user: User, text: str) -> Callable[[], bool]:
+    def look() -> bool:
+        with user:
+            try:
+                return bool(user.find(text).elements)
+            except AssertionError:
+                return False
+
+    return look
+
+
+async def test_a_file_is_asked_about_answered_read_in_and_taken_back(user: User, bench: Bench) -> None:
+    await user.open("/readings")
+    await user.should_see("Nothing was read yet")
+    await hand_in(user, probes(), "bench.csv")
+    await until(sees(user, "Please answer"))
+    with user:
+        question = next(r for r in user.find(ui.radio).elements if "unit=F" in r.options)
+        question.value = "unit=F"
+    await until(lambda: not sees(user, "Please answer")())
+    user.find("Read it in").click()
+    await until(sees(user, "Put this note away"))
+    listed = reception.listing(bench.desk.folder, bench.desk.project.site)
+    assert [item["file"] for item in listed["imports"]] == ["bench.csv"]
+    assert bench.stamp > 0.0
+    assert not (bench.desk.folder / ".handed-in").exists()
+    await until(sees(user, "What was read in"))
+    user.find("Take it back").click()
+    await until(sees(user, "Nothing was read yet"))
+
+
+async def test_findings_of_the_lived_demo_are_judged(
+    lived_shed: Path, bench_over: Callable[[Path], Bench], opened: Any
+) -> None:
+    bench = bench_over(lived_shed)
+    site = bench.desk.project.site
+    before = {tuple(f["ids"]): f["verdict"] for f in reception.listing(lived_shed, site)["findings"]}
+    async with opened(bench) as user:
+        await user.open("/readings")
+        await until(sees(user, "Check again"))
+        with user:
+            chosen = next(r for r in user.find(ui.radio).elements if "mended" in r.options)
+            chosen.value = "set aside"
+        await until(lambda: bench.stamp > 0.0)
+        after = {tuple(f["ids"]): f["verdict"] for f in reception.listing(lived_shed, site)["findings"]}
+        changed = [ids for ids in after if before.get(ids) != after[ids]]
+        assert [after[ids] for ids in changed] == ["set aside"]
+
+
+async def test_only_the_page_itself_hands_files_in(user: User) -> None:
+    await user.open("/readings")
+    client = user.http_client
+    assert (
+        await client.post(
+            "/readings/file?name=a.csv", content=b"a,b\n1,2\n", headers={"origin": "http://localhost"}
+        )
+    ).status_code == 403
+    assert (await client.post("/readings/file?name=a.exe", content=b"MZ", headers=HEADERS)).status_code == 422
+    assert (await client.post("/readings/file?name=a.csv", content=b"", headers=HEADERS)).status_code == 422
+    assert (
+        await client.post("/readings/file?name=a.csv", content=b"\0\0\0\0", headers=HEADERS)
+    ).status_code == 422
+    large = {**HEADERS, "content-length": "900000000"}
+    assert (await client.post("/readings/file?name=a.csv", content=b"a", headers=large)).status_code == 413
+
+
+async def test_a_token_that_is_none_is_told(user: User) -> None:
+    await user.open("/readings")
+    tell(user, mark="7", name="x.csv", size=1, state="begun")
+    tell(user, mark="7", state="here", token="../../noonwall.toml")
+    await until(sees(user, "hand it in again"))
+
+
+async def _body(*blocks: bytes) -> AsyncIterator[bytes]:
+    for block in blocks:
+        yield block
+
+
+async def test_the_tray_keeps_to_its_own_folder(tmp_path: Path) -> None:
+    tray = Tray(tmp_path)
+    token = await tray.take("../../../etc/pass wd;rm.csv", _body(b"a,", b"b\n"))
+    path = tray.path(token)
+    assert path.parent.parent.parent == tmp_path and path.name == "pass wd_rm.csv"
+    assert path.read_bytes() == b"a,b\n"
+    tray.drop(token)
+    tray.drop(token)
+    assert list(tmp_path.iterdir()) == []
+    with pytest.raises(RefusedError, match="hand it in again"):
+        tray.path(token)
+
+
+async def test_the_tray_refuses_what_is_too_much(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("noonwall.web.tray.MOST_BYTES", 1000)
+    tray = Tray(tmp_path)
+    with pytest.raises(RefusedError, match="larger than"):
+        await tray.take("a.csv", _body(b"x" * 600, b"x" * 600))
+    assert not any((tmp_path / ".handed-in").iterdir())
+    with pytest.raises(RefusedError, match="gzip"):
+        await tray.take("a.csv.gz", _body(b"plain"))
+    for _ in range(MOST_FILES):
+        await tray.take("a.csv", _body(b"a"))
+    with pytest.raises(RefusedError, match="wait already"):
+        await tray.take("a.csv", _body(b"a"))
+
+
+@pytest.mark.parametrize("name", ["", "..", ".csv", "x", "x.exe", "x.csv/", "a/b\\c", "x.csv.exe", "x\0.png"])
+def test_names_of_other_kinds_are_refused(name: str) -> None:
+    with pytest.raises(RefusedError, match="wanted a file that ends in"):
+        plain_name(name)
+
+
+@pytest.mark.parametrize(
+    ("args", "span"),
+    [
+        ({"start": 25, "end": 50}, (250, 500)),
+        ({"batch": [{"start": 0, "end": 10}]}, (0, 100)),
+        ({"start": 50, "end": 50}, None),
+        ({"batch": []}, None),
+        ({"start": "x", "end": None}, None),
+        ("odd", None),
+    ],
+)
+def test_a_zoom_is_understood(args: Any, span: tuple[int, int] | None) -> None:
+    assert zoomed(args, (0, 1000)) == span
+
+
+def test_set_aside_readings_are_crosses_in_a_panel_of_their_unit() -> None:
+    def channel(name: str, unit: str, *, aside: bool) -> dict[str, Any]:
+        return {"name": name, "unit": unit, "points": [[0, 1.0]], "aside": [[0, 2.0]] if aside else [],
+                "has_aside": aside, "state": False}  # fmt: skip
+
+    found = {"channels": [channel("a", "°C", aside=True), channel("b", "W", aside=False)], "whole": [0, 10]}
+    option, height = course_option(found, (2, 5))
+    kinds = [(s["type"], s["name"], s["yAxisIndex"]) for s in option["series"]]
+    assert kinds == [("line", "a", 0), ("scatter", "a, set aside", 0), ("line", "b", 1)]
+    assert len(option["grid"]) == 2 and height > 400
+    assert all((z["startValue"], z["endValue"]) == (2, 5) for z in option["dataZoom"])
+
+
+COLUMN = {
+    "column": "unit", "role": "shop", "unit": "C", "name": "bench", "height_m": 1.2, "plane": None, "sure": "a guess",
+    "reason": "as <b>it</b> is", "spec": "shop; unit=C; kind=mean; stamp=begin", "cells": ["1", "<i>"],
+}  # fmt: skip
+
+
+async def test_a_columns_boxes_say_what_the_command_would_be_told(user: User) -> None:
+    await user.open("/readings")
+    with user:
+        row = ColumnRow(COLUMN, reception.choices(), Reader(), lambda _key, _value: asyncio.sleep(0))
+        row.name.value, row.unit.value = "bench; unit=K", "F"
+        assert row._key() == "column unit"
+        assert row.spec() == "shop; unit=F; name=bench unit=K; height=1.2 m; kind=mean; stamp=begin"

@@ -1,0 +1,156 @@
+"""The page of variants: ways are added, changed, set side by side, and one is made the project."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from nicegui import ui
+
+from fakes.worker import IdleWorker
+from noonwall.model.edit import add_item
+from noonwall.web.parts.side_by_side import table_of
+
+if TYPE_CHECKING:
+    from nicegui.testing.user import User
+
+    from noonwall.web.bench import Bench
+
+
+@pytest.fixture(autouse=True)
+def idle(bench: Bench) -> None:
+    """Let nothing be calculated: two test files of their own look at the figures."""
+    bench.quick, bench.long = IdleWorker(), IdleWorker()
+
+
+def button(user: User, told: str) -> ui.button:
+    """Return the button with a label for those who do not see it."""
+    with user:
+        return next(b for b in user.find(ui.button).elements if b.props.get("aria-label") == told)
+
+
+def press(user: User, told: str) -> None:
+    with user:
+        for listener in list(button(user, told)._event_listeners.values()):
+            if listener.type == "click":
+                from nicegui import events
+
+                events.handle_event(
+                    listener.handler,
+                    events.GenericEventArguments(sender=button(user, told), client=user.client, args={}),
+                )
+
+
+def names(bench: Bench) -> list[str]:
+    return [way.name for way in bench.desk.project.variants]
+
+
+def field(user: User, label: str) -> Any:
+    with user:
+        return next(e for e in user.find(ui.input).elements if e.props.get("label") == label)
+
+
+async def test_a_change_is_added_and_shown(user: User, bench: Bench) -> None:
+    await user.open("/variants")
+    before = names(bench)
+    field(user, "What is different").value = "wall.gap=120 mm + overhang=none"
+    field(user, "Its name, if you like").value = "wide <b>gap</b>"
+    user.find("Add").click()
+    await user.should_see("wall.gap=120 mm + overhang=none")
+    assert names(bench) == [*before, "wide <b>gap</b>"]
+    assert bench.desk.next_undo is not None and "variant added" in bench.desk.next_undo
+    assert field(user, "What is different").value == ""
+
+
+async def test_what_does_not_fit_is_refused_in_one_line(user: User, bench: Bench) -> None:
+    await user.open("/variants")
+    text = bench.desk.text
+    field(user, "What is different").value = "flop"
+    user.find("Add").click()
+    await user.should_see("no remedy is called")
+    assert bench.desk.text == text
+    assert field(user, "What is different").value == "flop"
+
+
+async def test_a_variant_is_copied_taken_away_and_brought_back(user: User, bench: Bench) -> None:
+    await user.open("/variants")
+    first, *rest = names(bench)
+    press(user, f"Take {rest[-1]} away")
+    press(user, f"Copy {first}")
+    await user.should_see(f"{first} 2")
+    press(user, f"Take {first} away")
+    await user.should_see("undo brings it back")
+    assert names(bench) == [*rest[:-1], f"{first} 2"]
+    bench.desk.undo()
+    assert names(bench) == [first, *rest[:-1], f"{first} 2"]
+
+
+async def test_one_is_made_the_project_and_undone(user: User, bench: Bench) -> None:
+    await user.open("/variants")
+    text, before = bench.desk.text, names(bench)
+    assert bench.desk.project.wall.flap is None
+    press(user, "Make flap the project")
+    await user.should_see("is now part of the project")
+    assert bench.desk.project.wall.flap is not None
+    assert names(bench) == [name for name in before if name != "flap"]
+    bench.desk.undo()
+    assert bench.desk.text == text
+
+
+async def test_a_name_and_changes_are_edited(user: User, bench: Bench) -> None:
+    await user.open("/variants")
+    press(user, "Change flap")
+    await user.should_see("What is different, one a line")
+    field(user, "Name").value = "a tight flap"
+    with user:
+        written = next(iter(user.find(ui.textarea).elements))
+    written.value = "flap=1 %\nroom limit"
+    user.find("Keep").click()
+    await user.should_see("a tight flap")
+    way = next(way for way in bench.desk.project.variants if way.name == "a tight flap")
+    assert way.change == ("flap=1 %", "room limit")
+
+
+async def test_a_variant_that_does_not_fit_says_why(user: User, bench: Bench) -> None:
+    odd = {"name": "odd", "change": ["fan[9].count=2"]}
+    first = names(bench)[0]
+    bench.desk.change(lambda text: add_item(_without(text, first), "variant", odd), "odd")
+    await user.open("/variants")
+    await user.should_see("Left out:")
+
+
+def _without(text: str, name: str) -> str:
+    from noonwall.studies.variants import without
+
+    return without(text, name)
+
+
+FOUND: dict[str, Any] = {
+    "names": ["as described", "flap <i>", "cover"],
+    "changes": [[], ["flap"], ["cover"]],
+    "findings": [],
+    "rows": [
+        {"title": "of use, kWh", "opens": "Heat", "more_is_better": True, "cells": [
+            {"text": "100", "verdict": "base", "apart": ""},
+            {"text": "120", "verdict": "better", "apart": "+20"},
+            {"text": "90", "verdict": "worse", "apart": "-10"},
+        ]},
+        {"title": "too hot, h", "opens": "", "more_is_better": False, "cells": [
+            {"text": "18", "verdict": "base", "apart": ""},
+            {"text": "18", "verdict": "same", "apart": ""},
+            {"text": "2", "verdict": "better", "apart": "-16"},
+        ]},
+    ],
+}  # fmt: skip
+
+
+def test_differences_are_told_by_word_and_sign() -> None:
+    page = table_of(FOUND, [0, 1, 2])
+    assert "&#9650; +20 better" in page and "&#9660; -10 worse" in page and "= same" in page
+    assert "<i>" not in page and "flap &lt;i&gt;" in page
+
+
+def test_only_what_is_ticked_is_shown() -> None:
+    page = table_of(FOUND, [0, 2])
+    assert "+20" not in page and "-16" in page
+    assert page.count('scope="col"') == 3
