@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from noonwall.web.app import Shared
     from noonwall.web.bench import Bench
     from noonwall.web.codes import Codes
+    from noonwall.web.worker import Worker
 
 DEFAULT_PORT = 8719
 DEMO = "noonwall-demo"
@@ -50,20 +51,33 @@ def command(project: str | None, port: int | None, no_browser: bool, lan: bool) 
     Ctrl-C ends it; everything shown as saved is on the disk by then.
     """
     from noonwall.cli.progress import is_prepared
-    from noonwall.web.bench import Bench
-    from noonwall.web.desk import Desk
+    from noonwall.web.worker import Worker
 
-    bench = Bench(Desk(project if project is not None else demo_folder()))
+    calculator, bench = Worker(), None
     try:
         number = chosen_port(port, lan=lan)
+        calculator.start()  # it loads its libraries while this process loads its own
+        bench = _bench(project, calculator)
         bench.preparing = not is_prepared()
-        bench.quick.start()  # it loads its libraries while this process loads the pages'
         shared = sharing(number) if lan else None
         serve(bench, number, shared, browser=not no_browser)
     except KeyboardInterrupt:
         click.echo("closed; everything shown as saved is on the disk", err=True)
     finally:
-        bench.close()
+        calculator.close()
+        if bench is not None:
+            bench.close()
+
+
+def _bench(project: str | None, calculator: Worker) -> Bench:
+    """Return the workbench over a project, its year being calculated already."""
+    from noonwall.web.bench import Bench
+    from noonwall.web.desk import Desk
+
+    bench = Bench(Desk(project if project is not None else demo_folder()))
+    bench.quick = calculator
+    calculator.ahead(bench.result("year").order)
+    return bench
 
 
 def demo_folder(where: Path | None = None) -> Path:

@@ -13,7 +13,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from noonwall.errors import NoonwallError
-from noonwall.web import questions
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -71,6 +70,10 @@ def _work(pipe: Connection) -> None:
 
 def warm() -> None:
     """Load what the first answer needs, so that it does not wait for it."""
+    import noonwall.climate.load
+    import noonwall.engine.simulate  # noqa: F401 - loaded, to be used by the first answer
+    from noonwall.web import questions
+
     _ = questions.QUESTIONS["year"]
 
 
@@ -121,6 +124,13 @@ class Worker:
             theirs.close()
             self._pipe = ours
 
+    def ahead(self, order: Order) -> None:
+        """Have an order worked out before it is asked: its answer is then found in the process's drawer."""
+        from noonwall.web import questions
+
+        self.start()
+        self._open_pipe.send(Job(0, (questions.answer, order)))
+
     def close(self) -> None:
         """End the process."""
         if self._process is not None:
@@ -135,11 +145,15 @@ class Worker:
         stop    set it to end the calculation
         raises  StoppedError, NoonwallError, FaultError
         """
+        from noonwall.web import questions
+
         found: Answer = await self.call(questions.answer, order, tell=tell, stop=stop)
         return found
 
     async def picture(self, order: Order, name: str, form: str) -> bytes:
         """Return one picture of an answer."""
+        from noonwall.web import questions
+
         found: bytes = await self.call(questions.picture, order, name, form)
         return found
 
