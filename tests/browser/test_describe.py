@@ -32,7 +32,7 @@ def with_year(window: Window, path: str) -> Page:
 def test_an_edited_wall_shows_a_new_year_within_three_seconds(laptop: Window, own_workbench: Served) -> None:
     page = with_year(laptop, "/wall")
     took = []
-    for depth in ("120", "60"):
+    for depth in ("120", "75", "60"):
         before = page.inner_text(".nw-tiles")
         gap = page.get_by_label("Depth of the air gap", exact=True)
         gap.fill(depth)
@@ -44,8 +44,8 @@ def test_an_edited_wall_shows_a_new_year_within_three_seconds(laptop: Window, ow
             arg=before, timeout=60_000,
         )  # fmt: skip
         took.append(time.monotonic() - start)
-        assert f"{depth} mm" in page.inner_text(".nw-drawing")
-    assert min(took) < NEW_YEAR_S, took
+        assert f"{depth} mm" in (page.text_content(".nw-drawing") or "")
+    assert sorted(took)[1] < NEW_YEAR_S, took
     assert load(own_workbench.folder).wall.gap_m == pytest.approx(0.06)
     assert re.search(r"kWh, (better|worse)", page.inner_text(".nw-tiles"))
     laptop.shoot("wall-edited")
@@ -66,7 +66,7 @@ def test_by_keyboard_a_refused_value_is_seen_and_mended(laptop: Window, own_work
 
 def test_why_is_told_without_opening_the_list(laptop: Window) -> None:
     page = with_year(laptop, "/wall")
-    page.get_by_role("button", name="Glazing: what it is and why").click()
+    page.get_by_role("button", name="Glazing: what it is and why", exact=True).click()
     page.get_by_role("dialog").get_by_text("catalogue of glazings").wait_for()
     assert page.locator(".q-menu").count() == 0
     page.keyboard.press("Escape")

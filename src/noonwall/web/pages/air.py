@@ -11,6 +11,7 @@ from noonwall.model.edit import set_value
 from noonwall.web.frame import frame
 from noonwall.web.parts.answer import answer_card, caution, pictures, tables, what_is_this, words
 from noonwall.web.parts.described import assumptions, doubts, section, strip
+from noonwall.web.parts.field import labelled
 from noonwall.web.parts.form import Listed, card, change, group, members, optional, value_at_key
 from noonwall.web.parts.trade import (
     CIRCUIT,
@@ -96,7 +97,8 @@ def _movers(bench: Bench) -> None:
 
 def _switch(bench: Bench, key: str) -> None:
     kind = str(value_at_key(bench, f"{key}.kind") or "close on rise")
-    chosen = ui.select(KINDS, value=kind, label="It").props("outlined stack-label").classes("nw-box")
+    with ui.element("div").classes("nw-field w-full"):
+        chosen = labelled(ui.select(KINDS, value=kind), "This switch", "")
     chosen.on_value_change(lambda e: _turn(bench, key, kind, str(e.value)))
     group(bench, OTHER.get(kind, HEAT), key)
 

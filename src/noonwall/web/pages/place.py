@@ -11,7 +11,7 @@ from noonwall.model.edit import set_value
 from noonwall.web.frame import frame
 from noonwall.web.parts.answer import answer_card, tables
 from noonwall.web.parts.described import assumptions, doubts, strip
-from noonwall.web.parts.field import follow, value_field
+from noonwall.web.parts.field import follow, labelled, value_field
 from noonwall.web.parts.form import card, change, fold, group, value_at_key
 from noonwall.web.parts.trade import GROUND, SKYLINE, WHERE
 
@@ -49,10 +49,9 @@ def register(bench: Bench) -> None:
 
 def _weather(bench: Bench) -> None:
     """Show which weather is used, with its notes, and let another be chosen."""
-    chosen = (
-        ui.select({"": MADE}, value="", label="Weather year").props("outlined stack-label").classes("nw-box")
-    )
-    chosen.props('hint="a weather file that lies in the project folder is listed here"')
+    with ui.element("div").classes("nw-field w-full").props('id="box-weather.file"'):
+        note = "a weather file that lies in the project folder is listed here"
+        chosen = labelled(ui.select({"": MADE}, value=""), "Weather year", note)
     filling = [False]
 
     def fill() -> None:

@@ -229,7 +229,7 @@ class TextBox(Box):
     def __init__(self, bench: Bench, key: str, label: str, note: str = "") -> None:
         super().__init__(bench, key, label, note)
         with ui.element("div").classes("nw-field").props(f'id="box-{key}"') as self.place:
-            self.input = _labelled(ui.input(), label, note).mark(key)
+            self.input = labelled(ui.input(), label, note).mark(key)
             with self.input.add_slot("append"):
                 self.unit = ui.label().classes("nw-unit")
                 _why(self)
@@ -269,7 +269,7 @@ class ChoiceBox(Box):
         self.words = words
         with ui.element("div").classes("nw-field").props(f'id="box-{key}"') as self.place:
             self.select = ui.select({OPEN: ""}, value=OPEN)
-            self.input = _labelled(self.select, label, note).mark(key)
+            self.input = labelled(self.select, label, note).mark(key)
             with self.input.add_slot("append"):
                 _why(self)
         self.input.on_value_change(self._chosen)
@@ -363,8 +363,8 @@ def unit_word(where: Spot, unit: str, bench: Bench) -> str:
         "ft2", "ft²").replace("ft3", "ft³")  # fmt: skip
 
 
-def _labelled(box: Face, label: str, note: str) -> Face:
-    """Put a box's label above it, in full, and a few words below it."""
+def labelled(box: Face, label: str, note: str) -> Face:
+    """Put a box's label above it, in full, and a few words below it; returns the box."""
     html_id = f"c{box.id}"
     place = ui.html(f'<label for="{html_id}">{html.escape(label)}</label>', sanitize=False).classes(
         "nw-label"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import re
 from typing import TYPE_CHECKING
 
 from nicegui import ui
@@ -26,7 +27,7 @@ def taken_for(
     """Return in a few words what is taken while a value is left open: "assumed: 90 mm"."""
     facts = where.facts
     if item is not None:
-        value = (words or {}).get(item.value, item.value)
+        value = pretty((words or {}).get(item.value, item.value))
         return f"assumed: {value}" if value != "-" else "assumed, see why"
     if facts.default is ...:
         return "must be given"
@@ -36,6 +37,13 @@ def taken_for(
     return f"{(words or {}).get(default, default)}, has no say here"
 
 
+def pretty(text: str) -> str:
+    """Return a quantity with its powers raised: "1.2 m2" reads "1.2 m\u00b2"."""
+    return re.sub(
+        r"\b(c?m|mm|ft|in)([23])(?![0-9A-Za-z]* ?[0-9])", lambda m: m[1] + "\u00b2\u00b3"[m[2] == "3"], text
+    )
+
+
 def _default(where: Spot, reader: Reader) -> str:
     value, kind = where.facts.default, where.kind
     if value in (None, (), {}, ""):
@@ -43,7 +51,7 @@ def _default(where: Spot, reader: Reader) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if kind and isinstance(value, int | float):
-        return reader.show(value, kind)
+        return pretty(reader.show(value, kind))
     return "; ".join(str(v) for v in value) if isinstance(value, tuple) else str(value)
 
 

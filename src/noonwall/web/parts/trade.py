@@ -134,10 +134,10 @@ OVERHANG = Group(
      Row("side", "Runs past the wall at each side")),
 )  # fmt: skip
 
-SPAN = "such as 05-15 to 09-15; several apart by ;"
-HOURS = "such as 20:00 to 07:00; several apart by ;"
+SPAN = "such as 05-15 to 09-15; 12-20 to 01-06"
+HOURS = "such as 20:00 to 07:00"
 WAY = Group(
-    (Row("inlet_from", "The gap takes its air from", words={"room": "the shop", "outdoors": "outdoors (fresh air)"}),),
+    (Row("inlet_from", "The gap takes its air from", words={"room": "the shop", "outdoors": "outdoors"}),),
 )  # fmt: skip
 SHUT = Group(
     (Row("closed", "Shut for part of the year", SPAN), Row("shut_hours", "Shut by hand every day", HOURS))
@@ -151,7 +151,7 @@ FAN = Group(
     (Row("count", "How many alike"), Row("row", "Sit in", words={"bottom": "the foot vents", "top": "the top vents"}),
      Row("flow", "Flow of one"), Row("pressure", "At this pressure", "0 for the free-air figure on the box"),
      Row("power", "Power of one, running"),
-     Row("supply", "Fed from", words={"mains": "mains or a battery", "pv": "straight from a PV module"})),
+     Row("supply", "Fed from", words={"mains": "mains, battery", "pv": "a PV module"})),
     (Row("curve", "Its curve instead", "flow, pressure; flow, pressure", wide=True),
      Row("shutoff_pressure", "Pressure at no flow"), Row("stopped_loss", "Loss coefficient when stopped"),
      Row("voltage", "Made for"), Row("current", "Running current"),
@@ -191,7 +191,7 @@ OTHER = {
     "by hand": Group((Row("name", "What to call it"), Row("days", "Closed on these days", SPAN)), CONTACT, "Contact"),
 }  # fmt: skip
 CIRCUIT = Group(
-    (Row("fans", "The fans are", words={"automatic": "run by the switches", "off": "switched off", "on": "always on"}),
+    (Row("fans", "The fans are run", words={"automatic": "by the switches", "off": "switched off", "on": "always on"}),
      Row("series", "Switches in series", "names apart by ; and side by side ones by |", wide=True)),
     (Row("module_fans", "Fans on a PV module run"), Row("cable", "Cable, one way"), Row("wire", "Copper of one wire"),
      Row("wire_gauge", "Or its gauge number"), Row("most_drop", "Voltage the cable may eat")),
