@@ -78,8 +78,6 @@ async def test_some_days_are_looked_back_over_and_a_claim_is_judged(lived: Bench
         chain = answer.document["chain"]
         explained = sum(item["kwh"] for item in chain["links"])
         assert chain["expected_kwh"] + explained == pytest.approx(chain["measured_kwh"])
-            chain["measured_kwh"]
-        )
         with user:
             box = next(
                 b for b in user.find(ui.input).elements if "Heat over these days" in b.props.get("label", "")
