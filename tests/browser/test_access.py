@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from playwright.sync_api import Page
 
-    from conftest import Window
+    from fakes.windows import Window
 
 AXE = (Path(axe_playwright_python.__file__).parent / "axe.min.js").read_text(encoding="utf-8")
 SIZES = ((1280, 800), (390, 844))

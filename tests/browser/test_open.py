@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from conftest import Window
+    from fakes.windows import Window
 
 
 def test_the_year_of_the_demo_is_there_in_both_widths(either: Window) -> None:

@@ -1,0 +1,135 @@
+"""Windows of a real browser and the servers they look at."""
+
+from __future__ import annotations
+
+import os
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+from urllib.parse import urlparse
+
+import pytest
+
+if TYPE_CHECKING:
+    from playwright.sync_api import ConsoleMessage, Page, Request
+
+SHOTS = Path(__file__).parents[1] / "browser" / "shots"
+PHONE, LAPTOP = 390, 1280
+HEIGHTS = {PHONE: 844, LAPTOP: 800}
+ARGUMENTS = (
+    "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync", "--use-gl=angle", "--use-angle=swiftshader",
+    "--enable-unsafe-swiftshader",
+)  # fmt: skip
+PATIENCE_S = 60.0
+
+
+@dataclass
+class Window:
+    """One window of the browser, and what went wrong in it."""
+
+    page: Page
+    base: str
+    wrong: list[str] = field(default_factory=list)
+
+    def go(self, path: str = "/") -> Page:
+        """Open a page and wait until its heading is there."""
+        self.page.goto(self.base + path)
+        self.page.wait_for_selector("h1")
+        return self.page
+
+    def settled(self) -> Page:
+        """Wait until nothing is being calculated on the page any more."""
+        self.page.wait_for_function(
+            "!document.querySelector('.nw-state .q-spinner')", timeout=PATIENCE_S * 1e3
+        )
+        return self.page
+
+    @property
+    def too_wide(self) -> int:
+        """Return by how many pixels the page runs over its side."""
+        return int(self.page.evaluate("document.documentElement.scrollWidth - window.innerWidth"))
+
+    def shoot(self, name: str) -> None:
+        """Keep a picture of the whole page."""
+        SHOTS.mkdir(exist_ok=True)
+        self.page.screenshot(path=SHOTS / f"{name}-{self.page.viewport_size['width']}.png", full_page=True)
+
+    def watch(self) -> None:
+        """Note what must not happen."""
+        self.page.on("pageerror", lambda error: self.wrong.append(f"exception: {error}"))
+        self.page.on("console", self._console)
+        self.page.on("request", self._request)
+
+    def _console(self, message: ConsoleMessage) -> None:
+        if message.type == "error":
+            self.wrong.append(f"console: {message.text} ({message.location.get('url', '')})")
+
+    def _request(self, request: Request) -> None:
+        address = urlparse(request.url)
+        if address.scheme not in {"data", "blob"} and address.hostname not in {"127.0.0.1", "localhost"}:
+            self.wrong.append(f"off this machine: {request.url}")
+
+
+@dataclass(frozen=True)
+class Served:
+    """A running workbench."""
+
+    base: str
+    folder: Path
+    process: subprocess.Popen[bytes]
+    log: Path
+
+
+def free_port() -> int:
+    """Return a port that nothing listens at."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+def serve(folder: Path, *more: str) -> Served:
+    """Start ``noonwall open`` on a folder and wait until it answers."""
+    port, log = free_port(), folder.parent / f"{folder.name}.log"
+    clean = {k: v for k, v in os.environ.items() if not k.startswith(("NICEGUI_", "PYTEST_"))}
+    words = [
+        sys.executable,
+        "-m",
+        "noonwall",
+        "open",
+        str(folder),
+        "--port",
+        str(port),
+        "--no-browser",
+        *more,
+    ]
+    with log.open("wb") as out:
+        process = subprocess.Popen(words, env=clean, stdout=out, stderr=subprocess.STDOUT, cwd=folder.parent)
+    served = Served(f"http://127.0.0.1:{port}", folder, process, log)
+    until = time.monotonic() + PATIENCE_S
+    while time.monotonic() < until and process.poll() is None:
+        try:
+            with urllib.request.urlopen(f"{served.base}/health", timeout=5):
+                return served
+        except urllib.error.HTTPError:
+            return served
+        except OSError:
+            time.sleep(0.05)
+    end(served)
+    pytest.fail(f"the server did not start:\n{log.read_text()}")
+
+
+def end(served: Served) -> None:
+    """Stop a workbench."""
+    served.process.terminate()
+    try:
+        served.process.wait(10)
+    except subprocess.TimeoutExpired:
+        served.process.kill()
+        served.process.wait()
