@@ -175,7 +175,7 @@ def rows_table(more: dict[str, Any], kind: str) -> str:
         for row in more["rows"][kind]
     )
     heads = (
-        "",
+        "when",
         "typical year",
         "allowed",
         "measured",

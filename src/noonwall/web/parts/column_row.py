@@ -62,9 +62,9 @@ class ColumnRow:
         if column["role"] in self.choices["height"]:
             height = column["height_m"]
             text = "" if height is None else reader.show(height, "length", 3)
-            box = ui.input("Height above the floor", value=text)
+            box = ui.input("Height", value=text)
         elif column["role"] in self.choices["plane"]:
-            box = ui.input("Plane: horizontal, wall, 90 172", value=column["plane"] or "")
+            box = ui.input("Plane", value=column["plane"] or "")
         else:
             return None
         box.props("outlined dense").on("change", self._send)

@@ -222,7 +222,7 @@ class HandedIn:
         """Show what holds for the whole file, each to be corrected."""
         with ui.row().classes("w-full items-start nw-fields"):
             zone = ui.input("The clock's zone", value=guess["zone"]).props(
-                f'outlined hint="{_plain(guess["zone_reason"])}; such as UTC-7 or America/Denver"'
+                f'outlined hint="such as UTC-7, America/Denver" title="{_plain(guess["zone_reason"])}"'
             )
             zone.on("change", lambda: self.word("zone", str(zone.value).strip() or None))
             zone.set_enabled(not guess["zone_is_written"])
