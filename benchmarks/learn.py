@@ -3,6 +3,12 @@
 Run it as ``python benchmarks/learn.py [cases] [first seed]``. Each case draws every parameter from what is believed
 beforehand, lives a year with it, reads loggers every ten minutes and learns. Counted: how often a 90 %
 interval holds the truth, how far the next year's delivered heat is off, how long a year takes.
+
+Seeds 1 to 10 were looked at while the method was made, so they are no check of it. ``30 101``, run once with what
+they had led to: 255 of 270 intervals hold the truth, next year's heat within 5 % in 29 of 30 (root mean square 1.5 %,
+worst 5.2 %; as assumed 11 of 30, 10 %, 22 %), 24 s of processor time a year (longest 43 s), 63 s by the clock
+(longest 231 s) on two busy cores. Using slopes again within half a spread halves the runs; on seeds 1 and 2 no value
+moved by more than 0.006 of its logarithm, a thirtieth of its spread.
 """
 
 from __future__ import annotations
