@@ -202,11 +202,11 @@ def place_text(east_m: float, north_m: float, reader: Reader) -> str:
 
 
 def thing_words(project: Project, name: str, reader: Reader) -> str:
-    """Return kind, size and place of one thing in a few words."""
+    """Return kind, size and place of one thing in a few words, nothing for a name that is gone."""
     kind = kinds(project).get(name, "")
     found = things(project).get(name)
     if found is None:
-        return f"{kind} over the glazing"
+        return f"{kind} over the glazing" if kind else ""
     thing = found.thing
     high, at = size_of(project, thing, "height"), place_of(project, thing)
     tall = f" {typed(high, reader.system)} tall" if high is not None else ""

@@ -11,6 +11,7 @@ from noonwall.model.edit import add_item, set_values
 from noonwall.model.new_things import free_name
 from noonwall.model.rearrange import thing_named
 from noonwall.report.site_scene import thing_words
+from noonwall.studies.trees import kinds
 from noonwall.web.desk import described
 from noonwall.web.parts.form import change
 
@@ -36,6 +37,7 @@ def measure_dialog(bench: Bench, stage: Stage, name: str | None) -> None:
     if not points:
         point_dialog(bench, then=lambda: measure_dialog(bench, stage, name))
         return
+    angles = name is None or kinds(bench.desk.project).get(name) in {"tree", "post"}
     with ui.dialog() as dialog, ui.card().classes("nw-card nw-dialog"):
         ui.html("<h2>Measure in from a standing point</h2>", sanitize=False)
         ui.label(
@@ -55,7 +57,7 @@ def measure_dialog(bench: Bench, stage: Stage, name: str | None) -> None:
             )
             boxes["bearing_is"] = ui.select({TRUE: "off a map or the sun", MAGNETIC: "off a compass"}, value=TRUE,
                                             label="The bearing is").props("outlined stack-label")  # fmt: skip
-            for key, label, such in ANGLED:
+            for key, label, such in ANGLED if angles else ANGLED[:2]:
                 boxes[key] = _box(label).props(f'placeholder="such as {such}"')
         told = ui.label().classes("nw-site-said").props("role=status aria-live=polite")
 
@@ -64,7 +66,6 @@ def measure_dialog(bench: Bench, stage: Stage, name: str | None) -> None:
 
         for box in boxes.values():
             box.on("blur", show)
-            box.on_value_change(lambda: None)
         with ui.row():
             ui.button("Put it there", on_click=lambda: _done(bench, stage, boxes, name, dialog)).classes(
                 "nw-strong"
@@ -81,7 +82,7 @@ def _box(label: str, value: str = "") -> ui.input:
 def _readings(boxes: Mapping[str, Any]) -> dict[str, Value]:
     found: dict[str, Value] = {"from": str(boxes["from"].value)}
     for key, _label, _such in ANGLED:
-        typed = str(boxes[key].value or "").strip()
+        typed = str(boxes[key].value or "").strip() if key in boxes else ""
         if typed:
             found[key] = _with_degrees(typed) if key != "distance" else typed
     if boxes["bearing_is"].value == MAGNETIC:

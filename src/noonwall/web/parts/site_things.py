@@ -28,8 +28,8 @@ NEW = {
     "wing wall": ("Wing wall", "border_right"), "awning": ("Awning", "roofing"), "modules": ("PV modules", "solar_power"),
     "slope": ("Slope", "landscape"),
 }  # fmt: skip
-METRES = (Row("east", "East of the wall's foot", "west is negative"),
-          Row("north", "North of the wall's foot", "south is negative"))  # fmt: skip
+METRES = (Row("east", "East", "of the wall's foot; west is negative"),
+          Row("north", "North", "of the wall's foot; south is negative"))  # fmt: skip
 ALONG = (
     Row("along", "Along the wall from its middle", "to the right, looking out"),
     Row("out", "Out from the wall"),
@@ -87,7 +87,7 @@ def things_panel(bench: Bench, stage: Stage) -> None:
             lines = (
                 ui.column()
                 .classes("w-full gap-0 nw-site-list")
-                .props('role=list aria-label="Things on the site"')
+                .props('role=group aria-label="Things on the site"')
             )
         with ui.card().classes("nw-card"):
             place = ui.column().classes("w-full gap-2")
@@ -118,9 +118,8 @@ def _tools(bench: Bench, stage: Stage) -> None:
     with ui.row().classes("gap-2"):
         with ui.button("Add", icon="add").props("outline").classes("nw-plain"), ui.menu().props("auto-close"):
             for what, (word, icon) in NEW.items():
-                with ui.menu_item(on_click=lambda w=what: _add(bench, stage, w)).classes(
-                    "items-center gap-3"
-                ):
+                item = ui.menu_item(on_click=lambda w=what: _add(bench, stage, w))
+                with item.mark(f"add-{what.replace(' ', '-')}").classes("items-center gap-3"):
                     ui.icon(icon).props("aria-hidden=true").classes("text-xl")
                     ui.label(word)
         ui.button("Measure in", icon="straighten", on_click=lambda: measure_dialog(bench, stage, None)).props(

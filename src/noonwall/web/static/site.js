@@ -29,6 +29,7 @@ export default {
     this.waiting = 0;
     this.later = null;
     this.serial = 0;
+    this.waits = [];  // from each move of a hand to its light, in milliseconds
     this.mode = "around";
     this.look = { turn: 0, rise: 36, far: 1, at: new THREE.Vector3() };
     this.start();
