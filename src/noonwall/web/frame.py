@@ -73,6 +73,10 @@ def frame(bench: Bench, path: str, title: str) -> Iterator[None]:
     """
     ui.add_head_html('<link rel="stylesheet" href="/static/noonwall.css">' + THEME)
     ui.colors(primary="#9a3412", dark="#1a2229", dark_page="#12181d")
+    try:
+        bench.desk.refresh()
+    except NoonwallError as error:
+        refuse(str(error))
     rail = _rail(path)
     _header(bench, rail)
     ui.html('<a class="nw-skip" href="#main">Go to the page</a>', sanitize=False)

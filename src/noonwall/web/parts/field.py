@@ -26,7 +26,7 @@ from noonwall.model.typed import (
     typed,
 )  # fmt: skip
 from noonwall.web.desk import ChangedElsewhereError
-from noonwall.web.parts.reason import reason_dialog, taken_for
+from noonwall.web.parts.reason import pretty, reason_dialog, taken_for
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -252,7 +252,7 @@ class TextBox(Box):
     def dress(self, where: Spot) -> None:
         """Show the unit, and what is taken while the box is empty."""
         near = beside(where, self.bench.reader.system)
-        self.unit.set_text(near.reads or unit_word(where, near.unit, self.bench))
+        self.unit.set_text(pretty(near.reads) or unit_word(where, near.unit, self.bench))
         taken = taken_for(where, assumed_at(self.bench, self.key), self.bench.reader)
         self.input.props["placeholder"] = taken
         self.input.update()
@@ -356,11 +356,10 @@ def unit_word(where: Spot, unit: str, bench: Bench) -> str:
     if where.kind == "money":
         return bench.desk.project.money.currency
     if where.kind == "share":
-        return "0 to 1, or %"
+        return "0-1, %"
     if unit == "h ft2 F/Btu":
         return "R"
-    return {"C": "°C", "degF": "°F", "degC": "°C"}.get(unit, unit).replace("m2", "m²").replace("m3", "m³").replace(
-        "ft2", "ft²").replace("ft3", "ft³")  # fmt: skip
+    return pretty({"C": "°C", "degF": "°F", "degC": "°C"}.get(unit, unit))
 
 
 def labelled(box: Face, label: str, note: str) -> Face:

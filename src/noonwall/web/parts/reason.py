@@ -34,13 +34,13 @@ def taken_for(
     default = _default(where, reader)
     if facts.source == ABSENT or default == "":
         return (words or {}).get(default, default) or "none"
-    return f"{(words or {}).get(default, default)}, has no say here"
+    return f"{(words or {}).get(default, default)}, no say here"
 
 
 def pretty(text: str) -> str:
     """Return a quantity with its powers raised: "1.2 m2" reads "1.2 m\u00b2"."""
     return re.sub(
-        r"\b(c?m|mm|ft|in)([23])(?![0-9A-Za-z]* ?[0-9])", lambda m: m[1] + "\u00b2\u00b3"[m[2] == "3"], text
+        r"(?<![A-Za-z])(c?m|mm|ft|in)([23])(?!\d)", lambda m: m[1] + "\u00b2\u00b3"[m[2] == "3"], text
     )
 
 
