@@ -6,13 +6,14 @@ Nothing is guessed from a number's size: a number alone gets the unit that stand
 from __future__ import annotations
 
 import re
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, get_args, get_origin
 
 from noonwall.errors import ProjectError, UnitError
 from noonwall.model import catalogue, species
 from noonwall.model.defaults import Assumed, assumed
 from noonwall.model.edit import Value, path_of
-from noonwall.model.fields import Facts, Record, facts_of, record_in
+from noonwall.model.fields import Facts, Inner, Record, facts_of, record_in
 from noonwall.model.file import parse_toml
 from noonwall.model.project import Project
 from noonwall.units import SI_UNIT, in_reader_units, parse, quoted, show
@@ -65,23 +66,30 @@ def spot(key: str, raw: dict[str, Any]) -> Spot:
     record: type[Record] | None = Project
     here: Any = raw
     field: FieldInfo | None = None
+    facts: Facts | None = None
+    inner: Inner | None = None
     table: Any = raw
     for step in path_of(key):
         if isinstance(step, int):
             here = here[step] if isinstance(here, list) and step < len(here) else None
-            inner = record_in(field) if field else None
             record = inner.chosen(here or {}) if inner else None
             continue
-        field = next((f for f in record.model_fields.values() if f.alias == step), None) if record else None
-        if field is None:
+        known = _known(record, step) if record else None
+        if known is None:
             raise ProjectError(f"{quoted(key)} is no key of a project")
+        field, facts, inner = known
         table, here = here, here.get(step) if isinstance(here, dict) else None
-        inner = record_in(field)
         record = inner.classes[0] if inner and not inner.many else record
-    if field is None:
+    if field is None or facts is None:
         raise ProjectError(f"{quoted(key)} is no key of a project")
-    facts = facts_of(field)
     return Spot(key, field, facts, _kind(facts, table), here)
+
+
+@cache
+def _known(record: type[Record], key: str) -> tuple[FieldInfo, Facts, Inner | None] | None:
+    """Return what a record says of one of its keys, None for a key it does not have."""
+    field = next((f for f in record.model_fields.values() if f.alias == key), None)
+    return None if field is None else (field, facts_of(field), record_in(field))
 
 
 def _kind(facts: Facts, table: Any) -> Kind | None:
@@ -281,6 +289,12 @@ def _days(item: str) -> list[str]:
     return re.split(r"\s*\bto\b\s*", item, maxsplit=1)
 
 
+@lru_cache(maxsize=4)
+def taken(text: str, system: System) -> tuple[Assumed, ...]:
+    """Return what is assumed for the values left open, as ``assumed`` does, remembered for the last few texts."""
+    return tuple(assumed(text, system))
+
+
 def assumed_by_key(text: str, system: System) -> dict[str, Assumed]:
     """Return what is assumed for each value left open, by its own key: "shop.part[3].absorptance".
 
@@ -288,7 +302,7 @@ def assumed_by_key(text: str, system: System) -> dict[str, Assumed]:
     raises  ProjectError for a text that is no project
     """
     found = {}
-    for item in assumed(text, system):
+    for item in taken(text, system):
         for key in _each(item.key):
             found[key] = item
     return found

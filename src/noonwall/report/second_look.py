@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 
 from noonwall.climate.second_look import place_doubts
 from noonwall.errors import NoonwallError
-from noonwall.model.defaults import Assumed, assumed
 from noonwall.model.file import Problem, doubts_about, from_text, located, parse_toml
 from noonwall.model.slips import Look
+from noonwall.model.typed import taken
 from noonwall.report.checks import ranked
 
 if TYPE_CHECKING:
+    from noonwall.model.defaults import Assumed
     from noonwall.units import System
 
 
@@ -42,4 +43,4 @@ def odd_place(text: str, folder: str, system: System) -> tuple[Problem, ...]:
 @lru_cache(maxsize=8)
 def of_weight(text: str, system: System) -> tuple[Assumed, ...]:
     """Return the assumptions that usually move the answer, most of all first (our own judgement)."""
-    return tuple(ranked(assumed(text, system)))
+    return tuple(ranked(list(taken(text, system))))
