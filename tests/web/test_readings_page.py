@@ -116,11 +116,9 @@ async def test_only_the_page_itself_hands_files_in(user: User) -> None:
             "/readings/file?name=a.csv", content=b"a,b\n1,2\n", headers={"origin": "http://localhost"}
         )
     ).status_code == 403
-    assert (await client.post("/readings/file?name=a.exe", content=b"MZ", headers=HEADERS)).status_code == 422
-    assert (await client.post("/readings/file?name=a.csv", content=b"", headers=HEADERS)).status_code == 422
-    assert (
-        await client.post("/readings/file?name=a.csv", content=b"\0\0\0\0", headers=HEADERS)
-    ).status_code == 422
+    for name, content in (("a.exe", b"MZ"), ("a.csv", b""), ("a.csv", b"\0\0\0\0")):
+        came = await client.post(f"/readings/file?name={name}", content=content, headers=HEADERS)
+        assert list(came.json()) == ["refused"]
     large = {**HEADERS, "content-length": "900000000"}
     assert (await client.post("/readings/file?name=a.csv", content=b"a", headers=large)).status_code == 413
 

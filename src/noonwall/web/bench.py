@@ -171,6 +171,12 @@ class Bench:
         """Calculate what is looked at first, before anybody asks."""
         self.result("year").ask()
 
+    def clear_way(self) -> None:
+        """Stop what is calculated for windows that have gone, so that readings need not wait for it."""
+        for other in self._results.values():
+            if self.worker(other.question) is self.long and other.running and not other.watched:
+                other.stop()
+
     def readings_changed(self) -> None:
         """Mark everything that was said about the readings as old."""
         self.stamp += 1.0

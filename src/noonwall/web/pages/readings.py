@@ -62,7 +62,7 @@ def _door(tray: Tray) -> None:
         try:
             token = await tray.take(name, request.stream())
         except RefusedError as error:
-            return JSONResponse({"refused": str(error)}, status_code=422)
+            return JSONResponse({"refused": str(error)})
         return JSONResponse({"token": token})
 
     take.__annotations__["request"] = Request
@@ -201,6 +201,7 @@ class _Room:
     async def _do(self, function: Any, *arguments: Any) -> bool:
         """Have the calculating process change something about the readings, and show what is there then."""
         desk = self.bench.desk
+        self.bench.clear_way()
         with self.client:
             wait = ui.notification("Working on the readings ...", spinner=True, timeout=None)
         try:

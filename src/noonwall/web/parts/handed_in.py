@@ -145,6 +145,7 @@ class HandedIn:
         self.busy, self.stop, self.far = True, asyncio.Event(), None
         self.say(told, 0.0, can_stop=True)
         desk = self.bench.desk
+        self.bench.clear_way()
         try:
             path = self.tray.path(self.token)
             found: dict[str, Any] = await self.bench.long.call(
