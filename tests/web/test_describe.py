@@ -11,6 +11,7 @@ from fakes.pages import answered
 from fakes.worker import IdleWorker, NearWorker
 from noonwall.model.file import load
 from noonwall.model.typed import spot
+from noonwall.web.pages.shop import by_layers
 from noonwall.web.parts.described import page_of
 from noonwall.web.parts.trade import STARTS, TABLES, label_of
 
@@ -189,6 +190,57 @@ async def test_a_switch_becomes_any_other_kind(kind: str, user: User, bench: Ben
     assert bench.desk.project.switches[0].kind == kind
     with user:
         assert len([s for s in user.find(ui.select).elements if kind in s.options and s.value == kind]) == 1
+
+
+async def test_own_skins_in_place_of_a_sheet_and_back(user: User, bench: Bench) -> None:
+    await user.open("/wall")
+    bench.desk.set("wall.glazing.sheets", 1, None)
+    press(user, "Describe skins of your own")
+    assert bench.desk.project.wall.glazing.kind == "own"
+    press(user, "Add a skin")
+    assert len(bench.desk.project.wall.glazing.skins) == 2
+    press(user, "Remove skin 1")
+    press(user, "Back to a sheet of the catalogue")
+    assert bench.desk.project.wall.glazing.skins == ()
+    await user.should_see("Describe skins of your own")
+
+
+async def test_a_part_by_its_layers_and_back(user: User, bench: Bench) -> None:
+    await user.open("/shop")
+    roof, gable = (lambda: bench.desk.project.shop.parts[8]), (lambda: bench.desk.project.shop.parts[0])
+    with user:
+        words = [b.text for b in user.find(ui.button).elements]
+    assert (words.count("Describe its layers instead"), words.count("Give one resistance instead")) == (8, 1)
+    press(user, "Give one resistance instead")
+    assert (roof().layers, roof().r_m2k_w) == ((), pytest.approx(13 * 0.17611, rel=1e-3))  # R-1, NIST SP 811
+    bench.desk.change(lambda text: by_layers(text, "shop.part[1]"), "layers")
+    assert (gable().r_m2k_w, len(gable().layers)) == (None, 1)
+    press(user, "Give one resistance instead")
+    assert gable().layers == ()
+
+
+async def test_a_coefficient_in_place_of_a_resistance(user: User, bench: Bench) -> None:
+    await user.open("/shop")
+    coefficient = enter(user, "shop.part[1].u", "0.4 W/m2K")
+    assert "keep one" in coefficient.error
+    enter(user, "shop.part[1].r", "")
+    assert coefficient.error is None
+    assert (bench.desk.value("shop.part[1].u"), bench.desk.value("shop.part[1].r")) == ("0.4 W/m2K", None)
+
+
+async def test_fans_are_added_copied_and_removed(user: User, bench: Bench) -> None:
+    await user.open("/air")
+    press(user, "Add fans")
+    assert [fan.count for fan in bench.desk.project.fans] == [3, 1]
+    before = bench.desk.text
+    press(user, "Copy fan 1")  # would be seven in five openings
+    assert bench.desk.text == before
+    press(user, "Copy fan 2")
+    assert len(bench.desk.project.fans) == 3
+    for _ in range(3):
+        press(user, "Remove fan 1")
+    assert bench.desk.project.fans == ()
+    await user.should_see("None: the warm air rises by itself.")
 
 
 async def test_what_looks_odd_stands_near_the_top(user: User) -> None:

@@ -2,27 +2,31 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from nicegui import ui
 
+from noonwall.model.edit import add_item, set_values
 from noonwall.web.frame import frame
 from noonwall.web.pages.wall import layers
 from noonwall.web.parts.described import assumptions, doubts, strip
-from noonwall.web.parts.form import Listed, card, fold, group, members, optional
+from noonwall.web.parts.form import Listed, button, card, group, members, optional, redrawn, value_at_key
 from noonwall.web.parts.trade import (
     AIR,
     COMFORT,
     CONTENTS,
     GAINS,
     HEATER,
+    LAYERED_PART,
     MONEY,
     NAME,
+    NEW_LAYER,
     NEW_PART,
     PART,
     ROOM,
     SLAB,
-)  # fmt: skip
+)
 
 if TYPE_CHECKING:
     from noonwall.web.bench import Bench
@@ -59,10 +63,31 @@ def _shop(bench: Bench) -> None:
 
 
 def _part(bench: Bench, key: str) -> None:
+    """Draw the boxes of a part, which tells its loss by one figure or by its layers."""
+    has_layers = partial(value_at_key, bench, f"{key}.layer")
+    redrawn(bench, lambda: bool(has_layers()), lambda: _insulation(bench, key, layered=bool(has_layers())))
+
+
+def _insulation(bench: Bench, key: str, *, layered: bool) -> None:
+    if layered:
+        group(bench, LAYERED_PART, key)
+        layers(bench, f"{key}.layer", NEW_LAYER, "From outside to inside.")
+        button(
+            bench, "Give one resistance instead", partial(one_figure, key=key), f"{key}: one figure", "undo"
+        )
+        return
     group(bench, PART, key)
-    with fold("Its layers, instead of a resistance"):
-        layers(bench, f"{key}.layer", {"material": "plywood", "thickness": "12 mm"},
-               "From outside to inside. Leave resistance and coefficient open then.")  # fmt: skip
+    button(bench, "Describe its layers instead", partial(by_layers, key=key), f"{key}: layers", "edit")
+
+
+def by_layers(text: str, key: str) -> str:
+    """Return the project's text with a first layer in place of a part's resistance."""
+    return add_item(set_values(text, {f"{key}.r": None, f"{key}.u": None}), f"{key}.layer", NEW_LAYER)
+
+
+def one_figure(text: str, key: str) -> str:
+    """Return the project's text with a usual resistance in place of a part's layers."""
+    return set_values(text, {f"{key}.layer": None, f"{key}.r": "R-13"})
 
 
 def part_words(row: dict[str, Any]) -> str:

@@ -6,10 +6,23 @@ from typing import TYPE_CHECKING, Any
 
 from nicegui import ui
 
+from noonwall.model.edit import add_item, set_values
 from noonwall.web.frame import frame
 from noonwall.web.parts.described import assumptions, doubts, section, strip
-from noonwall.web.parts.form import Listed, card, fold, group, members, optional
-from noonwall.web.parts.trade import ABSORBER, FRAME, GAP, GLAZING, LAYER, OVERHANG, SIZE, SKIN, VENTS
+from noonwall.web.parts.form import Listed, button, card, group, members, optional, redrawn, value_at_key
+from noonwall.web.parts.trade import (
+    ABSORBER,
+    FRAME,
+    GAP,
+    GLAZING,
+    LAYER,
+    NEW_SKIN,
+    OVERHANG,
+    OWN_GLAZING,
+    SIZE,
+    SKIN,
+    VENTS,
+)
 
 if TYPE_CHECKING:
     from noonwall.web.bench import Bench
@@ -41,18 +54,7 @@ def _size(bench: Bench) -> None:
 
 def _build_up(bench: Bench) -> None:
     with card("Glazing", "The clear cover, from outdoors."):
-        group(bench, GLAZING, "wall.glazing")
-        with fold("Own skins, with figures of your own"):
-            members(
-                bench,
-                Listed(
-                    "wall.glazing.skin", "skin",
-                    {"thickness": "4 mm", "refractive_index": 1.526, "extinction": 15},
-                    "Add a skin", 'Only read when the glazing is "own". Outermost first.', ordered=True,
-                ),
-                lambda key, _: group(bench, SKIN, key),
-                lambda row, i: f"Skin {i + 1}: {row.get('thickness', '')}",
-            )  # fmt: skip
+        redrawn(bench, lambda: bool(value_at_key(bench, "wall.glazing.skin")), lambda: _glazing(bench))
     with card("Dark face", "What takes the sun. Its layers stand face first."):
         group(bench, ABSORBER, "wall.absorber")
         layers(bench, "wall.absorber.layer", {"material": "cement board", "thickness": "12 mm"})
@@ -61,6 +63,33 @@ def _build_up(bench: Bench) -> None:
                "Nothing: the dark face is the room's own wall.")  # fmt: skip
     with card("Frame", "What holds the glazing and divides the bays."):
         group(bench, FRAME, "wall.frame")
+
+
+def _glazing(bench: Bench) -> None:
+    """Draw the boxes of a sheet of the catalogue, or of skins of the builder's own."""
+    if not value_at_key(bench, "wall.glazing.skin"):
+        group(bench, GLAZING, "wall.glazing")
+        button(bench, "Describe skins of your own", own_skins, "own skins", "edit")
+        return
+    group(bench, OWN_GLAZING, "wall.glazing")
+    members(
+        bench,
+        Listed("wall.glazing.skin", "skin", NEW_SKIN, "Add a skin", ordered=True),
+        lambda key, _: group(bench, SKIN, key),
+        lambda row, i: f"Skin {i + 1} from outdoors: {row.get('thickness', '')}",
+    )
+    button(bench, "Back to a sheet of the catalogue", catalogue_sheet, "a sheet of the catalogue", "undo")
+
+
+def own_skins(text: str) -> str:
+    """Return the project's text with a first skin of the builder's own in place of a catalogue's sheet."""
+    text = set_values(text, {"wall.glazing.kind": "own", "wall.glazing.sheets": None})
+    return add_item(text, "wall.glazing.skin", NEW_SKIN)
+
+
+def catalogue_sheet(text: str) -> str:
+    """Return the project's text with the usual sheet of the catalogue in place of own skins."""
+    return set_values(text, {"wall.glazing.kind": None, "wall.glazing.skin": None})
 
 
 def _openings(bench: Bench) -> None:

@@ -112,13 +112,10 @@ def optional(
     def show() -> None:
         if not there():
             ui.html(f'<p class="nw-soft">{html.escape(absent)}</p>', sanitize=False)
-            ui.button(put, icon="add", on_click=lambda: change(bench, partial(_put, key, first), f"{key}: added")
-                      ).props("outline").classes("nw-plain")  # fmt: skip
+            button(bench, put, partial(_put, key, first), f"{key}: added", "add")
             return
         draw()
-        ui.button(take, icon="remove", on_click=lambda: change(bench, lambda text: set_value(text, key, None),
-                                                              f"{key}: taken away")
-                  ).props("outline").classes("nw-plain")  # fmt: skip
+        button(bench, take, lambda text: set_value(text, key, None), f"{key}: taken away", "remove")
 
     redrawn(bench, there, show)
 
@@ -225,6 +222,13 @@ def _tools(bench: Bench, what: Listed, i: int, *, movable: bool) -> None:
                lambda text: move_member(text, key, -1 if up else 1), "moved")  # fmt: skip
     button("content_copy", "Copy", lambda text: copy_member(text, key), "copied")
     button("delete_outline", "Remove", lambda text: remove_item(text, key), "removed")
+
+
+def button(bench: Bench, word: str, edit: Callable[[str], str], told: str, icon: str) -> None:
+    """Show a button that changes the project."""
+    ui.button(word, icon=icon, on_click=lambda: change(bench, edit, told)).props("outline").classes(
+        "nw-plain"
+    )
 
 
 def change(bench: Bench, edit: Callable[[str], str], told: str) -> bool:

@@ -40,6 +40,11 @@ PART = Group(
      Row("azimuth", "Faces", "needed for windows")),
     (Row("solar_gain", "Window: sun that ends in the shop"), Row("absorptance", "Outside: sun it absorbs")),
 )  # fmt: skip
+LAYERED_PART = Group(
+    (Row("name", "What to call it"), Row("kind", "Kind"), Row("area", "Net area, openings taken off"),
+     Row("azimuth", "Faces", "needed for windows")),
+    PART.seldom,
+)  # fmt: skip
 SLAB = Group(
     (Row("kind", "Floor on the ground"), Row("thickness", "Slab thickness"),
      Row("edge_insulation", "Edge insulation"), Row("edge_insulation_depth", "It goes down (or in)")),
@@ -92,6 +97,14 @@ GLAZING = Group(
         Row("dirt", "Sun lost to dirt and age"),
     ),
 )
+OWN_GLAZING = Group((Row("sheet_gap", "Air space between skins"), Row("sheet_width", "Width of one sheet"),
+                     *GLAZING.seldom[1:]))  # fmt: skip
+NEW_SKIN: dict[str, Value] = {
+    "thickness": "4 mm",
+    "refractive_index": 1.526,
+    "extinction": 15,
+}  # window glass
+NEW_LAYER: dict[str, Value] = {"material": "plywood", "thickness": "12 mm"}
 SKIN = Group(
     (Row("thickness", "Thickness"), Row("refractive_index", "Refractive index"), Row("extinction", "Extinction, 1/m")),
     (Row("emittance_out", "Emittance, outer face"), Row("emittance_in", "Emittance, inner face"),
