@@ -54,7 +54,9 @@ def test_a_dragged_tree_shows_its_shade_at_once_and_is_saved(laptop: Window, own
     page = ready(laptop)
     quiet(page)
     view(page, "Plan")
-    page.get_by_role("button", name="21 December").click()  # when the sun is low enough for a belt of small firs
+    page.get_by_role(
+        "button", name="21 December"
+    ).click()  # when the sun is low enough for a belt of small firs
     page.wait_for_selector("text=Date: 21 December")
     before, share = spot(page, "belt fir 1"), page.evaluate("window.nwSite.state().share")
     x, y = screen(page, "belt fir 1")
@@ -79,7 +81,8 @@ def test_a_dragged_tree_shows_its_shade_at_once_and_is_saved(laptop: Window, own
     assert PLACE in own_workbench.folder.joinpath("noonwall.toml").read_text()
 
 
-def test_a_finger_moves_only_what_is_picked(phone: Window, own_workbench: Served) -> None:
+@pytest.mark.usefixtures("own_workbench")
+def test_a_finger_moves_only_what_is_picked(phone: Window) -> None:
     page = ready(phone)
     quiet(page)
     view(page, "Plan")
@@ -128,7 +131,9 @@ def test_everything_goes_by_keyboard(laptop: Window, own_workbench: Served) -> N
 
 
 @pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
-def test_the_site_is_readable_in_both_widths(window: Callable[..., Window], workbench: Served, dark: bool) -> None:
+def test_the_site_is_readable_in_both_widths(
+    window: Callable[..., Window], workbench: Served, dark: bool
+) -> None:
     for width in (390, 1280):
         one = window(width, dark=dark, served=workbench)
         page = ready(one)
@@ -140,7 +145,7 @@ def test_the_site_is_readable_in_both_widths(window: Callable[..., Window], work
         one.shoot(f"site-{'dark' if dark else 'light'}")
 
 
-def test_looked_at_from_the_wall_and_in_ten_years(laptop: Window, workbench: Served) -> None:
+def test_looked_at_from_the_wall_and_in_ten_years(laptop: Window) -> None:
     page = ready(laptop)
     quiet(page)
     share = page.evaluate("window.nwSite.state().share")

@@ -96,7 +96,10 @@ def volume(points, faces):
 @settings(max_examples=30, deadline=None, derandomize=True)
 @given(st.tuples(*[st.floats(0.5, 20.0)] * 3), st.tuples(*[st.floats(-30.0, 30.0)] * 3))
 def test_a_bodys_faces_close_and_look_outwards(sides, corner):
-    points = np.array([[x, y, z] for x in (0.0, sides[0]) for y in (0.0, sides[1]) for z in (0.0, sides[2])]) + corner
+    points = (
+        np.array([[x, y, z] for x in (0.0, sides[0]) for y in (0.0, sides[1]) for z in (0.0, sides[2])])
+        + corner
+    )
     faces = faces_of(points)
     assert len(faces) == 12
     # By the divergence theorem the faces' signed volume is the box's if all look outwards.
@@ -226,7 +229,11 @@ def test_the_sky_holds_the_sun_on_its_path():
 
 def test_a_skyline_and_a_slope_are_ground():
     raised = shed().model_copy(
-        update={"site": shed().site.model_copy(update={"horizon": ((0.0, 5.0), (90.0, 5.0), (180.0, 5.0), (270.0, 5.0))})}
+        update={
+            "site": shed().site.model_copy(
+                update={"horizon": ((0.0, 5.0), (90.0, 5.0), (180.0, 5.0), (270.0, 5.0))}
+            )
+        }
     )
     ground = sky_data(raised, 0.0, at(), METRIC)["ground"]
     assert max(p[1] for p in ground) == approx(5.0)
@@ -240,7 +247,9 @@ def test_the_suns_rows_for_charts():
     assert series["takers"][0]["name"] == "modules"
     calendar = series["calendar"]
     assert len(calendar["dates"]) == len(calendar["first"]) == 365
-    assert all(a is None or a >= b - 0.1 for a, b in zip(calendar["first"], calendar["first_open"], strict=True))
+    assert all(
+        a is None or a >= b - 0.1 for a, b in zip(calendar["first"], calendar["first_open"], strict=True)
+    )
     rows = calendar["carpet"]["rows"]
     assert (len(rows), {len(row) for row in rows}) == (73, {72})
     assert set("".join(rows)) <= set("01234")

@@ -51,7 +51,7 @@ def press(element: Any) -> None:
 
 async def opened(user: User) -> None:
     await user.open("/site")
-    await user.should_see("What stands around")
+    await user.should_see("What stands around", retries=300)
 
 
 def hand(user: User, what: str, told: dict[str, Any]) -> None:
@@ -116,7 +116,7 @@ async def test_a_drop_inside_the_shop_is_refused_in_one_line(user: User, bench: 
     assert bench.desk.text == before
 
 
-async def test_a_thing_gone_meanwhile_is_told(user: User, bench: Bench) -> None:
+async def test_a_thing_gone_meanwhile_is_told(user: User) -> None:
     await opened(user)
     hand(user, "drop", {"name": "felled long ago", "east": 0.0, "north": -9.0})
     await user.should_see('there is no "felled long ago" any more')
@@ -171,7 +171,11 @@ async def test_something_is_measured_in(user: User, bench: Bench) -> None:
     await opened(user)
     user.find("Measure in").click()
     await user.should_see("Measure in from a standing point")
-    for label, typed in (("Bearing from there", "200"), ("Level distance", "52 ft"), ("Angle up to its top", "30 deg")):
+    for label, typed in (
+        ("Bearing from there", "200"),
+        ("Level distance", "52 ft"),
+        ("Angle up to its top", "30 deg"),
+    ):
         _type(user, label, typed)
     user.find("Put it there").click()
     item = things(bench.desk.project)["tree 1"].thing
@@ -208,7 +212,9 @@ async def test_the_years_sun_is_drawn(user: User, bench: Bench, monkeypatch: pyt
     assert answer.document["schema"] == "noonwall.sun/1"
 
 
-async def test_a_saw_cut_is_tried_and_undone(user: User, bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_a_saw_cut_is_tried_and_undone(
+    user: User, bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
     wanted = Remedies(most=1)
     study(monkeypatch, "cuts", lambda m, _tell: rank_cuts(m.project, m.weather, wanted, step_s=3600))
     alone(bench)
@@ -219,7 +225,11 @@ async def test_a_saw_cut_is_tried_and_undone(user: User, bench: Bench, monkeypat
     first = answer.more["steps"][0]["names"]
     await user.should_see("In this order")
     with user:
-        saw = next(b for b in user.find(ui.button).elements if str(b.props.get("aria-label")).startswith("Try this cut"))
+        saw = next(
+            b
+            for b in user.find(ui.button).elements
+            if str(b.props.get("aria-label")).startswith("Try this cut")
+        )
     before = bench.desk.text
     with user:
         press(saw)

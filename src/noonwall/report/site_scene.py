@@ -9,7 +9,6 @@ import numpy as np
 
 from noonwall.model.obstacle import Slope
 from noonwall.model.rearrange import place_of, size_of, things, typed
-from noonwall.report.reader import Reader
 from noonwall.report.site_light import COLUMNS, ROWS
 from noonwall.report.site_look import short_names
 from noonwall.shade.frame import Frame
@@ -19,6 +18,7 @@ from noonwall.studies.trees import kinds
 
 if TYPE_CHECKING:
     from noonwall.model.project import Project
+    from noonwall.report.reader import Reader
     from noonwall.shade.record import Floats
     from noonwall.shade.scene import Corners, Scene
 
@@ -38,8 +38,8 @@ def site_scene(project: Project, years_on: float, day: int) -> Data:
     scene, frame = scene_of(project, years_on), Frame.of(project.wall)
     shapes = _Shapes(scene, frame, float(day))
     found, places = things(project), {}
-    for name, (_key, thing) in found.items():
-        places[name] = place_of(project, thing)
+    for name, (_key, described) in found.items():
+        places[name] = place_of(project, described)
     data, labels = [], short_names(list(kinds(project)))
     for name, kind in kinds(project).items():
         at = places.get(name)
@@ -192,6 +192,7 @@ def rings(reach_m: float, reader: Reader) -> list[Data]:
 def place_text(east_m: float, north_m: float, reader: Reader) -> str:
     """Return a place in words: "3.6 m west, 15.2 m south" of the wall's foot.
 
+    >>> from noonwall.report.reader import Reader
     >>> place_text(-3.6, -15.2, Reader())
     '3.6 m west, 15.2 m south'
     """

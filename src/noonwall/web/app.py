@@ -6,6 +6,7 @@ import logging
 import os
 import tempfile
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -48,7 +49,9 @@ def build(bench: Bench, shared: Shared | None = None, cookie: str = "noonwall") 
         admitted=shared.admitted if shared else None,
         cookie=cookie,
     )
-    app.config.quasar_config["loadingBar"]["skipHijack"] = True  # a bar without a name at every file that is fetched
+    app.config.quasar_config["loadingBar"]["skipHijack"] = (
+        True  # a bar without a name at every file that is fetched
+    )
     app.add_static_files("/static", HERE / "static")
 
     @app.get("/health")
@@ -93,10 +96,13 @@ def run(
     )
     from nicegui import app, ui
 
+    from noonwall.web.pages.site import warm_later
+
     # A second Ctrl-C cuts the farewell short; the server would print where it was then.
     logging.getLogger("uvicorn.error").addFilter(lambda record: "CancelledError" not in record.getMessage())
     build(bench, shared, f"noonwall-{port}")
     app.on_startup(bench.begin)
+    app.on_startup(partial(warm_later, bench))
     if ready is not None:
         app.on_startup(ready)
     ui.run(

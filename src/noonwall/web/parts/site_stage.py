@@ -252,4 +252,3 @@ class Stage:
             return
         self.view.run_method("back")
         self._light()
-

@@ -42,8 +42,9 @@ def sky_card(bench: Bench, stage: Stage) -> None:
         place = ui.html(sanitize=False).classes("w-full")
         what_is_this(
             "What is this?",
-            "What an eye in the glazing's middle sees, looking out: what stands there, and the sun's path on the chosen "
-            "date (thick) and on the 21st of each month. Where the path runs behind a thing, that thing takes the sun.",
+            "What an eye in the glazing's middle sees, looking out: what stands there, and the sun's path on the "
+            "chosen date (thick) and on the 21st of each month. Where the path runs behind a thing, that "
+            "thing takes the sun.",
         )
 
     def show() -> None:
@@ -69,7 +70,8 @@ def year_cards(bench: Bench, stage: Stage) -> None:
                    partial(_cuts, bench), options)  # fmt: skip
             if not stage.years_on:
                 _asked(bench, "awning", "An awning: winter sun or summer shade", "Work out the trade-off",
-                       "Some three hundred ways to hang it are tried by the light they let through.", _awning, ())  # fmt: skip
+                       "Some three hundred ways to hang it are tried by the light they let through.",
+                       _awning, ())  # fmt: skip
 
     stage.on_grow(show)
     show()
@@ -104,14 +106,18 @@ def _asked(
 
 def _sun(bench: Bench, stage: Stage, result: Result, answer: Answer) -> None:
     words(answer.blocks)
-    chart(sun_months(answer.more, bench.reader), "Sun on the glazing by month, as it stands and on an open site", "270px")
+    chart(
+        sun_months(answer.more, bench.reader),
+        "Sun on the glazing by month, as it stands and on an open site",
+        "270px",
+    )
     if answer.more["takers"]:
         ui.html("<h3>What each keeps off, by month</h3>", sanitize=False)
         chart(takers_months(answer.more, bench.reader), "Sun that each obstacle keeps off, by month")
         what_is_this(
             "How to read it",
-            "Each bar is what the glazing would gain if that one thing were gone while all others stand. Two things in one "
-            "line of sight hide each other: gone together they give more than the two bars added.",
+            "Each bar is what the glazing would gain if that one thing were gone while all others stand. Two things in "
+            "one line of sight hide each other: gone together they give more than the two bars added.",
         )
     ui.html("<h3>Sun calendar</h3>", sanitize=False)
     drawing = ui.html(sanitize=False).classes("w-full")
@@ -148,7 +154,9 @@ def takers_months(more: dict[str, Any], reader: Reader) -> dict[str, Any]:
     return {
         "xAxis": {"type": "category", "data": list(MONTH_NAMES)},
         "yAxis": {"type": "value", "name": reader.heat_unit},
-        "series": [bars(t["name"], t["months"], COLOURS[i % len(COLOURS)]) for i, t in enumerate(more["takers"])],
+        "series": [
+            bars(t["name"], t["months"], COLOURS[i % len(COLOURS)]) for i, t in enumerate(more["takers"])
+        ],
     }
 
 
@@ -169,9 +177,9 @@ def _cuts(bench: Bench, result: Result, answer: Answer) -> None:
                 _less(bench, more, row)
     what_is_this(
         "What is this, and what is normal?",
-        "Heat of the heating season and electricity of the year, gained by each cut after all cuts above it. Commonly two "
-        "or three cuts bring most of what can be gained. Try a cut: the whole workbench then shows the site without that "
-        "tree, and undo puts it back.",
+        "Heat of the heating season and electricity of the year, gained by each cut after all cuts above it. Commonly "
+        "two or three cuts bring most of what can be gained. Try a cut: the whole workbench then shows the site "
+        "without that tree, and undo puts it back.",
     )
     tables(answer.blocks)
 
@@ -216,8 +224,8 @@ def saw_button(bench: Bench, names: list[str], way: Any, amount: float, word: st
         if change(bench, lambda text: write_sawn(text, project, names, way, amount, system), told):
             ui.notify(f"{told}, on trial. Undo at the top puts it back.", timeout=6000)
 
-    ui.button(word, icon="carpenter", on_click=saw).props(f'outline aria-label="{html.escape(word)}: {html.escape(told)}"'
-                                                          ).classes("nw-plain")  # fmt: skip
+    label = html.escape(f"{word}: {told}", quote=True)
+    ui.button(word, icon="carpenter", on_click=saw).props(f'outline aria-label="{label}"').classes("nw-plain")
 
 
 def _awning(result: Result, answer: Answer) -> None:

@@ -1,4 +1,4 @@
-"""Everything around the wall as a list, and the one that is picked in boxes: all that a hand can do, by keyboard too."""
+"""Everything around the wall as a list, the picked one in boxes: all that a hand can do, by keyboard too."""
 
 from __future__ import annotations
 
@@ -25,7 +25,8 @@ if TYPE_CHECKING:
 NEW = {
     "conifer": ("Conifer", "park"), "broadleaf": ("Broadleaf tree", "nature"), "row": ("Row of trees", "forest"),
     "stand": ("Stand, hedge or wood", "grass"), "building": ("Building", "house"), "post": ("Post or pole", "height"),
-    "wing wall": ("Wing wall", "border_right"), "awning": ("Awning", "roofing"), "modules": ("PV modules", "solar_power"),
+    "wing wall": ("Wing wall", "border_right"),
+    "awning": ("Awning", "roofing"), "modules": ("PV modules", "solar_power"),
     "slope": ("Slope", "landscape"),
 }  # fmt: skip
 METRES = (Row("east", "East", "of the wall's foot; west is negative"),
@@ -49,8 +50,9 @@ FORMS: dict[str, Group] = {
     "tree": Group((Row("height", "Height"), Row("crown_width", "Crown width"), Row("crown_base", "Lowest branches at"),
                    LEAVES[0]), (*LEAVES[1:], Row("trunk", "Trunk"), GROUND)),
     "row": Group((Row("line", "Line", "east, north; east, north; ...", wide=True), Row("spacing", "From tree to tree"),
-                  Row("height_low", "Lowest tree"), Row("height_high", "Highest tree"), Row("crown_width", "Crown width"),
-                  LEAVES[0]), (Row("rows", "Rows"), Row("row_spacing", "From row to row"),
+                  Row("height_low", "Lowest tree"), Row("height_high", "Highest tree"),
+                  Row("crown_width", "Crown width"), LEAVES[0]),
+                 (Row("rows", "Rows"), Row("row_spacing", "From row to row"),
                                Row("crown_base", "Lowest branches at"), *LEAVES[1:], GROUND)),
     "stand": Group((Row("line", "Line down its middle", "east, north; east, north; ...", wide=True),
                     Row("outline", "Or an outline round it", "east, north; east, north; ...", wide=True),
@@ -73,7 +75,8 @@ FORMS: dict[str, Group] = {
                       Row("lower_edge_above_glazing", "Or above the glazing's top"), Row("azimuth", "Faces")),
                      (Row("upright", "Long side up"), Row("module_length", "Module, long side"),
                       Row("module_width", "Module, short side"), Row("rated", "Rated power"),
-                      Row("wiring", "Wiring"), Row("bypass_parts", "Bypass parts"), Row("inverter", "Inverter"), GROUND)),
+                      Row("wiring", "Wiring"), Row("bypass_parts", "Bypass parts"), Row("inverter", "Inverter"),
+                      GROUND)),
     "overhang": Group((Row("depth", "Depth"), Row("above", "Above the glazing's top"), Row("side", "Past each side"))),
 }  # fmt: skip
 

@@ -12,6 +12,8 @@ if TYPE_CHECKING:
 
     from nicegui.events import GenericEventArguments
 
+    from noonwall.model.rearrange import Size
+
 View = Literal["around", "plan", "wall"]
 
 
@@ -22,8 +24,8 @@ class Hands:
     pick: Callable[[str | None], None]
     move: Callable[[str, float, float], None]  # on the way: name, east, north [m]
     drop: Callable[[str, float, float], None]
-    size: Callable[[str, str, float], None]  # on the way: name, "height" or "width" [m]
-    sized: Callable[[str, str, float], None]
+    size: Callable[[str, Size, float], None]  # on the way: name, "height" or "width" [m]
+    sized: Callable[[str, Size, float], None]
 
 
 class SiteView(ui.element, component="../static/site.js", esm={"three": "../static/three"}):
@@ -42,8 +44,8 @@ class SiteView(ui.element, component="../static/site.js", esm={"three": "../stat
         self.on("pick", lambda e: hands.pick(e.args["name"]))
         for name, call in (("move", hands.move), ("drop", hands.drop)):
             self.on(name, lambda e, call=call: call(*_place(e)))
-        for name, call in (("size", hands.size), ("sized", hands.sized)):
-            self.on(name, lambda e, call=call: call(*_size(e)))
+        for name, change in (("size", hands.size), ("sized", hands.sized)):
+            self.on(name, lambda e, change=change: change(*_size(e)))
 
     def show(self, scene: dict[str, Any], rings: list[dict[str, Any]]) -> None:
         """Show another state of the site."""
@@ -74,6 +76,6 @@ def _place(event: GenericEventArguments) -> tuple[str, float, float]:
     return str(told["name"]), float(told["east"]), float(told["north"])
 
 
-def _size(event: GenericEventArguments) -> tuple[str, str, float]:
+def _size(event: GenericEventArguments) -> tuple[str, Size, float]:
     told = event.args
-    return str(told["name"]), str(told["size"]), float(told["metres"])
+    return str(told["name"]), ("width" if told["size"] == "width" else "height"), float(told["metres"])

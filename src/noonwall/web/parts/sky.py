@@ -37,7 +37,8 @@ def _drawing(sky: dict[str, Any], wide: float) -> str:
         parts.append(f'<polygon points="{line(sky["ground"])}" class="nw-sky-ground"/>')
     for shape in sky["shapes"]:
         kind = "grows" if shape["kind"] in GROWS else "hung" if shape["kind"] in HUNG else "works"
-        parts.append(f'<polygon points="{line(shape["outline"])}" class="nw-sky-{kind}" fill="url(#nw-{kind}-{wide:.0f})"><title>'
+        parts.append(f'<polygon points="{line(shape["outline"])}" class="nw-sky-{kind}" '
+                     f'fill="url(#nw-{kind}-{wide:.0f})"><title>'
                      f"{html.escape(shape['name'])}</title></polygon>")  # fmt: skip
     for path in sky["paths"]:
         kind = "nw-sky-now" if path["now"] else "nw-sky-path"
@@ -47,7 +48,8 @@ def _drawing(sky: dict[str, Any], wide: float) -> str:
     for hour in sky["hours"][:: 1 if wide > ROOMY_PX else 2]:
         x, y = at(hour["at"])
         parts.append(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3.4" class="nw-sky-hour"/>'
-                     f'<text x="{x:.0f}" y="{y - 9:.0f}" text-anchor="middle" class="nw-sky-clock">{hour["text"]}</text>')  # fmt: skip
+                     f'<text x="{x:.0f}" y="{y - 9:.0f}" text-anchor="middle" class="nw-sky-clock">'
+                     f"{hour['text']}</text>")  # fmt: skip
     if sky["sun"]:
         x, y = at(sky["sun"])
         parts.append(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="12" class="nw-sky-sun"/>')
@@ -93,9 +95,9 @@ def _names(sky: dict[str, Any], at: Any, wide: float) -> list[tuple[float, float
         if shape["name"] not in tops or y < tops[shape["name"]][1]:
             tops[shape["name"]] = (x, y)
     found: list[tuple[float, float, str]] = []
-    for name, (x, y) in sorted(tops.items(), key=lambda item: item[1][1]):
+    for name, (top_x, top_y) in sorted(tops.items(), key=lambda item: item[1][1]):
         half = 0.5 * NAME_PX * len(name)
-        x, y = min(max(x, half), wide - half), max(y + 16.0, 14.0)
+        x, y = min(max(top_x, half), wide - half), max(top_y + 16.0, 14.0)
         if all(abs(y - v) > 15.0 or abs(x - u) > half + 0.5 * NAME_PX * len(text) for u, v, text in found):
             found.append((x, y, name))
     return found
@@ -110,5 +112,7 @@ def _axes(sky: dict[str, Any], at: Any, ceiling: float, wide: float) -> list[str
                      f'<text x="4" y="{y - 3:.0f}">{high}° high</text>')  # fmt: skip
     for off, word in sky["winds"]:
         x, _ = at((off, 0.0))
-        parts.append(f'<text x="{x:.0f}" y="{HIGH - 7:.0f}" text-anchor="middle" class="nw-sky-wind">{word}</text>')
+        parts.append(
+            f'<text x="{x:.0f}" y="{HIGH - 7:.0f}" text-anchor="middle" class="nw-sky-wind">{word}</text>'
+        )
     return parts

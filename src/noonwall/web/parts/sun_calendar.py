@@ -45,7 +45,9 @@ def _drawing(calendar: dict[str, Any], moment: tuple[int, int], reader: Reader, 
         for place, i in enumerate(order):
             begin, end = calendar[first][i], calendar[last][i]
             if begin is not None and end is not None:
-                parts.append(f"M{x(place):.1f} {y(begin):.1f}V{y(end):.1f}h{x(1) - x(0) + 0.3:.2f}V{y(begin):.1f}z")
+                parts.append(
+                    f"M{x(place):.1f} {y(begin):.1f}V{y(end):.1f}h{x(1) - x(0) + 0.3:.2f}V{y(begin):.1f}z"
+                )
         return f'<path d="{"".join(parts)}" class="{kind}"/>'
 
     hours = [h for h in range(3, 23, 3) if low < h < high]
@@ -55,7 +57,8 @@ def _drawing(calendar: dict[str, Any], moment: tuple[int, int], reader: Reader, 
         for h in hours
     )
     months = "".join(
-        f'<text x="{x(0.5 * (FIRST_DAYS[m] + FIRST_DAYS[m + 1])):.0f}" y="{HIGH - 6}" text-anchor="middle">{name if wide > ROOMY_PX else name[0]}</text>'
+        f'<text x="{x(0.5 * (FIRST_DAYS[m] + FIRST_DAYS[m + 1])):.0f}" y="{HIGH - 6}" text-anchor="middle">'
+        f"{name if wide > ROOMY_PX else name[0]}</text>"
         for m, name in enumerate(MONTH_NAMES)
     )
     now = (
@@ -79,8 +82,12 @@ def _carpet(carpet: dict[str, Any], x: Place, y: Place) -> str:
             first, at = at, at + len(list(run))
             if level != "0":
                 top, foot = (y(n * carpet["minutes"] / 60.0) for n in (at, first))
-                paths.setdefault(level, []).append(f"M{left:.1f} {top:.1f}h{wide:.1f}V{foot:.1f}h-{wide:.1f}z")
-    return "".join(f'<path d="{"".join(parts)}" class="nw-lit-{level}"/>' for level, parts in sorted(paths.items()))
+                paths.setdefault(level, []).append(
+                    f"M{left:.1f} {top:.1f}h{wide:.1f}V{foot:.1f}h-{wide:.1f}z"
+                )
+    return "".join(
+        f'<path d="{"".join(parts)}" class="nw-lit-{level}"/>' for level, parts in sorted(paths.items())
+    )
 
 
 def _key() -> str:
@@ -102,6 +109,6 @@ def date_words(calendar: dict[str, Any], day: int, reader: Reader) -> str:
     first, last = (clock_text(round(60.0 * calendar[key][i]), reader) for key in ("first", "last"))
     hours, whole = calendar["hours"][i], calendar["hours_open"][i]
     return (
-        f"On the chosen date a fifth of the glazing or more is in the sun from {first} to {last}, not always in between: "
-        f"{hours:.1f} hours of full sun in all, of {whole:.1f} on an open site."
+        f"On the chosen date a fifth of the glazing or more is in the sun from {first} to {last}, not always in "
+        f"between: {hours:.1f} hours of full sun in all, of {whole:.1f} on an open site."
     )
