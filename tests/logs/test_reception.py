@@ -11,6 +11,7 @@ from fakes.projects import plain_text
 from noonwall.logs import reception
 from noonwall.logs.drawn import drawn
 from noonwall.logs.errors import ReadingsError
+from noonwall.logs.mark import mark_of
 from noonwall.logs.records import Channel, Conversion, Finding
 from noonwall.logs.store import Store
 from noonwall.model.file import from_text
@@ -177,3 +178,18 @@ def test_a_finding_is_judged_and_the_word_stays(week: Path) -> None:
     assert listed["findings"][0]["verdict"] == "used"
     with Store(week) as store:
         assert 44.0 in drawn(store, store.channel("bench"), 0, 7 * DAY_S).value.tolist()
+
+
+def test_the_mark_moves_with_imports_and_words_only(week: Path, tmp_path: Path) -> None:
+    (tmp_path / "none").mkdir()
+    assert mark_of(tmp_path / "none") == ()
+    before = mark_of(week)
+    with Store(week) as store:
+        store.read(store.channel("bench"))
+    assert mark_of(week) == before != ()
+    ids = reception.listing(week, PROJECT.site)["findings"][0]["ids"]
+    reception.judge(week, ids, "used", PROJECT.site)
+    judged = mark_of(week)
+    assert judged != before
+    reception.take_back(week, 1, PROJECT.site)
+    assert mark_of(week) not in (before, judged)

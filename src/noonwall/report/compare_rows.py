@@ -45,8 +45,8 @@ def compare_rows(study: CompareStudy, project: Project, reader: Reader) -> dict[
         ]
         rows.append(
             {
-                "title": "fuel not burned, against the shop without the wall",
-                "opens": "Fuel",
+                "title": "fuel not burned",
+                "opens": "Fuel, against the shop without the wall",
                 "more_is_better": True,
                 "cells": cells,
             }

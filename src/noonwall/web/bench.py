@@ -6,6 +6,7 @@ import asyncio
 from typing import TYPE_CHECKING
 
 from noonwall.errors import NoonwallError
+from noonwall.logs.mark import mark_of
 from noonwall.report.reader import Reader
 from noonwall.web.asked import Answer, Option, Order
 from noonwall.web.worker import FaultError, StoppedError, Worker
@@ -140,6 +141,7 @@ class Bench:
         self.learned = 0.0  # moves with every change of the learned values in use; 0 while none are
         self.preparing = False  # the calculator is being compiled, as the first time on a machine
         self._moves = 0.0
+        self._mark = mark_of(desk.folder)
         self._results: dict[tuple[str, Options], Result] = {}
         desk.listen(self._changed)
 
@@ -180,7 +182,13 @@ class Bench:
     def readings_changed(self) -> None:
         """Mark everything that was said about the readings as old."""
         self.stamp += 1.0
+        self._mark = mark_of(self.desk.folder)
         self._changed()
+
+    def notice_readings(self) -> None:
+        """Take in what a command did to the readings since; called when a page that shows them opens."""
+        if mark_of(self.desk.folder) != self._mark:
+            self.readings_changed()
 
     def use_learned(self, yes: bool) -> None:
         """Calculate with the learned values that lie beside the project as they are now, or without them."""

@@ -33,6 +33,7 @@ def register(bench: Bench) -> None:
 
     @ui.page("/lookback", title="Looking back - noonwall")
     def page(first: str = "", last: str = "") -> None:
+        bench.notice_readings()
         options: Options = tuple((k, v[:10]) for k, v in (("first", first), ("last", last)) if v)
         with frame(bench, "/lookback", "Looking back: expected against measured"):
             what_is_this(
@@ -204,7 +205,7 @@ class _Claim:
             "Your own figure, a seller's, one from the internet: no wall can bring in more heat than the sun that "
             "its glazing and absorber take up. Fan rating times temperature rise often says more.",
         )
-        with ui.row().classes("items-start"):
+        with ui.row().classes("items-start w-full"):
             self.box = ui.input(f"Heat over these days, {unit}").props("outlined dense").classes("nw-claim")
             self.box.on("keydown.enter", self.hold)
             ui.button("Hold it", on_click=self.hold).props("outline").classes("nw-plain")

@@ -34,6 +34,7 @@ def register(bench: Bench) -> None:
 
     @ui.page("/readings", title="Readings - noonwall")
     def page(day: str = "") -> None:
+        bench.notice_readings()
         ui.add_head_html('<script src="/static/hand-in.js"></script>')
         with frame(bench, "/readings", "Readings: what your loggers wrote"):
             what_is_this(
