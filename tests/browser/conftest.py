@@ -11,13 +11,23 @@ A window fails its test for an error on the console, an exception of a page, or 
 
 from __future__ import annotations
 
-import os
 import shutil
 from typing import TYPE_CHECKING
 
 import pytest
 
-from fakes.windows import ARGUMENTS, HEIGHTS, LAPTOP, PATIENCE_S, PHONE, Served, Window, end, serve
+from fakes.windows import (
+    ARGUMENTS,
+    HEIGHTS,
+    LAPTOP,
+    PATIENCE_S,
+    PHONE,
+    Served,
+    Window,
+    chromium_here,
+    end,
+    serve,
+)
 from noonwall.logs.furnish import furnish
 from noonwall.model.templates import create
 
@@ -39,9 +49,7 @@ def furnished(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="session")
 def chromium() -> Iterator[Browser]:
     """Start the browser once; without one every test of this folder is passed over, and says so."""
-    program = (
-        os.environ.get("NOONWALL_CHROMIUM") or shutil.which("chromium") or shutil.which("chromium-browser")
-    )
+    program = chromium_here()
     if program is None:
         pytest.skip("no chromium here; Debian: sudo apt-get install chromium, or NOONWALL_CHROMIUM=its path")
     from playwright.sync_api import sync_playwright

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import socket
 import subprocess
 import sys
@@ -63,7 +64,10 @@ class Window:
 
     def watch(self) -> None:
         """Note what must not happen."""
-        self.page.on("pageerror", lambda error: self.wrong.append(f"exception: {error}"))
+        self.page.on(
+            "pageerror",
+            lambda error: self.wrong.append(f"exception at {self.page.url}: {error.stack or error}"),
+        )
         self.page.on("console", self._console)
         self.page.on("request", self._request)
 
@@ -85,6 +89,12 @@ class Served:
     folder: Path
     process: subprocess.Popen[bytes]
     log: Path
+
+
+def chromium_here() -> str | None:
+    """Return where the browser is: as named by NOONWALL_CHROMIUM, or as Debian installs it."""
+    named = os.environ.get("NOONWALL_CHROMIUM")
+    return named or shutil.which("chromium") or shutil.which("chromium-browser")
 
 
 def free_port() -> int:
