@@ -10,7 +10,8 @@ import os
 from collections.abc import Callable
 from typing import Any, TypeVar
 
-from noonwall.kernelcache import JIT, cache_folder
+from noonwall.kernelcache import JIT as JIT
+from noonwall.kernelcache import cache_folder
 
 F = TypeVar("F", bound=Callable[..., object])
 

@@ -225,7 +225,7 @@ async def _small_body(receive: Receive) -> bytes | None:
     body = b""
     while True:
         message = await receive()
-        body += message.get("body", b"")
+        body += bytes(message.get("body", b""))
         if len(body) > MOST_FORM_BYTES:
             return None
         if not message.get("more_body"):
