@@ -10,13 +10,13 @@ import os
 from collections.abc import Callable
 from typing import Any, TypeVar
 
-from noonwall.kernelcache import JIT as JIT
-from noonwall.kernelcache import cache_folder
+from noonwall import kernelcache
 
 F = TypeVar("F", bound=Callable[..., object])
+JIT = kernelcache.JIT
 
 if JIT:
-    CACHE = cache_folder()
+    CACHE = kernelcache.cache_folder()
     os.environ["NUMBA_CACHE_DIR"] = str(CACHE)
     import numba
     from numba.extending import register_jitable
