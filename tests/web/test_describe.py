@@ -248,6 +248,9 @@ async def test_what_looks_odd_stands_near_the_top(user: User) -> None:
     await user.should_not_see("Looks odd")
     enter(user, "wall.vents.top.height", "10 mm")
     await user.should_see("Looks odd")
+    await user.should_see("Vents at the top")
+    enter(user, "wall.vents.top.height", "100 mm")
+    await user.should_not_see("Looks odd")
 
 
 async def test_the_section_follows_the_numbers(user: User) -> None:
@@ -272,6 +275,32 @@ async def test_the_year_beside_the_boxes_tells_what_an_edit_did(user: User, benc
     enter(user, "wall.glazing.dirt", "40 %")
     await answered(bench.result("year"))
     await user.should_see("kWh, worse")
+
+
+async def test_a_weather_file_in_the_folder_is_chosen_and_left_again(
+    user: User, bench: Bench, shed: Path
+) -> None:
+    (shed / "valley.epw").write_text("LOCATION", encoding="utf-8")
+    (shed / "photo.png").write_bytes(b"")
+    await user.open("/place")
+    with user:
+        (chosen,) = [s for s in user.find(ui.select).elements if "valley.epw" in s.options]
+        assert "photo.png" not in chosen.options
+        chosen.value = "valley.epw"
+        assert bench.desk.value("weather.file") == "valley.epw"
+        chosen.value = ""
+    assert bench.desk.value("weather.file") is None
+
+
+async def test_a_page_takes_in_what_an_editor_wrote_since(user: User, bench: Bench, shed: Path) -> None:
+    text = (shed / "noonwall.toml").read_text(encoding="utf-8")
+    (shed / "noonwall.toml").write_text(text.replace('gap = "90 mm"', 'gap = "75 mm"'), encoding="utf-8")
+    await user.open("/wall")
+    assert box(user, "wall.gap").value == "75 mm"
+    (shed / "noonwall.toml").write_text("[[[", encoding="utf-8")
+    await user.open("/wall")
+    assert box(user, "wall.gap").value == "75 mm"
+    assert bench.desk.value("wall.gap") == "75 mm"
 
 
 async def test_text_of_a_builder_is_shown_as_text(user: User, bench: Bench) -> None:

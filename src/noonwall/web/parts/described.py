@@ -12,6 +12,7 @@ from noonwall.report.key_figures import key_figures
 from noonwall.report.second_look import odd, odd_place, of_weight
 from noonwall.report.section_figure import section_svg
 from noonwall.web.parts.field import follow
+from noonwall.web.parts.reason import pretty
 from noonwall.web.parts.trade import label_of
 
 if TYPE_CHECKING:
@@ -122,7 +123,7 @@ def _under(key: str, starts: Sequence[str]) -> bool:
 
 def _doubt(problem: Problem) -> str:
     link = f"<a href='{page_of(problem.key)}#{_mark(problem.key)}'>{html.escape(label_of(problem.key))}</a>"
-    return f"<li>{link}: {html.escape(problem.text)}</li>"
+    return f"<li>{link}: {html.escape(pretty(problem.text))}</li>"
 
 
 def assumptions(bench: Bench, starts: Sequence[str] = ()) -> None:
@@ -149,7 +150,7 @@ def _assumed(rows: Sequence[Assumed]) -> str:
         source = f' <span class="nw-soft nw-small">({html.escape(item.source)})</span>' if item.source else ""
         lines.append(
             f"<li><a href='{page_of(item.key)}#{_mark(item.key)}'>{html.escape(label_of(item.key))}</a>: "
-            f"<b>{html.escape(item.value)}</b>, {html.escape(item.why)}{source}</li>"
+            f"<b>{html.escape(pretty(item.value))}</b>, {html.escape(pretty(item.why))}{source}</li>"
         )
     return f"<ol class='nw-list'>{''.join(lines)}</ol>"
 

@@ -258,7 +258,10 @@ PARTS = {
 
 def label_of(key: str) -> str:
     """Return what a key's box is called, and where it stands: "Share of the wall it covers (frame)"."""
-    table, _, name = re.sub(r"\[[\d, ]*\]", "", key).rpartition(".")
+    plain = re.sub(r"\[[\d, ]*\]", "", key)
+    table, _, name = plain.rpartition(".")
+    if plain == key and key in PARTS:
+        return PARTS[key].capitalize()
     boxes = TABLES.get(table)
     rows = (*boxes.rows, *boxes.seldom) if boxes else ()
     label = next((row.label for row in rows if row.key == name), named(key))
