@@ -113,7 +113,7 @@ async def test_values_are_taken_into_use_and_left_again(lived: Bench, opened: An
         await user.should_see("calculated with 1 learned value", retries=50)
         assert [item.key for item in read(lived.desk.folder)] == ["shop_loss"]
         assert lived.learned and lived.result("year").order.learned == lived.learned
-        assert not lived.result("recap", DAYS).order.learned
+        assert not lived.result("learn", DAYS).order.learned
         user.find("Use none").click()
         await user.should_see("none of what was learned", retries=50)
         assert not lived.learned and not lived.result("year").order.learned

@@ -20,7 +20,7 @@ CALM_S = 0.35  # a change is calculated when no other has come for this long
 QUICK = ("year",)
 READS = ("recap", "learn")  # questions about the readings
 BY_HAND = ("learn",)  # takes minutes: asked only when somebody presses the button
-LEARNED = ("year", "night", "comfort", "hot", "compare")  # may be calculated with what was learned
+LEARNED = ("year", "night", "comfort", "hot", "compare", "recap")  # may be calculated with what was learned
 Options = tuple[tuple[str, Option], ...]
 
 

@@ -83,13 +83,13 @@ class _Values:
     def __init__(self, bench: Bench, result: Result, answer: Answer) -> None:
         self.bench, self.result, self.client = bench, result, ui.context.client
         self.exact = {value["key"]: value for value in answer.document["values"]}
-        self.told = [value["key"] for value in answer.more["values"] if value["told"]]
+        self.told = [v["key"] for v in answer.more["values"] if v["told"] and not v["at_bound"]]
         self.using = kept_keys(bench) if bench.learned else set()
         ui.html("<h3>Take into use</h3>", sanitize=False)
         what_is_this(
             "What does this do?",
-            "A ticked value corrects year, nights, warmth, hottest hours and variants from then on; it lies beside the "
-            "project in learned.toml, and your own figures stay as they are. Where the project has a plain key for "
+            "A ticked value corrects year, nights, warmth, hottest hours, variants and recap from then on; it lies beside "
+            "the project in learned.toml, and your own figures stay as they are. Where the project has a plain key for "
             "it, you can also write it there for good; undo takes that back.",
         )
         with ui.row():
