@@ -46,7 +46,7 @@ def compare_rows(study: CompareStudy, project: Project, reader: Reader) -> dict[
         rows.append(
             {
                 "title": "fuel not burned",
-                "opens": "Fuel, against the shop without the wall",
+                "opens": "Fuel, against no wall",
                 "more_is_better": True,
                 "cells": cells,
             }

@@ -88,9 +88,9 @@ class _Values:
         ui.html("<h3>Take into use</h3>", sanitize=False)
         what_is_this(
             "What does this do?",
-            "A ticked value corrects year, nights, warmth, hottest hours, variants and recap from then on; it lies beside "
-            "the project in learned.toml, and your own figures stay as they are. Where the project has a plain key for "
-            "it, you can also write it there for good; undo takes that back.",
+            "A ticked value corrects year, nights, warmth, hottest hours, variants and recap from then on; it lies "
+            "beside the project in learned.toml, and your own figures stay as they are. Where the project has a plain "
+            "key for it, you can also write it there for good; undo takes that back.",
         )
         with ui.row():
             ui.button("Use all that the readings tell", on_click=lambda: self.use(set(self.told))).classes(
