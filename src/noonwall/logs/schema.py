@@ -121,6 +121,7 @@ def connect(path: Path) -> sqlite3.Connection:
         raise ReadingsError(f"{path}: cannot be opened; is its folder there, may you write in it?") from None
     try:
         _refuse_strange(link, path)
+        link.execute("PRAGMA trusted_schema = OFF")  # a store may come from a stranger
         link.execute("PRAGMA foreign_keys = ON")
         link.execute("PRAGMA journal_mode = WAL")
         link.execute("PRAGMA synchronous = FULL")
