@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -11,7 +12,7 @@ from nicegui.events import handle_event
 
 from fakes.pages import answered
 from fakes.worker import IdleWorker, NearWorker
-from noonwall.model.edit import remove_item
+from noonwall.model.edit import remove_item, set_value
 from noonwall.model.rearrange import place_of, things
 from noonwall.studies.sunlight import sunlight
 from noonwall.studies.trees import Remedies, rank_cuts
@@ -19,6 +20,8 @@ from noonwall.web.parts.site_view import SiteView
 from noonwall.web.questions import QUESTIONS
 
 if TYPE_CHECKING:
+    from collections.abc import AsyncIterator
+
     from nicegui.testing.user import User
 
     from noonwall.web.bench import Bench
@@ -28,7 +31,18 @@ if TYPE_CHECKING:
 def bench(bench: Bench) -> Bench:
     """Return the workbench over the demo, on which long calculations wait for ever."""
     bench.long = IdleWorker()
+    bench.desk.change(
+        lambda text: set_value(text, "site.utc_offset", -5), "its clock: no weather is read for it"
+    )
     return bench
+
+
+@pytest.fixture(autouse=True)
+async def told(user: User) -> AsyncIterator[None]:
+    """Let the window be told the last changes: a server that ends with news to tell takes two seconds more."""
+    del user
+    yield
+    await asyncio.sleep(0.15)
 
 
 def study(monkeypatch: pytest.MonkeyPatch, question: str, how: Any) -> None:
@@ -151,6 +165,14 @@ async def test_new_things_stand_there_and_are_picked(user: User, bench: Bench, w
     (new,) = set(things(bench.desk.project)) - before
     await user.should_see(f"{new} stands before the wall")
     assert f"{new} added" in str(bench.desk.next_undo)
+
+
+async def test_a_renamed_thing_stays_picked(user: User, bench: Bench) -> None:
+    await opened(user)
+    hand(user, "pick", {"name": "fir 1"})
+    bench.desk.set("obstacle[1].name", "old fir", "fir 1")
+    await user.should_see("old fir")
+    await user.should_see("Measure its place anew")
 
 
 async def test_the_date_the_hour_and_the_years_move_the_words(user: User) -> None:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from nicegui import ui
 
 from noonwall.errors import NoonwallError
-from noonwall.model.rearrange import moved, resized, was_sighted, write_moved, write_resized
+from noonwall.model.rearrange import moved, resized, things, was_sighted, write_moved, write_resized
 from noonwall.report.reader import day_text
 from noonwall.report.site_light import (
     Moment,
@@ -56,6 +56,7 @@ class Stage:
         self.when = Moment(date_number(when.month, when.day), NOON, usual_clock_h(bench.desk.project))
         self.years_on = 0
         self.picked: str | None = None
+        self._key = ""  # of the picked thing: a new name does not lose it
         self._strip_at = 0.0
         self.tried: Project | None = None  # as a thing is dragged, before it is let go
         self._on_pick: list[Callable[[], None]] = []
@@ -95,7 +96,8 @@ class Stage:
         self.strip = ui.html(sanitize=False).classes("w-full")
         self.day = ui.label().classes("nw-soft")
         on_change(self.bench, self._changed)
-        ui.timer(0.1, self._clock, once=True)
+        if project.site.utc_offset_h is None:
+            ui.timer(0.1, self._clock, once=True)
 
     def _tools(self) -> None:
         with ui.row().classes("items-center gap-2 w-full nw-noprint"):
@@ -190,9 +192,14 @@ class Stage:
 
     def _changed(self) -> None:
         self.tried = None
-        if hasattr(self, "view"):
-            self._scene()
-            self._light()
+        if not hasattr(self, "view"):
+            return
+        self._scene()
+        self._light()
+        there = things(self.bench.desk.project)
+        if self.picked is not None and self.picked not in there:
+            self.picked = next((name for name, found in there.items() if found.key == self._key), None)
+            self.view.pick(self.picked)
 
     async def _clock(self) -> None:
         """Take the weather's own clock, once the calculating process has read it."""
@@ -208,6 +215,8 @@ class Stage:
     def pick(self, name: str | None, *, mark: bool = False) -> None:
         """Pick a thing; ``mark``: the view does not know of it yet."""
         self.picked = name
+        found = things(self.bench.desk.project).get(name or "")
+        self._key = found.key if found else ""
         if mark:
             self.view.pick(name)
         for call in self._on_pick:

@@ -10,12 +10,12 @@ from nicegui import ui
 from noonwall.errors import NoonwallError
 from noonwall.model.edit import add_item, remove_item
 from noonwall.model.members import copy_member
-from noonwall.model.new_things import new_thing
+from noonwall.model.new_things import free_name, new_thing
 from noonwall.model.rearrange import place_of, things, write_moved
 from noonwall.report.site_scene import thing_words
 from noonwall.studies.trees import kinds
 from noonwall.web.frame import refuse
-from noonwall.web.parts.form import Group, Row, change, group, redrawn, value_at_key
+from noonwall.web.parts.form import Group, Listed, Row, change, fold, group, members, redrawn, value_at_key
 from noonwall.web.parts.site_measure import measure_dialog, point_dialog
 
 if TYPE_CHECKING:
@@ -46,6 +46,8 @@ LEAVES = (
     Row("growth", "Growth in a year"), Row("full_height", "Stops growing at"),
 )  # fmt: skip
 GROUND = Row("ground", "Its ground above the wall's")
+POINT = Group((NAME, *METRES, Row("ground", "Its ground above the wall's"), Row("eye_height", "Height of your eye"),
+               Row("surveyed", "Day of the readings", "YYYY-MM-DD, for a compass")))  # fmt: skip
 FORMS: dict[str, Group] = {
     "tree": Group((Row("height", "Height"), Row("crown_width", "Crown width"), Row("crown_base", "Lowest branches at"),
                    LEAVES[0]), (*LEAVES[1:], Row("trunk", "Trunk"), GROUND)),
@@ -92,6 +94,8 @@ def things_panel(bench: Bench, stage: Stage) -> None:
                 .classes("w-full gap-0 nw-site-list")
                 .props('role=group aria-label="Things on the site"')
             )
+            with fold("Standing points"):
+                _points(bench)
         with ui.card().classes("nw-card"):
             place = ui.column().classes("w-full gap-2")
 
@@ -110,6 +114,16 @@ def things_panel(bench: Bench, stage: Stage) -> None:
     redrawn_list = ui.column()
     with redrawn_list:
         redrawn(bench, lambda: _shape(bench), picked)
+
+
+def _points(bench: Bench) -> None:
+    what = Listed("standing_point", "standing point", _new_point(bench), "Add a standing point",
+                  "None yet. A standing point is a marked place that bearings and angles are read from.")  # fmt: skip
+    members(bench, what, lambda key, _i: group(bench, POINT, key), lambda row, _i: str(row.get("name", "")))
+
+
+def _new_point(bench: Bench) -> dict[str, str]:
+    return {"name": free_name(bench.desk.project, "stake"), "east": "0 m", "north": "-1 m"}
 
 
 def _shape(bench: Bench) -> object:

@@ -23,7 +23,7 @@ export default {
 
   mounted() {
     this.things = new Map();
-    this.picked = null;
+    this.picked = this.wanted = null;
     this.press = null;
     this.touches = new Map();
     this.waiting = 0;
@@ -103,7 +103,7 @@ export default {
       this.house(scene);
       this.glass(scene.wall);
       this.ringsAndPoints(scene);
-      if (this.picked && !this.things.has(this.picked)) this.picked = null;
+      this.picked = this.things.has(this.wanted) ? this.wanted : null;
       this.paint();
       this.reachOut();
       if (this.last) this.light(this.last, true);
@@ -658,6 +658,7 @@ export default {
     },
 
     pick(name, tell) {
+      this.wanted = name;  // it may be a thing that the next scene brings
       this.picked = name && this.things.has(name) ? name : null;
       if (tell) this.$emit("pick", { name: this.picked });
       this.draw();
