@@ -160,6 +160,8 @@ async def test_the_tray_refuses_what_is_too_much(tmp_path: Path, monkeypatch: py
         await tray.take("a.csv", _body(b"a"))
     with pytest.raises(RefusedError, match="wait already"):
         await tray.take("a.csv", _body(b"a"))
+    tray.clear()
+    assert list(tmp_path.iterdir()) == []
 
 
 @pytest.mark.parametrize("name", ["", "..", ".csv", "x", "x.exe", "x.csv/", "a/b\\c", "x.csv.exe", "x\0.png"])

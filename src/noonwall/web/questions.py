@@ -267,7 +267,9 @@ def _cuts() -> Question:
     from noonwall.studies.trees import Remedies, rank_cuts
 
     return Question(
-        lambda m, tell: rank_cuts(m.project, m.weather, Remedies("out", None, 0.5, 12), _years_on(m), tell=tell),
+        lambda m, tell: rank_cuts(
+            m.project, m.weather, Remedies("out", None, 0.5, 12), _years_on(m), tell=tell
+        ),
         lambda found, m: cuts_document(found, m.weather, _years_on(m)),
         lambda found, m, r: cuts_page(found, m.project, m.weather, r, _years_on(m)),
         lambda _found, _m, _r: {},

@@ -74,6 +74,11 @@ class Tray:
             with contextlib.suppress(OSError):
                 self._root.rmdir()
 
+    def clear(self) -> None:
+        """Put every file away, as the server ends."""
+        for token in list(self._files):
+            self.drop(token)
+
     def _clear_old(self) -> None:
         """Put away what a server that was killed left behind."""
         if self._root.is_dir():

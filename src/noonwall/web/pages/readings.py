@@ -68,6 +68,7 @@ def _door(tray: Tray) -> None:
 
     take.__annotations__["request"] = Request
     app.post("/readings/file", response_model=None)(take)
+    app.on_shutdown(tray.clear)
 
 
 class _Room:
