@@ -32,7 +32,14 @@ export default {
     this.waits = [];  // from each move of a hand to its light, in milliseconds
     this.mode = "around";
     this.look = { turn: 0, rise: 36, far: 1, at: new THREE.Vector3() };
-    this.start();
+    try {
+      this.start();
+    } catch {
+      this.site = null;
+      this.$refs.north.remove();
+      this.$refs.note.textContent = "This browser draws nothing in three dimensions. The list, the sky and the day below work all the same.";
+      return;
+    }
     this.rebuild();
     this.view("around");
     window.nwSite = this.hook();
@@ -40,9 +47,9 @@ export default {
   },
 
   unmounted() {
-    this.sizes.disconnect();
-    this.mood.disconnect();
-    this.renderer.dispose();
+    this.sizes?.disconnect();
+    this.mood?.disconnect();
+    this.renderer?.dispose();
   },
 
   methods: {
@@ -291,6 +298,7 @@ export default {
     // ---- light ----------------------------------------------------------------------------------------------
     // ``told`` comes from the server: way to the sun, cells of the glazing, the day's path, a note.
     light(told, again) {
+      if (!this.site) return;
       const moved = !this.last || again || told.path || told.way.some((v, i) => v !== this.last.way[i]);
       told = { ...this.last, ...told };
       this.last = told;
@@ -338,6 +346,7 @@ export default {
 
     // ---- camera ---------------------------------------------------------------------------------------------
     view(mode) {
+      if (!this.site) return;
       this.mode = mode;
       const wall = this.scene.wall, far = this.scene.reach;
       const middle = [(wall.left[0] + wall.right[0]) / 2, (wall.left[1] + wall.right[1]) / 2];
@@ -378,8 +387,9 @@ export default {
       return wall.azimuth + best.off;
     },
 
-    turn(by) { this.look.turn = (this.look.turn + by + 360) % 360; this.draw(); },
+    turn(by) { if (!this.site) return; this.look.turn = (this.look.turn + by + 360) % 360; this.draw(); },
     zoom(by) {
+      if (!this.site) return;
       const far = this.scene.reach;
       this.look.far = Math.min(Math.max(this.look.far * by, 0.12 * far), 6 * far);
       this.draw();
@@ -429,6 +439,7 @@ export default {
     },
 
     draw(shadows) {
+      if (!this.site) return;
       if (shadows) this.renderer.shadowMap.needsUpdate = true;
       if (this.due) return;
       this.due = requestAnimationFrame(() => { this.due = 0; this.render(); });
