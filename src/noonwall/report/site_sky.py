@@ -55,7 +55,9 @@ def sky_data(project: Project, years_on: float, when: Moment, reader: Reader) ->
         "paths": _paths(project, when, middle),
         "hours": _hours(project, when, middle, reader),
         "sun": _sun(project, when, middle),
-        "winds": [[off, word] for turn, word in WINDS.items() if abs(off := _turned(turn, middle)) < HALF_DEG - 3.0],
+        "winds": [
+            [off, word] for turn, word in WINDS.items() if abs(off := _turned(turn, middle)) < HALF_DEG - 3.0
+        ],
         "told": f"The sky as seen from the glazing's middle on {day_text(when.time)}",
     }
 
@@ -121,5 +123,8 @@ def _hours(project: Project, when: Moment, middle: float, reader: Reader) -> lis
 
 def _sun(project: Project, when: Moment, middle: float) -> list[float] | None:
     course = course_of_day(project, when)
-    turn, high = _turned(float(course.azimuth_deg[when.minute]), middle), float(course.elevation_deg[when.minute])
+    turn, high = (
+        _turned(float(course.azimuth_deg[when.minute]), middle),
+        float(course.elevation_deg[when.minute]),
+    )
     return [round(turn, 2), round(high, 2)] if high > 0.0 and abs(turn) <= HALF_DEG else None
