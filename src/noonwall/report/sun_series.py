@@ -34,7 +34,8 @@ def sun_series(found: Sunlight, reader: Reader) -> Data:
         "on_wall": [round(reader.heat(m.sun_on_wall_kwh), 1) for m in found.months],
         "open_site": [round(reader.heat(m.sun_on_wall_open_site_kwh), 1) for m in found.months],
         "takers": [
-            {"name": take.name, "months": [round(reader.heat(kwh), 1) for kwh in take.sun_kwh]} for take in takers
+            {"name": take.name, "months": [round(reader.heat(kwh), 1) for kwh in take.sun_kwh]}
+            for take in takers
         ],
         "calendar": {
             "dates": [str(day.astype("datetime64[D]"))[5:] for day in calendar.date],
