@@ -33,6 +33,7 @@ METHODS = frozenset({*READING, "POST"})
 MOST_BODY_BYTES = 128_000_000  # the largest upload with its wrapping; a page may allow less
 MOST_FORM_BYTES = 4_000
 MOST_OTHER_BYTES = 2_000_000
+OF_A_PAGE = frozenset({b"content-security-policy", b"referrer-policy"})  # may be a page's own
 _UPLOAD = re.compile(r"^(/_nicegui/client/[^/]+/upload/\d+|/readings/file)$")
 _HOST = re.compile(r"^(\[[0-9a-f:]+\]|[a-z0-9.-]+)(:\d{1,5})?$")
 
@@ -255,12 +256,10 @@ def _with_headers(scope: Scope, send: Send) -> Send:
 
     async def send_on(message: Message) -> None:
         if message["type"] == "http.response.start":
-            theirs = [(n, v) for n, v in message.get("headers", []) if n.lower() not in names]
-            own_policy = [
-                (n, v) for n, v in message.get("headers", []) if n.lower() == b"content-security-policy"
-            ]
-            kept = [pair for pair in ours if not (own_policy and pair[0] == b"content-security-policy")]
-            message = {**message, "headers": [*theirs, *own_policy, *kept]}
+            theirs = [(n.lower(), v) for n, v in message.get("headers", [])]
+            own = {n for n, _ in theirs if n in OF_A_PAGE}
+            kept = [pair for pair in theirs if pair[0] not in names or pair[0] in own]
+            message = {**message, "headers": [*kept, *(pair for pair in ours if pair[0] not in own)]}
         await send(message)
 
     return send_on
@@ -278,7 +277,7 @@ async def _answer(scope: Scope, send: Send, status: int, line: str) -> None:
 
 async def _page(send: Send, status: int, text: str, *more: tuple[str, str]) -> None:
     told = [("content-type", "text/html; charset=utf-8"), ("cache-control", "no-store"),
-            ("content-security-policy", entry.POLICY), *more]  # fmt: skip
+            ("content-security-policy", entry.POLICY), ("referrer-policy", entry.REFERRER), *more]  # fmt: skip
     head = [(name.encode(), value.encode()) for name, value in told]
     await send({"type": "http.response.start", "status": status, "headers": head})
     await send({"type": "http.response.body", "body": text.encode()})

@@ -30,16 +30,20 @@ def _hash(text: str) -> str:
 
 
 POLICY = (
-    f"default-src 'none'; script-src {_hash(SCRIPT)}; style-src {_hash(STYLE)}; form-action 'self'; base-uri 'none'; "
+    f"default-src 'none'; script-src {_hash(SCRIPT)}; style-src {_hash(STYLE)}; img-src data:; "
+    "form-action 'self'; base-uri 'none'; "
     "frame-ancestors 'none'"
 )
+
+
+REFERRER = "same-origin"  # without it the browser hides where the form comes from, and the door refuses it
 
 
 def page(refused: str = "") -> str:
     """Return the page; ``refused`` tells why the last code did not do."""
     told = f'<p class="bad" role="alert">{html.escape(refused)}</p>' if refused else ""
     return f"""<!doctype html>
-<html lang="en-US"><head><meta charset="utf-8"><title>Code - noonwall</title>
+<html lang="en-US"><head><meta charset="utf-8"><title>Code - noonwall</title><link rel="icon" href="data:,">
 <meta name="viewport" content="width=device-width, initial-scale=1"><style>{STYLE}</style></head>
 <body><main><h1>Which code does the terminal show?</h1>
 <p>This workbench runs on another machine here. The terminal it was started in shows a code for one device.</p>
