@@ -71,7 +71,9 @@ def test_an_endless_overhang_shades_as_deep_as_its_profile_angle_says(when):
 
 def test_the_far_skyline_takes_its_part():
     project = bare()
-    place = project.site.model_copy(update={"horizon": ((0.0, 0.0), (90.0, 12.0), (180.0, 12.0), (270.0, 12.0))})
+    place = project.site.model_copy(
+        update={"horizon": ((0.0, 0.0), (90.0, 12.0), (180.0, 12.0), (270.0, 12.0))}
+    )
     sun = looked(project.model_copy(update={"site": place}), When(12, 21, 8 * 60 + 30))
     (take,) = sun.takes
     assert (take.name, take.kind) == ("skyline", "skyline")

@@ -8,7 +8,20 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from noonwall.web.bench import Bench
 
-PAGES = ("year", "night", "warm", "hot", "variants", "readings", "lookback", "site", "place", "shop", "wall", "air")
+PAGES = (
+    "year",
+    "night",
+    "warm",
+    "hot",
+    "variants",
+    "readings",
+    "lookback",
+    "site",
+    "place",
+    "shop",
+    "wall",
+    "air",
+)
 
 
 def every_page(bench: Bench) -> None:

@@ -100,7 +100,9 @@ def _state(result: Result) -> None:
         ui.label("Stopped.")
         ui.button("Calculate", on_click=result.ask).props("outline").classes("nw-plain")
     if result.order.learned:
-        ui.html('<span class="nw-tag">with learned values; <a href="/lookback">which</a></span>', sanitize=False)
+        ui.html(
+            '<span class="nw-tag">with learned values; <a href="/lookback">which</a></span>', sanitize=False
+        )
     if result.old and result.answer is not None:
         ui.html(
             '<span class="nw-tag nw-old">old: of the project before your last change</span>', sanitize=False
