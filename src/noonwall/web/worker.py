@@ -61,9 +61,11 @@ def _work(pipe: Connection) -> None:
     warm()
     while True:
         try:
-            job: Job = pipe.recv()
+            job = pipe.recv()
         except (EOFError, OSError):
             return
+        if not isinstance(job, Job):  # a stop that came when its calculation had just ended
+            continue
         with contextlib.suppress(OSError):
             pipe.send(_done(job, pipe))
 
@@ -124,13 +126,6 @@ class Worker:
             theirs.close()
             self._pipe = ours
 
-    def ahead(self, order: Order) -> None:
-        """Have an order worked out before it is asked: its answer is then found in the process's drawer."""
-        from noonwall.web import questions
-
-        self.start()
-        self._open_pipe.send(Job(0, (questions.answer, order)))
-
     def close(self) -> None:
         """End the process."""
         if self._process is not None:
@@ -176,17 +171,19 @@ class Worker:
             job, pipe = Job(next(self._numbers), (function, *arguments)), self._open_pipe
             try:
                 pipe.send(job)
-                return await self._wait(job.number, pipe, tell, stop)
+                how, what = await self._wait(job.number, pipe, tell, stop)
             except (EOFError, OSError):
                 self.close()
                 raise FaultError(
                     "the calculating process ended; it is started anew with the next change"
                 ) from None
-            except asyncio.CancelledError:
+            except BaseException:  # nobody waits for it any more, and the next job must not meet it
                 self.close()
                 raise
+        return _out(how, what)
 
-    async def _wait(self, number: int, pipe: Connection, tell: Tell, stop: asyncio.Event) -> Any:
+    async def _wait(self, number: int, pipe: Connection, tell: Tell, stop: asyncio.Event) -> tuple[str, Any]:
+        """Return how a job ended and what came out."""
         asked_at: float | None = None
         while True:
             while pipe.poll():
@@ -196,13 +193,13 @@ class Worker:
                 if how == "told":
                     tell(*what)
                     continue
-                return _out(how, what)
+                return how, what
             if stop.is_set() and asked_at is None:
                 pipe.send(("stop", number))
                 asked_at = time.monotonic()
             if asked_at is not None and time.monotonic() - asked_at > PATIENCE_S:
                 self.close()
-                raise StoppedError
+                return "stopped", None
             if self._process is None or not self._process.is_alive():
                 raise EOFError
             await asyncio.sleep(POLL_S)
