@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from noonwall.web.worker import StoppedError, Worker
+from noonwall.web.worker import Job, StoppedError, Worker
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -24,6 +24,15 @@ def begin_and_wait(folder: Path, tell: Callable[[int, int], None]) -> str:
     while not (folder / "go").exists() and time.monotonic() < until:
         time.sleep(0.01)
     return "done"
+
+
+def wait_then_tell(folder: Path, tell: Callable[[int, int], None]) -> str:
+    """Wait till a file is there, and tell only then."""
+    until = time.monotonic() + PATIENCE_S
+    while not (folder / "go").exists() and time.monotonic() < until:
+        time.sleep(0.01)
+    tell(1, 1)
+    return "ahead"
 
 
 def at_once(what: str, tell: Callable[[int, int], None]) -> str:
@@ -69,3 +78,27 @@ async def test_what_is_stopped_before_its_turn_never_begins(worker: Worker) -> N
     with pytest.raises(StoppedError):
         await worker.call(at_once, "never", stop=stop)
     assert worker._process is None
+
+
+async def test_a_job_that_comes_while_another_runs_ahead_is_not_lost(worker: Worker, tmp_path: Path) -> None:
+    worker.start()
+    worker._open_pipe.send(Job(0, (wait_then_tell, tmp_path)))  # as ``ahead`` sends the first year
+    second = asyncio.create_task(worker.call(at_once, "second"))
+    await asyncio.sleep(0.1)
+    (tmp_path / "go").touch()
+    assert await asyncio.wait_for(second, PATIENCE_S) == "second"
+    assert await worker.call(at_once, "third") == "third"
+
+
+async def test_a_job_that_waits_behind_one_ahead_can_be_stopped(worker: Worker, tmp_path: Path) -> None:
+    await worker.call(at_once, "first")  # the process is there
+    worker._open_pipe.send(Job(0, (wait_then_tell, tmp_path)))
+    process, stop = worker._process, asyncio.Event()
+    second = asyncio.create_task(worker.call(at_once, "second", stop=stop))
+    await asyncio.sleep(0.1)
+    stop.set()
+    await asyncio.sleep(0.1)
+    (tmp_path / "go").touch()
+    with pytest.raises(StoppedError):
+        await asyncio.wait_for(second, PATIENCE_S)
+    assert worker._process is process

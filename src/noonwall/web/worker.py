@@ -9,6 +9,7 @@ import multiprocessing
 import signal
 import threading
 import time
+from collections import deque
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -59,15 +60,16 @@ def _work(pipe: Connection) -> None:
     """Run in the process: answer jobs until the pipe is closed."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     warm()
+    waiting: deque[Job] = deque()
     while True:
         try:
-            job = pipe.recv()
+            job = waiting.popleft() if waiting else pipe.recv()
         except (EOFError, OSError):
             return
         if not isinstance(job, Job):  # a stop that came when its calculation had just ended
             continue
         with contextlib.suppress(OSError):
-            pipe.send(_done(job, pipe))
+            pipe.send(_done(job, pipe, waiting))
 
 
 def warm() -> None:
@@ -79,13 +81,18 @@ def warm() -> None:
     _ = questions.QUESTIONS["year"]
 
 
-def _done(job: Job, pipe: Connection) -> tuple[int, str, Any]:
-    """Return (number, how it ended, what came out)."""
+def _done(job: Job, pipe: Connection, waiting: deque[Job]) -> tuple[int, str, Any]:
+    """Return (number, how it ended, what came out); jobs that come meanwhile are put to those that wait."""
 
     def tell(done: int, of: int) -> None:
         while pipe.poll():
-            if pipe.recv() == ("stop", job.number):
+            came = pipe.recv()
+            if isinstance(came, Job):
+                waiting.append(came)
+            elif came[1] == job.number:
                 raise StoppedError
+            else:
+                _let_go(came[1], pipe, waiting)
         pipe.send((job.number, "told", (done, of)))
 
     try:
@@ -97,6 +104,13 @@ def _done(job: Job, pipe: Connection) -> tuple[int, str, Any]:
         return job.number, "refused", error
     except Exception as error:
         return job.number, "fault", f"{type(error).__name__}: {' '.join(str(error).split())[:200]}"
+
+
+def _let_go(number: int, pipe: Connection, waiting: deque[Job]) -> None:
+    """Answer a stop of a job that still waits."""
+    for job in [job for job in waiting if job.number == number]:
+        waiting.remove(job)
+        pipe.send((number, "stopped", None))
 
 
 class Worker:
@@ -125,6 +139,13 @@ class Worker:
                 self._process.start()
             theirs.close()
             self._pipe = ours
+
+    def ahead(self, order: Order) -> None:
+        """Have an order worked out before it is asked: its answer is then found in the process's drawer."""
+        from noonwall.web import questions
+
+        self.start()
+        self._open_pipe.send(Job(0, (questions.answer, order)))
 
     def close(self) -> None:
         """End the process."""
