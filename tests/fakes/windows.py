@@ -28,7 +28,7 @@ ARGUMENTS = (
     "--disable-component-update", "--disable-sync", "--use-gl=angle", "--use-angle=swiftshader",
     "--enable-unsafe-swiftshader",
 )  # fmt: skip
-PATIENCE_S = 60.0
+PATIENCE_S = 120.0
 
 
 @dataclass
