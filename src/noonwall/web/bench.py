@@ -20,6 +20,7 @@ CALM_S = 0.35  # a change is calculated when no other has come for this long
 QUICK = ("year",)
 READS = ("recap", "learn")  # questions about the readings
 BY_HAND = ("learn",)  # takes minutes: asked only when somebody presses the button
+MOST_DRAWERS = 48  # what is shown stays, however many there are
 LEARNED = ("year", "night", "comfort", "hot", "compare", "recap")  # may be calculated with what was learned
 Options = tuple[tuple[str, Option], ...]
 
@@ -36,6 +37,7 @@ class Result:
         self.done, self.of = 0, 0
         self.stopped = False  # by the builder; it is not started again by itself until something changes
         self._order: Order | None = None
+        self._asked: Order | None = None  # what is being calculated, None before it begins
         self._watchers: list[Callable[[], None]] = []
         self._stop = asyncio.Event()
         self._task: asyncio.Task[None] | None = None
@@ -60,6 +62,11 @@ class Result:
         return self._order is not None and self._order.about != self.order.about
 
     @property
+    def current(self) -> bool:
+        """Whether what is shown, or being calculated, is what would be asked now."""
+        return (self._asked if self.running else self._order) == self.order
+
+    @property
     def shown(self) -> Order | None:
         """Return the order that the shown answer answers."""
         return self._order
@@ -67,7 +74,7 @@ class Result:
     def watch(self, call: Callable[[], None]) -> Callable[[], None]:
         """Have ``call`` called whenever something about the answer changes; starts the calculation if needed."""
         self._watchers.append(call)
-        if self._order != self.order and not self.running and not self.by_hand:
+        if not self.current and not self.by_hand:
             self.ask(0.0)
 
         def end() -> None:
@@ -89,7 +96,7 @@ class Result:
         self.bench.make_room(self)
         self._stop.set()
         self._stop = asyncio.Event()
-        self.stopped, self.running, self.done, self.of = False, True, 0, 0
+        self.stopped, self.running, self.done, self.of, self._asked = False, True, 0, 0, None
         self._task = asyncio.get_running_loop().create_task(self._ask(after_s, self._stop))
         self.tell()
 
@@ -109,7 +116,7 @@ class Result:
                 self.done, self.of = done, of
                 self.tell()
 
-        order = self.order
+        order = self._asked = self.order
         try:
             answer = await self.bench.worker(self.question).answer(order, count, stop)
         except StoppedError:
@@ -156,11 +163,20 @@ class Bench:
 
     def result(self, question: str, options: Options = ()) -> Result:
         """Return the drawer of a question's last answer."""
-        return self._results.setdefault((question, options), Result(self, question, options))
+        asked = (question, options)
+        if asked not in self._results:
+            self._throw_away()
+        return self._results.setdefault(asked, Result(self, question, options))
 
     def known(self, question: str, options: Options = ()) -> Result | None:
         """Return the drawer of a question that was asked before, else None."""
         return self._results.get((question, options))
+
+    def _throw_away(self) -> None:
+        """Make place for one more drawer: the oldest that no window shows go first."""
+        idle = [asked for asked, held in self._results.items() if not (held.watched or held.running)]
+        for asked in idle[: max(0, len(self._results) - MOST_DRAWERS + 1)]:
+            del self._results[asked]
 
     def make_room(self, wanted: Result) -> None:
         """Stop what the same process calculates for windows that have gone."""
@@ -203,7 +219,7 @@ class Bench:
 
     def _changed(self) -> None:
         for result in self._results.values():
-            if result.watched and result.shown != result.order and not result.by_hand:
+            if result.watched and not result.current and not result.by_hand:
                 result.ask(CALM_S)
             else:
                 result.tell()
