@@ -27,15 +27,11 @@ def load(path: str | PathLike[str]) -> Project:
     Returns  the project as one frozen record, SI inside; its weather file is named by its full path
     Raises   ProjectError: one line with file, line, key, what was wrong and what would be right
     """
-    from noonwall.model.disk import project_file
-    from noonwall.model.file import load as read
+    from noonwall.model.disk import project_file, read_text
+    from noonwall.model.file import from_text, with_files
 
-    project = read(path)
-    choice = project.weather
-    if choice.file is None:
-        return project
-    file = project_file(path).parent / choice.file
-    return project.model_copy(update={"weather": choice.model_copy(update={"file": str(file)})})
+    file = project_file(path)
+    return with_files(from_text(read_text(file), file.name), file.parent)
 
 
 def simulate(project: Project, weather: Weather | None = None, step_s: int = 300) -> Year:

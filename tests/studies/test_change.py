@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from functools import partial
+from typing import TYPE_CHECKING
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -9,9 +12,13 @@ from pytest import approx
 
 from fakes.projects import plain_text
 from noonwall.errors import ProjectError
-from noonwall.model.file import from_text
+from noonwall.model.edit import set_value
+from noonwall.model.file import from_text, with_files
 from noonwall.studies.change import changed_by, remedy_words, toml_value, varied
 from noonwall.studies.compare import REMEDIES
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 TEXT = plain_text()
 PLAIN = from_text(TEXT)
@@ -147,3 +154,10 @@ def test_values_read_as_the_file_would_read_them() -> None:
     assert toml_value("[1, 2]") == [1, 2]
     assert toml_value("{ a = 1 }") == "{ a = 1 }"
     assert toml_value("2001-01-01") == "2001-01-01"
+
+
+def test_a_way_of_a_project_with_a_skyline_file_keeps_its_skyline(tmp_path: Path) -> None:
+    (tmp_path / "hills.csv").write_text("0, 0\n90, 5\n180, 11\n270, 5\n")
+    text = set_value(plain_text(), "site.horizon_file", "hills.csv")
+    way = changed_by(text, "flap", ("flap",), partial(with_files, folder=tmp_path))
+    assert way.project.site.horizon == ((0.0, 0.0), (90.0, 5.0), (180.0, 11.0), (270.0, 5.0))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 import click
@@ -71,18 +72,12 @@ def _variants(path: str, described: Project, written: tuple[str, ...], remedies:
     """Return the ways that were asked for, or those of the project file."""
     from noonwall.errors import ProjectError
     from noonwall.model.disk import project_file, read_text
+    from noonwall.model.file import with_files
     from noonwall.studies.change import changed_by, varied
     from noonwall.studies.compare import REMEDIES
 
-    text = read_text(project_file(path))
-
-    def placed(project: Project) -> Project:
-        # a variant that does not name other weather keeps the file that was found beside the project
-        found, named = described.weather.file, project.weather.file
-        if found is not None and named is not None and found.endswith(named):
-            return project.model_copy(update={"weather": described.weather})
-        return project
-
+    file = project_file(path)
+    text, placed = read_text(file), partial(with_files, folder=file.parent)
     found = [varied(text, one, placed) for one in written]
     if remedies:
         found += [changed_by(text, name, pieces, placed) for name, pieces in REMEDIES]

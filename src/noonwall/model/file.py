@@ -54,6 +54,19 @@ def load(path: str | os.PathLike[str]) -> Project:
     return with_skyline(from_text(read_text(file), file.name), file.parent)
 
 
+def with_files(project: Project, folder: FilePath) -> Project:
+    """Return a project with its skyline read and its weather file named by its full path.
+
+    folder   where relative file names count from
+    raises   ProjectError when the skyline's file does not read
+    """
+    project, choice = with_skyline(project, folder), project.weather
+    if choice.file is None:
+        return project
+    full = choice.model_copy(update={"file": str(folder / choice.file)})
+    return project.model_copy(update={"weather": full})
+
+
 def from_text(text: str, name: str = PROJECT_FILE) -> Project:
     """Return the project that a text describes; ``name`` stands for the file in messages."""
     project, problems = examine(text, name)

@@ -80,7 +80,7 @@ def _point(cells: list[str], place: str) -> tuple[float, float]:
 
 
 def with_skyline(project: Project, folder: Path) -> Project:
-    """Return a project with the skyline of its file in place; one that names no file stays as it is.
+    """Return a project with the skyline in place of its file's name; one that names no file stays as it is.
 
     folder  where a relative file name counts from
     raises  ProjectError when the file does not read as a skyline
@@ -88,5 +88,5 @@ def with_skyline(project: Project, folder: Path) -> Project:
     name = project.site.horizon_file
     if name is None:
         return project
-    site = project.site.model_copy(update={"horizon": read_skyline(folder / name)})
+    site = project.site.model_copy(update={"horizon": read_skyline(folder / name), "horizon_file": None})
     return project.model_copy(update={"site": site})

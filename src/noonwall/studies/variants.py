@@ -124,7 +124,7 @@ def ways_of(
 ) -> list[Varied]:
     """Return the ways of a project file that fit, of these names, or all for None.
 
-    placed  what is done to every project that is read, such as finding its weather file
+    placed  what is done to every project that is read, such as finding its weather file and skyline
     Raises  ProjectError when there is none
     """
     chosen = [way for way in described.variants if names is None or way.name in names]
@@ -134,22 +134,13 @@ def ways_of(
     return [changed_by(text, way.name, way.change, placed) for way in fitting]
 
 
-def keeping_weather(described: Project) -> Callable[[Project], Project]:
-    """Return what gives a way the weather file that was found beside the project, unless it names another."""
+def as_the_project(described: Project, found: Callable[[Project], Project]) -> Callable[[Project], Project]:
+    """Return what gives a way its files, and what was learned of the project where it has that.
 
-    def placed(project: Project) -> Project:
-        found, named = described.weather.file, project.weather.file
-        if found is not None and named is not None and found.endswith(named):
-            return project.model_copy(update={"weather": described.weather})
-        return project
-
-    return placed
-
-
-def as_the_project(described: Project) -> Callable[[Project], Project]:
-    """Return what gives a way the project's weather file, and what was learned of the project, where it has that."""
-    placed, corrections = keeping_weather(described), corrections_of(described)
-    return lambda project: taught(placed(project), corrections) if corrections else placed(project)
+    found  finds weather file and skyline of a project, as was done for ``described``
+    """
+    corrections = corrections_of(described)
+    return lambda project: taught(found(project), corrections) if corrections else found(project)
 
 
 def _of(described: Project, name: str) -> tuple[int, Variant]:

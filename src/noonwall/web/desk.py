@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 from noonwall.errors import NoonwallError, ProjectError
 from noonwall.model.disk import project_file, read_text, within, write_text
 from noonwall.model.edit import path_of, set_value
-from noonwall.model.file import from_text, parse_toml
-from noonwall.model.skyline import with_skyline
+from noonwall.model.file import from_text, parse_toml, with_files
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -166,14 +165,19 @@ def described(text: str, folder: Path) -> Project:
 
     raises  ProjectError in one line; also when a path in the text would lead out of the folder
     """
-    project = from_text(text)
-    if project.site.horizon_file is not None:
-        within(folder, project.site.horizon_file, "site.horizon_file")
-    project, file = with_skyline(project, folder), project.weather.file
-    if file is None:
-        return project
-    found = within(folder, file, "weather.file")
-    return project.model_copy(update={"weather": project.weather.model_copy(update={"file": str(found)})})
+    return enclosed(from_text(text), folder)
+
+
+def enclosed(project: Project, folder: Path) -> Project:
+    """Return a project with its weather file and skyline found in the folder.
+
+    raises  ProjectError in one line, also when a path would lead out of the folder
+    """
+    files = {"site.horizon_file": project.site.horizon_file, "weather.file": project.weather.file}
+    for key, name in files.items():
+        if name is not None:
+            within(folder, name, key)
+    return with_files(project, folder)
 
 
 def value_at(text: str, key: str) -> Value | None:
@@ -195,4 +199,4 @@ def _shown(value: Value | None) -> str:
     return "left open" if value is None else str(value)
 
 
-__all__ = ["ChangedElsewhereError", "Desk", "ProjectError", "Step", "described", "value_at"]
+__all__ = ["ChangedElsewhereError", "Desk", "ProjectError", "Step", "described", "enclosed", "value_at"]

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from noonwall.logs.errors import ReadingsError
 from noonwall.report.reader import Reader
 from noonwall.web.asked import Answer, Order, blocks_of
-from noonwall.web.desk import described
+from noonwall.web.desk import described, enclosed
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from noonwall.climate.weather import Weather
     from noonwall.model.project import Project
     from noonwall.studies.runner import Tell
+    from noonwall.units import System
 
     Drawing = Callable[[str], bytes]
 
@@ -206,16 +207,19 @@ def _circuit() -> Question:
     from noonwall.report.circuit_figures import circuit_picture
     from noonwall.report.circuit_page import circuit_document, circuit_page
 
+    systems: tuple[System, ...] = ("metric", "us")
+
     def study(m: Matter, tell: Tell) -> Any:
         tell(0, 1)
-        return circuit_check(m.project, noonwall.simulate(m.project, m.weather, FINE_S), m.order.system)
+        year = noonwall.simulate(m.project, m.weather, FINE_S)
+        return {system: circuit_check(m.project, year, system) for system in systems}  # findings tell figures
 
     return Question(
         study,
-        lambda check, m: circuit_document(check, m.project),
-        lambda check, m, r: circuit_page(check, m.project, r),
-        lambda check, m, r: {"circuit": lambda form: circuit_picture(check, m.project, r, form)},
-        fit=lambda check: not check.beyond,
+        lambda checks, m: circuit_document(checks[m.order.system], m.project),
+        lambda checks, m, r: circuit_page(checks[r.system], m.project, r),
+        lambda checks, m, r: {"circuit": lambda form: circuit_picture(checks[r.system], m.project, r, form)},
+        fit=lambda checks: not checks["metric"].beyond,
     )
 
 
@@ -298,7 +302,8 @@ def _compare() -> Question:
     from noonwall.studies.variants import as_the_project, ways_of
 
     def study(m: Matter, tell: Tell) -> Any:
-        ways = ways_of(m.order.text, m.project, None, as_the_project(m.project))
+        placed = as_the_project(m.project, partial(enclosed, folder=m.folder))
+        ways = ways_of(m.order.text, m.project, None, placed)
         return compare_study(m.project, ways, m.weather, STEP_S, tell)
 
     return Question(

@@ -1,0 +1,113 @@
+"""The workbench: what is calculated is always what stands there now, and drawers are not kept for ever."""
+
+from __future__ import annotations
+
+import asyncio
+from typing import TYPE_CHECKING
+
+import pytest
+
+from fakes.pages import answered
+from fakes.worker import IdleWorker
+from noonwall.errors import ProjectError
+from noonwall.model.disk import read_text
+from noonwall.model.edit import add_item, set_value, set_values
+from noonwall.report.document import as_json
+from noonwall.web import bench as benches
+from noonwall.web import questions
+from noonwall.web.asked import Answer, Order
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from noonwall.web.bench import Bench
+
+
+class SlowWorker(IdleWorker):
+    """Answers each order with itself, a moment later, whether it was stopped or not."""
+
+    async def answer(self, order: Order, *_rest: object) -> Answer:  # type: ignore[override]
+        await asyncio.sleep(0.1)
+        return Answer(order.question, {"of": order.text}, (), ())
+
+
+@pytest.fixture
+def slow(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> Bench:
+    bench.quick, bench.long = SlowWorker(), SlowWorker()
+    monkeypatch.setattr(benches, "CALM_S", 0.01)
+    return bench
+
+
+def deeper(text: str) -> str:
+    return set_value(text, "wall.gap", "123 mm")
+
+
+async def test_an_undo_while_the_edit_is_calculated_ends_with_the_answer_to_what_stands_there(
+    slow: Bench,
+) -> None:
+    year = slow.result("year")
+    year.watch(lambda: None)
+    first = await answered(year)
+    slow.desk.change(deeper, "deeper")
+    await asyncio.sleep(0.06)  # the new year is being calculated
+    assert year.running
+    slow.desk.undo()
+    assert (await answered(year)).document == first.document == {"of": slow.desk.text}
+
+
+async def test_a_page_that_opens_while_an_old_state_is_calculated_gets_the_new_one(slow: Bench) -> None:
+    night = slow.result("night")
+    end = night.watch(lambda: None)
+    await asyncio.sleep(0.02)
+    end()
+    slow.desk.change(deeper, "deeper")
+    assert night.running
+    night.watch(lambda: None)
+    assert (await answered(night)).document == {"of": slow.desk.text}
+
+
+def test_drawers_that_nobody_shows_are_thrown_away(bench: Bench) -> None:
+    for number in range(3 * benches.MOST_DRAWERS):
+        bench.result("recap", (("first", str(number)),))
+    assert len(bench._results) <= benches.MOST_DRAWERS
+    assert bench.known("recap", (("first", str(3 * benches.MOST_DRAWERS - 1)),)) is not None
+
+
+def silent(_done: int, _of: int) -> None:
+    """Tell nobody."""
+
+
+def test_findings_of_the_circuit_are_told_in_the_units_of_whoever_asks(bench: Bench) -> None:
+    folder = str(bench.desk.folder)
+    text = set_values(bench.desk.text, {"circuit.cable": "20 m", "circuit.wire": "2.5 mm2"})
+    metric, us = (
+        questions.answer(Order("circuit", text, folder, system), silent) for system in ("metric", "us")
+    )
+    assert "over 20" in as_json(metric.document)
+    assert "over 65.6 ft" in as_json(us.document)
+
+
+def test_variants_keep_the_skyline_of_its_file(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:
+    folder: Path = bench.desk.folder
+    (folder / "hills.csv").write_text("0, 0\n90, 5\n180, 11\n270, 5\n")
+    text = set_value(read_text(bench.desk.file), "site.horizon_file", "hills.csv")
+    seen = []
+
+    def looked_at(project: object, ways: list[object], *_rest: object) -> object:
+        seen.extend([project, *ways])
+        raise ProjectError("seen")
+
+    monkeypatch.setattr("noonwall.studies.compare.compare_study", looked_at)
+    questions.QUESTIONS._made.pop("compare", None)
+    with pytest.raises(ProjectError, match="seen"):
+        questions.answer(Order("compare", text, str(folder), "metric"), silent)
+    questions.QUESTIONS._made.pop("compare", None)
+    project, *ways = seen
+    assert project.site.horizon and ways
+    assert all(way.project.site == project.site for way in ways)
+
+
+def test_a_variant_leads_no_reading_out_of_the_folder(bench: Bench) -> None:
+    text = add_item(bench.desk.text, "variant", {"name": "spy", "change": ["weather.file=../other.csv"]})
+    with pytest.raises(ProjectError, match="leads out"):
+        questions.answer(Order("compare", text, str(bench.desk.folder), "metric"), silent)
