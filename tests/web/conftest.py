@@ -10,7 +10,6 @@ opened             the same as ``user`` for a bench of the test's own: ``async w
 from __future__ import annotations
 
 import os
-import re
 import shutil
 import sys
 from contextlib import asynccontextmanager, contextmanager
@@ -135,7 +134,6 @@ async def serving(bench: Bench) -> AsyncIterator[User]:
                 httpx.AsyncClient(transport=door, base_url="http://localhost") as client,
             ):
                 user = User(client)
-                user.javascript_rules[re.compile(r".*nwWanted\(\).*")] = lambda _: None
                 yield user
         finally:
             os.environ.pop("NICEGUI_USER_SIMULATION", None)

@@ -154,3 +154,11 @@ def test_only_what_is_ticked_is_shown() -> None:
     page = table_of(FOUND, [0, 2])
     assert "+20" not in page and "-16" in page
     assert page.count('scope="col"') == 3
+
+
+@pytest.mark.parametrize("name", ["a\\x 'b' \"c\"", "back\\", 'onfocus="x"', "fir & fern"])
+async def test_any_name_is_told_as_it_is_typed(name: str, user: User, bench: Bench) -> None:
+    bench.desk.change(lambda text: add_item(text, "variant", {"name": name, "change": ["flap"]}), name)
+    await user.open("/variants")
+    assert button(user, f"Make {name} the project").props["outline"]
+    assert button(user, "Undo").props["title"] == name

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import html
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from nicegui import ui
 
@@ -65,6 +65,10 @@ THEME = """
 """
 
 
+LONGEST_TOLD = 120
+Named = TypeVar("Named", bound=ui.element)
+
+
 @contextmanager
 def frame(bench: Bench, path: str, title: str) -> Iterator[None]:
     """Lay out one page: everything drawn inside stands between header and caution.
@@ -80,7 +84,7 @@ def frame(bench: Bench, path: str, title: str) -> Iterator[None]:
     rail = _rail(path)
     _header(bench, rail)
     ui.html('<a class="nw-skip" href="#main">Go to the page</a>', sanitize=False)
-    with ui.element("main").props("id=main tabindex=-1").classes("w-full"), ui.column().classes("nw-page"):
+    with ui.element("div").props("id=main tabindex=-1").classes("w-full"), ui.column().classes("nw-page"):
         ui.html(f"<h1>{html.escape(title)}</h1>", sanitize=False)
         if bench.desk.project.invented:
             ui.html('<span class="nw-tag nw-old">INVENTED example: no such shed stands anywhere</span>',
@@ -90,7 +94,9 @@ def frame(bench: Bench, path: str, title: str) -> Iterator[None]:
 
 
 def _rail(path: str) -> ui.left_drawer:
-    rail = ui.left_drawer(bordered=True).classes("nw-rail").props("width=236 breakpoint=900")
+    # Open where there is room, by the browser's own judgement: without a value each window would be asked for it.
+    rail = ui.left_drawer(value=False, bordered=True).classes("nw-rail")
+    rail.props("width=236 breakpoint=900 show-if-above")
     rows = ['<nav aria-label="Places">']
     for part, places in PLACES:
         rows.append(f'<div class="nw-part">{part}</div>')
@@ -125,8 +131,8 @@ def _header(bench: Bench, rail: ui.left_drawer) -> None:
         desk = bench.desk
         undo.set_enabled(desk.next_undo is not None)
         redo.set_enabled(desk.next_redo is not None)
-        undo.props(f'title="{_quiet(desk.next_undo)}"')
-        redo.props(f'title="{_quiet(desk.next_redo)}"')
+        named(undo, title=_quiet(desk.next_undo))
+        named(redo, title=_quiet(desk.next_redo))
         units.set_text("ft °F" if bench.reader.us else "m °C")
         units.props(f'aria-label="Units: {"US" if bench.reader.us else "metric"}, change"')
         saved.set_text("All changes saved" if desk.revision else "Saved as opened")
@@ -158,6 +164,14 @@ def _step(step: Callable[[], str | None], word: str) -> None:
         ui.notify(f"{word}: {told}")
 
 
+def named(element: Named, label: str = "", title: str = "") -> Named:
+    """Give an element a label for those who do not see it, and a title, as they are typed; returns the element."""
+    for key, text in (("aria-label", label), ("title", title)):
+        if text and element.props.get(key) != text:
+            element.props[key] = text
+    return element
+
+
 def refuse(line: str) -> None:
     """Tell in one line why something was not done."""
     ui.notify(line, type="warning", multi_line=True, timeout=9000, close_button="OK")
@@ -184,4 +198,4 @@ def _key(bench: Bench, event: KeyEventArguments) -> None:
 
 
 def _quiet(told: str | None) -> str:
-    return html.escape(told or "nothing", quote=True).replace("'", "")[:120]
+    return (told or "nothing")[:LONGEST_TOLD]

@@ -24,6 +24,11 @@ if TYPE_CHECKING:
     from noonwall.web.bench import Bench, Options, Result
 
 TOLD = {"recap": "The chain from the typical year to what was measured, the months, the sun calendar"}
+OPEN_LINK = (
+    "<script>window.nwOpenLink = (key) => { const it = document.getElementById('link-' + key); "
+    "if (it) { it.open = true; it.scrollIntoView({block: 'center'}); it.querySelector('summary').focus(); } };"
+    "</script>"
+)
 KINDS = {"months": "Months", "seasons": "Seasons", "days": "Days"}
 VERDICTS = {"refused": "nw-bad", "doubtful": "nw-old", "possible": "nw-good"}
 
@@ -34,6 +39,7 @@ def register(bench: Bench) -> None:
     @ui.page("/lookback", title="Looking back - noonwall")
     def page(first: str = "", last: str = "") -> None:
         bench.notice_readings()
+        ui.add_head_html(OPEN_LINK)  # before the page is sent: a script that comes later is not run
         options: Options = tuple((k, v[:10]) for k, v in (("first", first), ("last", last)) if v)
         with frame(bench, "/lookback", "Looking back: expected against measured"):
             what_is_this(
@@ -102,11 +108,6 @@ def _chain(more: dict[str, Any]) -> None:
     for link in more["links"]:
         ui.html(_link(link), sanitize=False).classes("w-full")
     drawn.on_point_click(lambda e: ui.run_javascript(f"nwOpenLink({_key(e.name)!r})"))
-    ui.add_head_html(
-        "<script>window.nwOpenLink = (key) => { const it = document.getElementById('link-' + key); "
-        "if (it) { it.open = true; it.scrollIntoView({block: 'center'}); it.querySelector('summary').focus(); } };"
-        "</script>"
-    )
 
 
 def _key(name: object) -> str:

@@ -10,7 +10,7 @@ from nicegui import run, ui
 
 from noonwall.errors import NoonwallError
 from noonwall.logs import reception
-from noonwall.web.frame import frame, refuse
+from noonwall.web.frame import frame, named, refuse
 from noonwall.web.parts.answer import what_is_this
 from noonwall.web.parts.channels_chart import ChannelsChart
 from noonwall.web.parts.handed_in import HandedIn
@@ -184,9 +184,8 @@ class _Room:
             if found["kind"] == "gap":
                 return
             options = {v: VERDICTS[v] for v in found["verdicts"]}
-            ui.radio(options, value=found["verdict"], on_change=partial(self._judge, found)).props(
-                f'inline aria-label="What becomes of {html.escape(names, quote=True)}"'
-            )
+            verdict = ui.radio(options, value=found["verdict"], on_change=partial(self._judge, found))
+            named(verdict, f"What becomes of {names}").props("inline")
 
     async def _judge(self, found: dict[str, Any], event: Any) -> None:
         await self._do(reception.judge, found["ids"], str(event.value))

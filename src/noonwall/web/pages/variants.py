@@ -10,7 +10,7 @@ from nicegui import ui
 
 from noonwall.errors import NoonwallError
 from noonwall.studies import variants as ways
-from noonwall.web.frame import frame, on_change, refuse
+from noonwall.web.frame import frame, named, on_change, refuse
 from noonwall.web.parts.answer import answer_card, caution, pictures, tables, what_is_this
 from noonwall.web.parts.side_by_side import side_by_side
 
@@ -138,19 +138,12 @@ def _card(bench: Bench, way: Variant) -> None:
             _tool("edit", f"Change {way.name}", partial(_edit, bench, way))
             _tool("content_copy", f"Copy {way.name}", partial(_copy, bench, way.name))
             _tool("delete", f"Take {way.name} away", partial(_drop, bench, way.name))
-            ui.button("Make it the project", on_click=partial(_adopt, bench, way.name)).props(
-                f'outline aria-label="Make {_plain(way.name)} the project"'
-            ).classes("nw-plain")
+            adopt = ui.button("Make it the project", on_click=partial(_adopt, bench, way.name))
+            named(adopt, f"Make {way.name} the project").props("outline").classes("nw-plain")
 
 
 def _tool(icon: str, told: str, press: Callable[[], Any]) -> None:
-    ui.button(icon=icon, on_click=press).props(
-        f'flat aria-label="{_plain(told)}" title="{_plain(told)}"'
-    ).classes("nw-plain")
-
-
-def _plain(text: str) -> str:
-    return html.escape(text, quote=True).replace("'", "")
+    named(ui.button(icon=icon, on_click=press), told, told).props("flat").classes("nw-plain")
 
 
 def _copy(bench: Bench, name: str) -> None:

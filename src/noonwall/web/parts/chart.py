@@ -6,6 +6,8 @@ from typing import Any
 
 from nicegui import ui
 
+from noonwall.web.frame import named
+
 HEAT, PALE, COLD, SUN, GREEN = "#b4471f", "#d98a63", "#4f86b5", "#c9921f", "#3d7f5a"
 MONTH_NAMES = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 HATCH = {
@@ -32,7 +34,7 @@ def chart(option: dict[str, Any], told: str, height: str = "320px") -> ui.echart
     for name in ("xAxis", "yAxis"):
         option = {**option, name: _quiet_axes(option.get(name))}
     drawn = ui.echart({**base, **option}, renderer="svg").classes("w-full nw-chart")
-    return drawn.style(f"height:{height}").props(f'role=img aria-label="{told.replace(chr(34), "")}"')
+    return named(drawn.style(f"height:{height}").props("role=img"), told)
 
 
 def _quiet_axes(axes: Any) -> Any:

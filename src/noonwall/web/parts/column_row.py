@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from nicegui import ui
 
 from noonwall.logs.maps import GENERAL
+from noonwall.web.frame import named
 
 if TYPE_CHECKING:
     from collections.abc import Awaitable, Callable
@@ -26,7 +27,7 @@ class ColumnRow:
     def __init__(self, column: dict[str, Any], choices: dict[str, Any], reader: Reader, word: Word) -> None:
         self.column, self.choices, self.word = column, choices, word
         name = column["column"]
-        with ui.element("div").classes("nw-column").props(f'role=group aria-label="column {_plain(name)}"'):
+        with named(ui.element("div").classes("nw-column").props("role=group"), f"column {name}"):
             self._head()
             roles = {key: f"{key}: {doc}" for key, doc in choices["roles"].items()}
             self.role = ui.select(
@@ -104,7 +105,3 @@ class ColumnRow:
 def _word(text: object) -> str:
     """Return a text that cannot end its place in a line of words."""
     return " ".join(str(text).replace(";", " ").split())
-
-
-def _plain(text: str) -> str:
-    return html.escape(text, quote=True).replace("'", "")

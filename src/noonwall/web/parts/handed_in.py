@@ -11,6 +11,7 @@ from nicegui import ui
 
 from noonwall.errors import NoonwallError
 from noonwall.logs import reception
+from noonwall.web.frame import named
 from noonwall.web.parts.answer import what_is_this
 from noonwall.web.parts.column_row import ColumnRow
 from noonwall.web.tray import RefusedError
@@ -223,8 +224,9 @@ class HandedIn:
         """Show what holds for the whole file, each to be corrected."""
         with ui.row().classes("w-full items-start nw-fields"):
             zone = ui.input("The clock's zone", value=guess["zone"]).props(
-                f'outlined hint="such as UTC-7, America/Denver" title="{_plain(guess["zone_reason"])}"'
+                'outlined hint="such as UTC-7, America/Denver"'
             )
+            named(zone, title=guess["zone_reason"])
             zone.on("change", lambda: self.word("zone", str(zone.value).strip() or None))
             zone.set_enabled(not guess["zone_is_written"])
             if guess["dates"]:
@@ -285,7 +287,3 @@ def summary(guess: dict[str, Any]) -> str:
         f"{guess['rows']:,} rows from {guess['from']} to {guess['to']} by its own clock, one every {every}; the time "
         f'stands in "{when}".'
     )
-
-
-def _plain(text: str) -> str:
-    return html.escape(text, quote=True).replace("'", "")

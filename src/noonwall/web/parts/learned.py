@@ -12,7 +12,7 @@ from noonwall.errors import NoonwallError
 from noonwall.logs.learn.keep import learned_file, read
 from noonwall.logs.learn.settle import PLAIN, settled
 from noonwall.web import questions
-from noonwall.web.frame import refuse
+from noonwall.web.frame import named, refuse
 from noonwall.web.parts.answer import answer_card, pictures, tables, what_is_this, words
 from noonwall.web.parts.chart import chart
 from noonwall.web.parts.recap_charts import rest_option, spread_option
@@ -128,13 +128,11 @@ class _Values:
 
     def _taken(self, key: str, title: str) -> None:
         """Draw what can be done with one value."""
-        plain = html.escape(title, quote=True)
         if key in PLAIN:
-            ui.button("Write into the project", on_click=partial(self.write, key)).props(
-                f'outline aria-label="Write {plain} into the project"'
-            ).classes("nw-plain")
-        ui.checkbox("in use", value=key in self.using, on_change=partial(self._tick, key)).props(
-            f'aria-label="use {plain}"'
+            write = ui.button("Write into the project", on_click=partial(self.write, key))
+            named(write, f"Write {title} into the project").props("outline").classes("nw-plain")
+        named(
+            ui.checkbox("in use", value=key in self.using, on_change=partial(self._tick, key)), f"use {title}"
         )
 
     async def _tick(self, key: str, event: Any) -> None:

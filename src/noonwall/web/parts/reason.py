@@ -12,6 +12,7 @@ from noonwall.model.convert import range_text
 from noonwall.model.fields import ABSENT
 from noonwall.model.typed import shown
 from noonwall.units import examples
+from noonwall.web.frame import named
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -71,7 +72,7 @@ def reason_dialog(
                     "outline"
                 ).classes("nw-plain")
             ui.button("Close", on_click=dialog.close).props("outline").classes("nw-plain")
-    dialog.props(f'aria-label="{html.escape(label, quote=True)}"')
+    named(dialog, label)
     dialog.on("hide", dialog.delete)
     dialog.open()
 

@@ -10,6 +10,7 @@ from nicegui import ui
 
 from noonwall.model.rearrange import write_sawn
 from noonwall.report.site_sky import sky_data
+from noonwall.web.frame import named
 from noonwall.web.parts.answer import answer_card, pictures, tables, what_is_this, words
 from noonwall.web.parts.chart import COLD, GREEN, HEAT, MONTH_NAMES, PALE, SUN, bars, chart, line
 from noonwall.web.parts.form import change, fold
@@ -224,8 +225,8 @@ def saw_button(bench: Bench, names: list[str], way: Any, amount: float, word: st
         if change(bench, lambda text: write_sawn(text, project, names, way, amount, system), told):
             ui.notify(f"{told}, on trial. Undo at the top puts it back.", timeout=6000)
 
-    label = html.escape(f"{word}: {told}", quote=True)
-    ui.button(word, icon="carpenter", on_click=saw).props(f'outline aria-label="{label}"').classes("nw-plain")
+    button = ui.button(word, icon="carpenter", on_click=saw).props("outline").classes("nw-plain")
+    named(button, f"{word}: {told}")
 
 
 def _awning(result: Result, answer: Answer) -> None:
