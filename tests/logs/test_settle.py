@@ -48,3 +48,9 @@ def test_a_blower_door_figure_makes_room_for_the_learned_leak() -> None:
 def test_what_has_no_plain_key_is_told() -> None:
     with pytest.raises(LearningError, match="no plain key"):
         settled(TEXT, "shop_loss", 100.0, 120.0)
+
+
+def test_fans_are_not_corrected_twice() -> None:
+    once = settled(TEXT, "fan_flow", BEFORE["fan_flow"], 0.8 * BEFORE["fan_flow"])
+    with pytest.raises(LearningError, match="learn again"):
+        settled(once, "fan_flow", BEFORE["fan_flow"], 0.8 * BEFORE["fan_flow"])

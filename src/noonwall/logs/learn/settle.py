@@ -29,7 +29,7 @@ def settled(text: str, key: str, assumed: float, learned: float) -> str:
             f"{key}: the project file has no plain key for it; use it as a correction instead"
         )
     if key == c.FAN.key:
-        return _fans(text, learned / assumed)
+        return _fans(text, assumed, learned / assumed)
     if key == c.AIR_LEAKAGE.key:
         return set_values(text, {PLAIN[key]: f"{learned:.0f} cm2", "shop.air.air_changes_at_50_pa": None})
     if key == c.FLAP.key:
@@ -37,12 +37,17 @@ def settled(text: str, key: str, assumed: float, learned: float) -> str:
     return set_values(text, {PLAIN[key]: f"{learned:.1f} C"})
 
 
-def _fans(text: str, factor: float) -> str:
-    """Return the text with the flow of every fan times a factor."""
+def _fans(text: str, assumed: float, factor: float) -> str:
+    """Return the text with the flow of every fan times a factor, once: what was learned is of ``assumed`` [m3/s]."""
     fans = from_text(text).fans
     if any(fan.curve for fan in fans):
         raise LearningError(
             "fan.curve: a fan described by points is not rewritten; use it as a correction instead"
+        )
+    now = sum(fan.count * fan.flow_m3_s for fan in fans)
+    if not c.same(now, assumed):
+        raise LearningError(
+            f"fan.flow: was learned while all fans moved {assumed:.3g} m3/s, now they move {now:.3g}; learn again"
         )
     raw = parse_toml(text).get("fan", [])
     if not isinstance(raw, list) or len(raw) != len(fans):
