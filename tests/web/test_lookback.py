@@ -11,6 +11,7 @@ from nicegui import ui
 
 from fakes.pages import answered
 from fakes.worker import NearWorker
+from noonwall.logs.errors import ReadingsError
 from noonwall.logs.learn.keep import read
 from noonwall.logs.learn.story import Curve, Learned, Value
 from noonwall.report.learn_rows import learn_rows
@@ -56,7 +57,7 @@ class Taught(NearWorker):
     async def answer(self, order: Order, tell: Any, stop: Any) -> Answer:
         if order.question != "learn":
             return await super().answer(order, tell, stop)
-        questions._found(order.about).append(LEARNED)
+        questions._lesson(order.about).append(LEARNED)
         document = {"values": [{"key": v.key, "title": v.title, "assumed": v.assumed, "learned": v.learned}
                                for v in LEARNED.values]}  # fmt: skip
         return Answer("learn", document, (), (), True, learn_rows(LEARNED, Reader(order.system)))
@@ -136,10 +137,16 @@ def test_the_worker_keeps_what_was_chosen_and_studies_go_by_it(lived_shed: Path)
     text = (lived_shed / "noonwall.toml").read_text(encoding="utf-8")
     order = Order("learn", text, str(lived_shed), "metric")
     loss = replace(LEARNED.values[0], assumed=130.83667712537098, factor=1.2)
-    questions._found(order.about)[:] = [learned_of((loss, *LEARNED.values[1:]))]
+    questions._lesson(order.about)[:] = [learned_of((loss, *LEARNED.values[1:]))]
     assert questions.keep_learned(order, ("shop_loss",), lambda _d, _o: None) == 1
     project = questions._taught(questions.described(text, lived_shed), lived_shed)
     assert [item.key for item in project.corrections] == ["shop_loss"]
+
+
+def test_a_lesson_that_is_gone_is_not_learned_again_unasked(lived_shed: Path) -> None:
+    order = Order("learn", "gone with its process", str(lived_shed), "metric")
+    with pytest.raises(ReadingsError, match="Learn now"):
+        questions.keep_learned(order, ("shop_loss",), lambda _d, _o: None)
 
 
 MORE: dict[str, Any] = {

@@ -63,6 +63,16 @@ def _found(_about: tuple[object, ...]) -> list[Any]:
     return []
 
 
+@lru_cache(maxsize=2)
+def _lesson(_about: tuple[object, ...]) -> list[Any]:
+    """Return the drawer of what readings taught: it took minutes, and no other study pushes it out."""
+    return []
+
+
+def _drawer(order: Order) -> list[Any]:
+    return _lesson(order.about) if order.question == "learn" else _found(order.about)
+
+
 def answer(order: Order, tell: Tell) -> Answer:
     """Answer an order, out of the drawer when the same was asked before.
 
@@ -91,7 +101,7 @@ def _studied(order: Order, tell: Tell) -> tuple[Matter, Any]:
     if order.learned:
         project = _taught(project, Path(order.folder))
     matter = Matter(project, weather, Path(order.folder), order)
-    drawer = _found(order.about)
+    drawer = _drawer(order)
     if not drawer:
         drawer.append(QUESTIONS[order.question].study(matter, tell))
     return matter, drawer[0]
@@ -114,11 +124,16 @@ def claim_of(order: Order, heat_kwh: float, tell: Tell) -> dict[str, Any]:
 
 
 def keep_learned(order: Order, keys: tuple[str, ...], tell: Tell) -> int:
-    """Keep some of what an order taught beside the project, in place of what was kept; returns how many."""
+    """Keep some of what an order taught beside the project, in place of what was kept; returns how many.
+
+    raises  ReadingsError when the lesson went with the process that held it
+    """
     from dataclasses import replace
 
     from noonwall.logs.learn.keep import write
 
+    if not _drawer(order):
+        raise ReadingsError("what was learned is no longer at hand; press 'Learn now' again")
     learned = _studied(order, tell)[1]
     chosen = tuple(value for value in learned.values if value.key in keys)
     write(order.folder, replace(learned, values=chosen))
