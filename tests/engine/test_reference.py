@@ -117,14 +117,14 @@ def test_cycling_on_the_switch() -> None:
     starts = (
         run(case, begin(case), 0, len(case.drive.out_c)).out[:, n.FAN_STARTS].reshape(365, -1).sum(axis=1)
     )
-    day = compared(case, int(np.argmin(abs(starts[30:90] - 10.0))) + 30)
+    day = compared(case, int(np.argmin(abs(starts[30:90] - 10.0))) + 30, hours=(7, 19))
     assert day.starts[1] >= 6
     agree(day)
 
 
 def test_stagnation_with_everything_shut() -> None:
     shut = varied(wall={"vents": vents_shut(), "overhang": None}, circuit=fans("off"))
-    day = compared(case_of(shut), day_with((8, 9), "most"))
+    day = compared(case_of(shut), day_with((8, 9), "most"), hours=(5, 19))
     assert day.kwh["delivered"][1] < 1.0
     assert max(day.absorber_c) > 95.0
     agree(day)

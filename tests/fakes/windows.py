@@ -40,9 +40,10 @@ class Window:
     wrong: list[str] = field(default_factory=list)
 
     def go(self, path: str = "/") -> Page:
-        """Open a page and wait until its heading is there."""
+        """Open a page and wait until its heading is there and its hands are heard."""
         self.page.goto(self.base + path)
         self.page.wait_for_selector("h1")
+        self.page.wait_for_function("!!window.socket && window.socket.connected")
         return self.page
 
     def settled(self) -> Page:
