@@ -43,7 +43,7 @@ class Window:
         """Open a page and wait until its heading is there and its hands are heard."""
         self.page.goto(self.base + path)
         self.page.wait_for_selector("h1")
-        self.page.wait_for_function("!!window.socket && window.socket.connected")
+        self.page.wait_for_function("window.did_handshake === true")
         return self.page
 
     def settled(self) -> Page:
