@@ -111,3 +111,18 @@ def test_a_variant_leads_no_reading_out_of_the_folder(bench: Bench) -> None:
     text = add_item(bench.desk.text, "variant", {"name": "spy", "change": ["weather.file=../other.csv"]})
     with pytest.raises(ProjectError, match="leads out"):
         questions.answer(Order("compare", text, str(bench.desk.folder), "metric"), silent)
+
+
+def test_a_window_that_fails_keeps_no_other_from_being_told(
+    bench: Bench, caplog: pytest.LogCaptureFixture
+) -> None:
+    told = []
+
+    def fails() -> None:
+        raise RuntimeError("this window is gone")
+
+    bench.desk.listen(fails)
+    bench.desk.listen(lambda: told.append(bench.desk.text))
+    bench.desk.change(deeper, "deeper")
+    assert told == [read_text(bench.desk.file)]
+    assert "could not show" in caplog.text

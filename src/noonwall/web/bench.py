@@ -9,6 +9,7 @@ from noonwall.errors import NoonwallError
 from noonwall.logs.mark import mark_of
 from noonwall.report.reader import Reader
 from noonwall.web.asked import Answer, Option, Order
+from noonwall.web.desk import tell_all
 from noonwall.web.worker import FaultError, StoppedError, Worker
 
 if TYPE_CHECKING:
@@ -134,8 +135,7 @@ class Result:
 
     def tell(self) -> None:
         """Tell every window that shows it."""
-        for call in list(self._watchers):
-            call()
+        tell_all(self._watchers)
 
 
 class Bench:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -12,11 +13,13 @@ from noonwall.model.edit import path_of, set_value
 from noonwall.model.file import from_text, parse_toml, with_files
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
     from pathlib import Path
 
     from noonwall.model.edit import Value
     from noonwall.model.project import Project
 
+LOG = logging.getLogger("noonwall")
 MOST_STEPS = 1000
 Edit = Callable[[str], str]
 
@@ -153,11 +156,19 @@ class Desk:
     def _settled(self, project: Project) -> None:
         self.project = project
         self.revision += 1
-        for call in list(self._listeners):
-            call()
+        tell_all(self._listeners)
 
     def _described(self, text: str) -> Project:
         return described(text, self.folder)
+
+
+def tell_all(calls: Iterable[Callable[[], None]]) -> None:
+    """Tell every window; one that fails does not keep the others from it, nor undo what was changed."""
+    for call in list(calls):
+        try:
+            call()
+        except Exception:
+            LOG.exception("a window could not show what has changed")
 
 
 def described(text: str, folder: Path) -> Project:
@@ -199,4 +210,13 @@ def _shown(value: Value | None) -> str:
     return "left open" if value is None else str(value)
 
 
-__all__ = ["ChangedElsewhereError", "Desk", "ProjectError", "Step", "described", "enclosed", "value_at"]
+__all__ = [
+    "ChangedElsewhereError",
+    "Desk",
+    "ProjectError",
+    "Step",
+    "described",
+    "enclosed",
+    "tell_all",
+    "value_at",
+]
