@@ -28,7 +28,10 @@ class Hands:
     sized: Callable[[str, Size, float], None]
 
 
-class SiteView(ui.element, component="../static/site.js", esm={"three": "../static/three"}):
+PARTS = {"three": "../static/three", "nw-site": "../static/site"}  # what the component imports by name
+
+
+class SiteView(ui.element, component="../static/site.js", esm=PARTS):
     """The site in three dimensions and as a plan."""
 
     def __init__(self, scene: dict[str, Any], rings: list[dict[str, Any]], told: str, hands: Hands) -> None:
