@@ -63,12 +63,23 @@ async def test_a_stop_that_comes_too_late_leaves_the_process_alive(worker: Worke
     assert worker._process is process
 
 
-async def test_a_listener_that_fails_leaves_no_job_behind(worker: Worker, tmp_path: Path) -> None:
+async def test_a_window_that_fails_ends_no_calculation(
+    worker: Worker, caplog: pytest.LogCaptureFixture
+) -> None:
     def fails(_done: int, _of: int) -> None:
         raise RuntimeError("the window is gone")
 
-    with pytest.raises(RuntimeError):
-        await worker.call(begin_and_wait, tmp_path, tell=fails)
+    assert await worker.call(at_once, "first", tell=fails) == "first"
+    assert "could not show" in caplog.text
+
+
+async def test_a_job_whose_asker_is_gone_is_left_to_no_one(worker: Worker, tmp_path: Path) -> None:
+    begun = asyncio.Event()
+    first = asyncio.create_task(worker.call(begin_and_wait, tmp_path, tell=lambda _done, _of: begun.set()))
+    await asyncio.wait_for(begun.wait(), PATIENCE_S)
+    first.cancel()
+    with pytest.raises(asyncio.CancelledError):
+        await first
     assert await asyncio.wait_for(worker.call(at_once, "second"), PATIENCE_S) == "second"
 
 

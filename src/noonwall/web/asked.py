@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import logging
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, Literal
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
     from noonwall.units import System
 
+LOG = logging.getLogger("noonwall")
 Option = str | int | float | bool | None
 
 
@@ -51,6 +55,15 @@ class Answer:
     pictures: tuple[str, ...]  # names to ask for
     fit: bool = True  # False where the command would end with exit code 1
     more: dict[str, Any] = field(default_factory=dict)
+
+
+def tell_all(calls: Iterable[Callable[[], None]]) -> None:
+    """Tell every window; one that fails does not keep the others from it, nor undo what was changed."""
+    for call in list(calls):
+        try:
+            call()
+        except Exception:
+            LOG.exception("a window could not show what has changed")
 
 
 def blocks_of(page: str) -> tuple[Block, ...]:

@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 from noonwall.errors import NoonwallError
 from noonwall.logs.mark import mark_of
 from noonwall.report.reader import Reader
-from noonwall.web.asked import Answer, Option, Order
-from noonwall.web.desk import tell_all
+from noonwall.web.asked import Answer, Option, Order, tell_all
 from noonwall.web.worker import FaultError, StoppedError, Worker
 
 if TYPE_CHECKING:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import logging
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -11,15 +10,14 @@ from noonwall.errors import NoonwallError, ProjectError
 from noonwall.model.disk import project_file, read_text, within, write_text
 from noonwall.model.edit import path_of, set_value
 from noonwall.model.file import from_text, parse_toml, with_files
+from noonwall.web.asked import tell_all
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
     from pathlib import Path
 
     from noonwall.model.edit import Value
     from noonwall.model.project import Project
 
-LOG = logging.getLogger("noonwall")
 MOST_STEPS = 1000
 Edit = Callable[[str], str]
 
@@ -162,15 +160,6 @@ class Desk:
         return described(text, self.folder)
 
 
-def tell_all(calls: Iterable[Callable[[], None]]) -> None:
-    """Tell every window; one that fails does not keep the others from it, nor undo what was changed."""
-    for call in list(calls):
-        try:
-            call()
-        except Exception:
-            LOG.exception("a window could not show what has changed")
-
-
 def described(text: str, folder: Path) -> Project:
     """Return the project a text describes, its weather file and skyline looked for in the folder.
 
@@ -217,6 +206,5 @@ __all__ = [
     "Step",
     "described",
     "enclosed",
-    "tell_all",
     "value_at",
 ]

@@ -11,9 +11,11 @@ import threading
 import time
 from collections import deque
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from noonwall.errors import NoonwallError
+from noonwall.web.asked import tell_all
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -212,7 +214,7 @@ class Worker:
                 if came != number:
                     continue
                 if how == "told":
-                    tell(*what)
+                    tell_all([partial(tell, *what)])
                     continue
                 return how, what
             if stop.is_set() and asked_at is None:

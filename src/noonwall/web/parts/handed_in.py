@@ -131,12 +131,12 @@ class HandedIn:
             return
         if self.token is not None:
             self.tray.drop(self.token)
+        self.bench.readings_changed()  # first of all: the window may be gone by now
         self.state.clear()
         self.body.clear()
         with self.body:
             _done(found)
             ui.button("Put this note away", on_click=self.card.delete).props("outline").classes("nw-plain")
-        self.bench.readings_changed()
         await self.taken()
 
     async def _work(self, told: str, function: Callable[..., dict[str, Any]]) -> dict[str, Any] | None:
