@@ -65,10 +65,8 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
-@contextmanager
-def opened(folder: Path, *more: str) -> Iterator[Running]:
-    """Run ``noonwall open`` on a folder until the block ends; it answers when the block begins."""
-    port, log = free_port(), folder.parent / f"{folder.name}-{len(more)}.log"
+def started(folder: Path, port: int, log: Path, *more: str) -> subprocess.Popen[bytes]:
+    """Start ``noonwall open`` on a folder, without a browser; what it prints goes to the log."""
     clean = {k: v for k, v in os.environ.items() if not k.startswith(("NICEGUI_", "PYTEST_"))}
     words = [
         sys.executable,
@@ -82,7 +80,14 @@ def opened(folder: Path, *more: str) -> Iterator[Running]:
         *more,
     ]
     with log.open("wb") as out:
-        process = subprocess.Popen(words, env=clean, stdout=out, stderr=subprocess.STDOUT, cwd=folder.parent)
+        return subprocess.Popen(words, env=clean, stdout=out, stderr=subprocess.STDOUT, cwd=folder.parent)
+
+
+@contextmanager
+def opened(folder: Path, *more: str) -> Iterator[Running]:
+    """Run ``noonwall open`` on a folder until the block ends; it answers when the block begins."""
+    port, log = free_port(), folder.parent / f"{folder.name}-{len(more)}.log"
+    process = started(folder, port, log, *more)
     running = Running(port, process, log)
     try:
         running.wait_for(r"is open at")

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
-import socket
 import subprocess
-import sys
 import time
 import urllib.error
 import urllib.request
@@ -16,6 +14,8 @@ from typing import TYPE_CHECKING
 from urllib.parse import urlparse
 
 import pytest
+
+from fakes.servers import free_port, started
 
 if TYPE_CHECKING:
     from playwright.sync_api import ConsoleMessage, Page, Request
@@ -98,30 +98,10 @@ def chromium_here() -> str | None:
     return named or shutil.which("chromium") or shutil.which("chromium-browser")
 
 
-def free_port() -> int:
-    """Return a port that nothing listens at."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
-
-
 def serve(folder: Path, *more: str) -> Served:
     """Start ``noonwall open`` on a folder and wait until it answers."""
     port, log = free_port(), folder.parent / f"{folder.name}.log"
-    clean = {k: v for k, v in os.environ.items() if not k.startswith(("NICEGUI_", "PYTEST_"))}
-    words = [
-        sys.executable,
-        "-m",
-        "noonwall",
-        "open",
-        str(folder),
-        "--port",
-        str(port),
-        "--no-browser",
-        *more,
-    ]
-    with log.open("wb") as out:
-        process = subprocess.Popen(words, env=clean, stdout=out, stderr=subprocess.STDOUT, cwd=folder.parent)
+    process = started(folder, port, log, *more)
     served = Served(f"http://127.0.0.1:{port}", folder, process, log)
     until = time.monotonic() + PATIENCE_S
     while time.monotonic() < until and process.poll() is None:
