@@ -133,3 +133,15 @@ def test_the_code_is_printed_with_its_picture(capsys: pytest.CaptureFixture[str]
     assert "http://192.168.1.20:8719/" in said
     assert "http://10.0.0.5:8719/" in said
     assert sum("█" in line or "▀" in line or "▄" in line for line in said.splitlines()) > 12
+
+
+@pytest.mark.parametrize("how", ["refused", "stopped"])
+def test_pages_do_not_wait_for_a_first_year_that_never_comes(how: str, tmp_path: Path) -> None:
+    from noonwall.web.bench import Bench
+    from noonwall.web.desk import Desk
+
+    bench = Bench(Desk(create(tmp_path / "shed", demo=True).parent))
+    bench.preparing = True
+    setattr(bench.result("year"), how, "no such weather" if how == "refused" else True)
+    opening.tell_preparing(bench)
+    assert not bench.preparing

@@ -145,7 +145,8 @@ def tell_preparing(bench: Bench) -> None:
     click.echo(f"{PREPARING}; the pages are open meanwhile", err=True)
     first = bench.result("year")
     while first.answer is None:
-        if first.refused is not None:
+        if first.refused is not None or first.stopped:
+            bench.preparing = False  # pages wait for it; they compile what they need themselves
             return
         time.sleep(0.2)
     bench.preparing = False

@@ -75,7 +75,7 @@ def _fill(bench: Bench, place: ui.column) -> None:
 async def warm_later(bench: Bench) -> None:
     """Load what the page needs once the first year is calculated, so that its first visitor does not wait."""
     year = bench.result("year")
-    while bench.preparing or (year.answer is None and year.refused is None):
+    while bench.preparing or not (year.answer or year.refused or year.stopped):
         await asyncio.sleep(PATIENCE_S)
     await run.io_bound(warm, bench)
 
