@@ -166,7 +166,7 @@ def test_a_course_is_in_the_readers_units_on_the_sites_clock(week: Path) -> None
     found = channel_course(week, ["bench"], None, None, site, Reader("us"))
     row = found["channels"][0]
     assert row["unit"] == "°F" and row["has_aside"]
-    assert found["from"] == round(reception.offset_h(site) * 3600) * 1000
+    assert found["from"] == round(site.clock_h * 3600) * 1000
     time, value = row["points"][0]
     assert time == found["from"] and value == pytest.approx(50.0)
     assert all(v is None or 48.0 < v < 54.0 for _, v in row["points"])

@@ -29,7 +29,6 @@ from noonwall.report.site_light import (
     moment_words,
     sun_path,
     sunlit,
-    usual_clock_h,
 )
 from noonwall.report.site_scene import faces_of, place_text, rings, site_scene, thing_words
 from noonwall.report.site_sky import sky_data
@@ -44,7 +43,7 @@ def shed():
 
 
 def at(month=2, day=5, minute=720):
-    return Moment(date_number(month, day), minute, usual_clock_h(shed()))
+    return Moment(date_number(month, day), minute, shed().site.clock_h)
 
 
 def scene(years_on=0.0, day=35):
@@ -156,7 +155,7 @@ def test_without_obstacles_all_of_it_is_lit():
 @settings(max_examples=20, deadline=None, derandomize=True)
 @given(st.integers(0, 364), st.integers(0, 1439), st.sampled_from(["fir 1", "big maple", "modules"]))
 def test_less_in_the_way_is_never_less_light(day, minute, gone):
-    when = Moment(day, minute, usual_clock_h(shed()))
+    when = Moment(day, minute, shed().site.clock_h)
     less = shed().model_copy(
         update={"obstacles": tuple(o for o in shed().obstacles if o.name != gone),
                 "pv": tuple(f for f in shed().pv if f.name != gone)}

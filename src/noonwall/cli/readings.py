@@ -57,7 +57,7 @@ def add(project: str, files: tuple[str, ...], words: tuple[str, ...], yes: bool,
     from noonwall.logs.told import import_page
 
     described, folder = _opened(project)
-    offset, said, us = _offset(described), maps.typed(words), described.units == "us"
+    offset, said, us = described.site.clock_h, maps.typed(words), described.units == "us"
     for name in files:
         with told(f"looking over {name}"):
             guess = guess_file(
@@ -94,7 +94,7 @@ def listed(project: str, as_json: bool) -> None:
         if as_json:
             click.echo(to_json(list_document(store)), nl=False)
         else:
-            click.echo(list_page(store, _offset(described)))
+            click.echo(list_page(store, described.site.clock_h))
 
 
 @command.command("check", short_help="What is doubtful about the readings.")
@@ -141,7 +141,7 @@ def checked(
     elif empty:
         click.echo(NONE_YET)
     else:
-        click.echo(findings_page(found, _offset(described)))
+        click.echo(findings_page(found, described.site.clock_h))
 
 
 @command.command("undo", short_help="Take one import back.")
@@ -200,12 +200,6 @@ def _next(project: str) -> str:
     )
     wide = max(len(line) for line, _ in lines)
     return "\n".join(["next", *(f"  {line:<{wide}}  {told}" for line, told in lines)])
-
-
-def _offset(described: Project) -> float:
-    """Return the site's standard time from UTC [h]."""
-    site = described.site
-    return site.utc_offset_h if site.utc_offset_h is not None else float(round(site.longitude_deg / 15.0))
 
 
 def _today() -> int:

@@ -66,7 +66,7 @@ def year_from_months(site: Site, typed: tuple[dict[str, float], ...], seed: int 
     site, seed   as `year_from_figures`;  typed   see `typed_figures`
     Raises       WeatherError naming month and word
     """
-    clock_h = site.utc_offset_h if site.utc_offset_h is not None else float(round(site.longitude_deg / 15.0))
+    clock_h = site.clock_h
     sun, month = _sun(site, clock_h)
     figures = typed_figures(typed, _above_the_air(sun, month))
     notes = [f"made from the twelve months typed in the project; seed {seed}"]

@@ -43,11 +43,6 @@ def silent(done: int, of: int) -> None:
     del done, of
 
 
-def offset_h(site: Site) -> float:
-    """Return the site's standard time from UTC [h]; from its longitude where the project leaves it open."""
-    return site.utc_offset_h if site.utc_offset_h is not None else float(round(site.longitude_deg / 15.0))
-
-
 def choices() -> dict[str, Any]:
     """Return what a column may be: "roles" with their words, "units" by role, roles that want a height, a plane."""
     return {
@@ -93,7 +88,7 @@ def take_in(
             found = import_file(store, guess, progress=far(LOOKED, READ))
             maps.keep(folder, guess.table.names, guess.as_map())
             doubtful = [] if found.already else check_and_keep(store, project.site, far(READ, PARTS))
-    told = import_page(found, offset_h(project.site)).splitlines()
+    told = import_page(found, project.site.clock_h).splitlines()
     return {
         "told": [line.strip() for line in told],
         "import": found.id,
@@ -107,7 +102,7 @@ def listing(folder: Path, site: Site, tell: Tell = silent) -> dict[str, Any]:
     tell(0, 1)
     if not (folder / FILE).exists():
         return {"imports": [], "channels": [], "findings": [], "span": None}
-    offset = offset_h(site)
+    offset = site.clock_h
     with Store(folder) as store:
         listed = list_document(store)
         span = store.span()
@@ -197,7 +192,7 @@ def _guessed(
         path,
         said=maps.typed(words),
         folder=folder,
-        utc_offset_h=offset_h(project.site),
+        utc_offset_h=project.site.clock_h,
         today=int(time.time() // 86_400),
         us=project.units == "us",
         progress=progress,

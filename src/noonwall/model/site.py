@@ -106,3 +106,9 @@ class Site(Record):
         doc="magnetic declination, east positive, for bearings by compass",
         source=ABSENT,
     )
+
+    @property
+    def clock_h(self) -> float:
+        """Return the standard time minus UTC [h]: as told, else by the longitude."""
+        told = self.utc_offset_h
+        return float(round(self.longitude_deg / 15.0)) if told is None else told

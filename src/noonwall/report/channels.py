@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from noonwall.logs.drawn import MOST_POINTS, drawn
-from noonwall.logs.reception import offset_h, silent
+from noonwall.logs.reception import silent
 from noonwall.logs.store import Store
 
 if TYPE_CHECKING:
@@ -40,7 +40,7 @@ def channel_course(
     Returns          "from", "to" and "whole" [ms on the site's clock], and "channels", each with its title, "unit",
                      "points" and "aside" as [ms, value], how many "readings", whether any are "mended"
     """
-    offset_s = round(offset_h(site) * 3600.0)
+    offset_s = round(site.clock_h * 3600.0)
     with Store(folder) as store:
         first, last = store.span() or (0, 0)
         start, end = first if start_s is None else start_s, last + 1 if end_s is None else end_s

@@ -72,12 +72,6 @@ class DayLight:
     hours_open: float
 
 
-def usual_clock_h(project: Project) -> float:
-    """Return the site's standard time minus UTC as told, else by its longitude [h]."""
-    told = project.site.utc_offset_h
-    return float(round(project.site.longitude_deg / 15.0)) if told is None else told
-
-
 def date_number(month: int, day: int) -> int:
     """Return the day of a common year, 1 January as 0."""
     return FIRST_DAYS[month - 1] + day - 1

@@ -146,7 +146,7 @@ class _Room:
                 self._findings(listed["findings"])
             with ui.card().classes("nw-card"):
                 ui.html("<h2>Over time</h2>", sanitize=False)
-                offset_s = round(reception.offset_h(self.bench.desk.project.site) * 3600)
+                offset_s = round(self.bench.desk.project.site.clock_h * 3600)
                 ChannelsChart(self.bench, listed, offset_s, self.day)
             with ui.card().classes("nw-card"):
                 self._imports(listed)

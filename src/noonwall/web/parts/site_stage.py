@@ -21,7 +21,6 @@ from noonwall.report.site_light import (
     moment_words,
     sun_path,
     sunlit,
-    usual_clock_h,
 )
 from noonwall.report.site_scene import place_text, rings, site_scene
 from noonwall.studies.sunlight import usual_when
@@ -53,7 +52,7 @@ class Stage:
     def __init__(self, bench: Bench) -> None:
         when = usual_when(bench.desk.project.site.latitude_deg)
         self.bench = bench
-        self.when = Moment(date_number(when.month, when.day), NOON, usual_clock_h(bench.desk.project))
+        self.when = Moment(date_number(when.month, when.day), NOON, bench.desk.project.site.clock_h)
         self.years_on = 0
         self.picked: str | None = None
         self._key = ""  # of the picked thing: a new name does not lose it
