@@ -66,6 +66,7 @@ THEME = """
 
 
 LONGEST_TOLD = 120
+FILE_EVERY_S = 2.0
 Named = TypeVar("Named", bound=ui.element)
 
 
@@ -77,20 +78,37 @@ def frame(bench: Bench, path: str, title: str) -> Iterator[None]:
     """
     ui.add_head_html('<link rel="stylesheet" href="/static/noonwall.css">' + THEME)
     ui.colors(primary="#9a3412", dark="#1a2229", dark_page="#12181d")
-    try:
-        bench.desk.refresh()
-    except NoonwallError as error:
-        refuse(str(error))
     rail = _rail(path)
     _header(bench, rail)
     ui.html('<a class="nw-skip" href="#main">Go to the page</a>', sanitize=False)
     with ui.element("div").props("id=main tabindex=-1").classes("w-full"), ui.column().classes("nw-page"):
         ui.html(f"<h1>{html.escape(title)}</h1>", sanitize=False)
+        _file_watch(bench)
         if bench.desk.project.invented:
             ui.html('<span class="nw-tag nw-old">INVENTED example: no such shed stands anywhere</span>',
                     sanitize=False)  # fmt: skip
         yield
         ui.html(f'<p class="nw-caution nw-small">{html.escape(CAUTION)}</p>', sanitize=False)
+
+
+def _file_watch(bench: Bench) -> None:
+    """Take in what an editor writes into the file meanwhile; while that does not read, say so and keep saying it."""
+    told = ui.html("", sanitize=False).classes("w-full").props("role=alert")
+
+    def look() -> None:
+        try:
+            bench.desk.refresh()
+            line = ""
+        except NoonwallError as error:
+            line = (
+                f'<p class="nw-caution nw-bad">The file on the disk does not read: {html.escape(str(error))}. '
+                "What is shown is the last that did; nothing is written until the file is mended.</p>"
+            )
+        if told.content != line:
+            told.set_content(line)
+
+    look()
+    ui.timer(FILE_EVERY_S, look)
 
 
 def _rail(path: str) -> ui.left_drawer:

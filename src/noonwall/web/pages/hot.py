@@ -50,14 +50,14 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
         words(answer.blocks)
     with ui.card().classes("nw-card"):
         ui.html("<h2>Hottest hour of each piece</h2>", sanitize=False)
-        chart(peak_bars(answer.document, bench.reader), "Hottest hour of each piece, by failure", "460px")
+        chart(peak_bars(answer.document, bench.reader), "Hottest hour of each piece, by failure", "620px")
     with ui.card().classes("nw-card"):
         ui.html("<h2>Failure by failure</h2>", sanitize=False)
         ui.html(failure_table(answer.document, bench.reader), sanitize=False).classes("w-full")
         _sources(answer.document, bench.reader)
     with ui.card().classes("nw-card"):
         pictures(result, answer, TOLD)
-        tables(answer.blocks)
+        tables(answer.blocks, opened=True)
 
 
 def peak_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:

@@ -42,7 +42,7 @@ def _draw(result: Result, answer: Answer) -> None:
         chart(month_bars(answer.document), "Hours too hot by month, for each way of keeping cool")
     with ui.card().classes("nw-card"):
         pictures(result, answer, TOLD)
-        tables(answer.blocks)
+        tables(answer.blocks, opened=True)
 
 
 def month_bars(document: dict[str, Any]) -> dict[str, Any]:

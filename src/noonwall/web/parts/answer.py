@@ -33,7 +33,7 @@ def answer_card(
     result = bench.result(question, options)
     client = ui.context.client
     with ui.column().classes("w-full gap-2"):
-        state = ui.element("div").classes("nw-state").props("role=status aria-live=polite")
+        progress = _Progress()
         body = ui.column().classes("w-full gap-4")
     shown: list[Answer | None] = [None]
 
@@ -42,9 +42,7 @@ def answer_card(
             end()
             return
         with client:
-            state.clear()
-            with state:
-                _state(result)
+            progress.show(result)
             if result.answer is not None and result.answer is not shown[0]:
                 shown[0] = result.answer
                 body.clear()
@@ -82,23 +80,59 @@ def _watch_while_shown(
     return end
 
 
-def _state(result: Result) -> None:
-    if result.running:
+class _Running:
+    """What is shown while it is calculated: made once and then only counted on, so that a hand can reach Stop."""
+
+    def __init__(self, result: Result) -> None:
         ui.spinner(size="1.4em").props("aria-hidden=true")
+        self.words = ui.label()
+        self.bar = ui.linear_progress(0.0, show_value=False).classes("w-32")
+        self.bar.props('instant-feedback aria-label="How far the calculation is"')
+        ui.button("Stop", on_click=result.stop).props("outline").classes("nw-plain")
+        _marks(result)
+
+    def count(self, result: Result) -> None:
         far = f" {result.done} of {result.of}" if result.of > 1 else ""
         first = " Once on each machine it takes about a minute more." if result.bench.preparing else ""
-        ui.label(f"Calculating{far} ...{first}")
-        if result.of > 1:
-            ui.linear_progress(result.done / result.of, show_value=False).props(
-                'instant-feedback aria-label="How far the calculation is"'
-            ).classes("w-32")
-        ui.button("Stop", on_click=result.stop).props("outline").classes("nw-plain")
-    elif result.refused is not None:
+        self.words.set_text(f"Calculating{far} ...{first}")
+        self.bar.set_value(result.done / result.of if result.of > 1 else 0.0)
+        self.bar.set_visibility(result.of > 1)
+
+
+class _Progress:
+    """What is being done about an answer, in the place made for it."""
+
+    def __init__(self) -> None:
+        self._place = ui.element("div").classes("nw-state").props("role=status aria-live=polite")
+        self._running: _Running | None = None
+        self._old = False
+
+    def show(self, result: Result) -> None:
+        if result.running and self._running is not None and self._old == result.old:
+            self._running.count(result)
+            return
+        self._place.clear()
+        self._running, self._old = None, result.old
+        with self._place:
+            if result.running:
+                self._running = _Running(result)
+                self._running.count(result)
+            else:
+                _state(result)
+
+
+def _state(result: Result) -> None:
+    """Show how a calculation ended that gave no answer, and what the shown answer is of."""
+    if result.refused is not None:
         ui.html(f'<span class="nw-bad">{html.escape(result.refused)}</span>', sanitize=False)
         ui.button("Try again", on_click=result.ask).props("outline").classes("nw-plain")
     elif result.stopped:
         ui.label("Stopped.")
         ui.button("Calculate", on_click=result.ask).props("outline").classes("nw-plain")
+    _marks(result)
+
+
+def _marks(result: Result) -> None:
     if result.order.learned:
         ui.html(
             '<span class="nw-tag">with learned values; <a href="/lookback">which</a></span>', sanitize=False
@@ -115,14 +149,17 @@ def words(blocks: Sequence[Block]) -> None:
     ui.html(f'<div class="nw-words">{text}</div>', sanitize=False).classes("w-full")
 
 
-def tables(blocks: Sequence[Block], title: str = "The figures, as the command prints them") -> None:
-    """Show the tables of an answer, folded away until asked for."""
+def tables(
+    blocks: Sequence[Block], title: str = "The figures, as the command prints them", *, opened: bool = False
+) -> None:
+    """Show the tables of an answer, folded away until asked for unless they are what the page is about."""
     inner = "".join(
         f'<div class="nw-table" tabindex="0" role="region" aria-label="table"><pre>{html.escape(b.text)}</pre></div>'
         for b in blocks
         if b.kind == "table"
     )
-    ui.html(f'<details class="nw-help"><summary>{html.escape(title)}</summary>{inner}</details>',
+    fold = "open" if opened else ""
+    ui.html(f'<details class="nw-help" {fold}><summary>{html.escape(title)}</summary>{inner}</details>',
             sanitize=False).classes("w-full")  # fmt: skip
 
 

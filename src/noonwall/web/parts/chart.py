@@ -18,7 +18,8 @@ HATCH = {
     "color": "rgba(0,0,0,.35)",
 }
 
-WRAPPED = {"width": 120, "overflow": "break"}  # names beside bars, on a narrow screen too
+# Names beside bars, on a narrow screen too.
+WRAPPED = {"width": 120, "overflow": "break", "lineHeight": 14, "fontSize": 12}
 
 
 def chart(option: dict[str, Any], told: str, height: str = "320px") -> ui.echart:
