@@ -13,6 +13,9 @@ if TYPE_CHECKING:
     from noonwall.report.reader import Reader
 
 MOST_DAYS, MOST_POINTS = 31, 600
+ROOM_AIR_KG_M3 = (
+    1.2  # dry air at 20 °C and sea level: flow is told as that of room air, whatever it is warmed to
+)
 # What is shown of a stretch of time: column of the year's table, words, kind of quantity.
 TEMPERATURES = (
     ("absorber_c", "absorber"), ("gap_top_c", "air, top of the gap"), ("gap_bottom_c", "air, foot of the gap"),
@@ -74,7 +77,7 @@ def course(year: Year, first: str, days: int, reader: Reader) -> dict[str, Any]:
 
     times = t.time[chosen]
     times = times[: len(times) // every * every : every]
-    flow = values("flow_kg_s") / 1.2 * (2118.88 if reader.us else 3600.0)
+    flow = values("flow_kg_s") / ROOM_AIR_KG_M3 * (2118.88 if reader.us else 3600.0)
     return {
         "times": [str(time.astype("datetime64[m]")) for time in times],
         "temperatures": [

@@ -97,7 +97,7 @@ def _flap_words(study: NightStudy, project: Project, reader: Reader) -> list[str
         does = f"keeps {kept} in the shop" if flap.saved_kwh >= 0.0 else f"adds {kept}"
         said.append(f"{whose} {does}{_cost_words(bare, flap, reader)}.")
         if flap.fuel is not None:
-            said[-1] = f"{said[-1][:-1]}: {fuel_words(flap.fuel, project.money.currency, reader)}."
+            said[-1] += f" At the heater that makes {fuel_words(flap.fuel, project.money.currency, reader)}."
     damper = _of(study, DAMPER)
     if damper is not None and bare.delivered_kwh > 0.0:
         less = 1.0 - damper.delivered_kwh / bare.delivered_kwh

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from noonwall.web.bench import Bench, Result
 
 TOLD = {"comfort": "Carpets of the hours too hot by date and hour, one for each way of keeping the shop cool"}
-COLOURS = (HEAT, PALE, SUN, COLD, GREEN, "#6b7f8c")
+COLOURS = (HEAT, COLD, SUN, GREEN, "#6b7f8c", PALE)
 
 
 def register(bench: Bench) -> None:

@@ -23,6 +23,7 @@ TOLD = {
     "year": "The year's months, the shop with and without the wall, carpets of warmth and of heat by date and hour"
 }
 COLOURS = (HEAT, PALE, SUN, COLD, "#7a8b99", "#26323b", "#6b7f8c", GREEN, "#8c6f4e", "#2d5f8b", "#9aa7b0")
+MONEY = "Heat the wall gave"
 KINDS = ("solid", "dashed", "dotted")
 
 
@@ -48,6 +49,7 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
     with ui.card().classes("nw-card"):
         ui.html("<h2>In words</h2>", sanitize=False)
         words(answer.blocks)
+        tables([b for b in answer.blocks if b.text.startswith(MONEY)], "Heat, fuel and money", opened=True)
     with ui.card().classes("nw-card"):
         ui.html("<h2>Month by month</h2>", sanitize=False)
         chart(month_bars(answer.document, bench.reader), "Heat into the shop, of use and lost by month")
@@ -147,7 +149,7 @@ def _course(found: dict[str, Any], reader: Reader) -> None:
     chart({"xAxis": hours, "yAxis": {"type": "value", "name": "kW"}, "series": rows, "dataZoom": zoom,
            "grid": {**grid, "top": 70}}, "Powers by the hour")  # fmt: skip
     ui.html("<h3>Air through the gap, fans, cover</h3>", sanitize=False)
-    rows = [line("air, upward; below nought it runs backwards", found["flow"], COLD)]
+    rows = [line("air at 20 °C, upward; below nought it runs backwards", found["flow"], COLD)]
     rows += [line(s["name"], s["values"], (HEAT, GREEN)[i], "dashed", step="middle", yAxisIndex=1)
              for i, s in enumerate(found["switches"])]  # fmt: skip
     axes = [{"type": "value", "name": found["flow_unit"]},
