@@ -35,6 +35,27 @@ def test_a_change_has_a_sign_and_says_whether_it_is_for_the_better() -> None:
     assert key_figures(now, before, Reader("us"))[0].change == "+409 kBtu"
 
 
+def test_what_the_model_does_not_tell_apart_is_as_before() -> None:
+    now = year_document(invented_year())
+    now["year"] |= {"delivered_kwh": 5000.0, "night_loss_kwh": 100.0, "too_hot_hours": 10.0,
+                    "backup_kwh": 8000.0, "backup_without_wall_kwh": 9000.0}  # fmt: skip
+    before = copy.deepcopy(now)
+    before["year"] |= {
+        "delivered_kwh": 5040.0,
+        "night_loss_kwh": 101.5,
+        "too_hot_hours": 11.5,
+        "backup_kwh": 8070.0,
+    }
+    for system in ("metric", "us"):
+        figures = key_figures(now, before, Reader(system))
+        assert [figure.change for figure in figures] == ["as before"] * 5
+        assert all(figure.better is None for figure in figures)
+    before["year"]["delivered_kwh"], before["year"]["backup_kwh"] = 5060.0, 8090.0
+    into, *_, saved, _ = key_figures(now, before, Reader("metric"))
+    assert (into.change, into.better) == ("\N{MINUS SIGN}60 kWh", False)
+    assert (saved.change, saved.better) == ("+90 kWh", True)
+
+
 def test_saved_is_what_the_heater_gives_less_than_without_the_wall() -> None:
     now = year_document(invented_year())
     now["year"]["backup_without_wall_kwh"], now["year"]["backup_kwh"] = 1000.0, 800.0

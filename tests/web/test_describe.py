@@ -42,6 +42,15 @@ def enter(user: User, key: str, text: str) -> Any:
     return box(user, key)
 
 
+def leave(user: User, key: str) -> None:
+    """Take the focus out of a box."""
+    place = next(e for e in user.find(ui.element).elements if e.props.get("id") == f"box-{key}")
+    with user:
+        for listener in list(place._event_listeners.values()):
+            if listener.type == "focusout":
+                place._handle_event({"listener_id": listener.id, "args": [{}]})
+
+
 def press(user: User, word: str) -> None:
     """Press the button that is labelled so."""
     with user:
@@ -131,6 +140,45 @@ async def test_a_change_elsewhere_fills_boxes_that_nobody_touched(
     (shed / "noonwall.toml").write_text(text.replace('gap = "90 mm"', 'gap = "75 mm"'), encoding="utf-8")
     bench.desk.refresh()
     assert box(user, "wall.gap").value == "75 mm"
+
+
+async def test_what_another_window_overtook_waits_to_be_entered_again(user: User, bench: Bench) -> None:
+    await user.open("/wall")
+    height = box(user, "wall.height")
+    user.find(marker="wall.height").clear().type("8 ft")
+    bench.desk.set("wall.height", "9 ft", "2.4 m")
+    user.find(marker="wall.height").trigger("keydown.enter")
+    assert "in another window" in height.error
+    leave(user, "wall.height")
+    assert enter(user, "wall.gap", "4 in").error is None
+    leave(user, "wall.height")
+    assert (bench.desk.value("wall.gap"), bench.desk.value("wall.height")) == ("4 in", "9 ft")
+    assert (height.value, "in another window" in height.error) == ("8 ft", True)
+    user.find(marker="wall.height").clear().type("8 ft")
+    leave(user, "wall.height")
+    assert (bench.desk.value("wall.height"), height.error) == ("8 ft", None)
+
+
+async def test_a_refused_value_that_was_overtaken_is_not_tried_with_others(user: User, bench: Bench) -> None:
+    await user.open("/air")
+    close = enter(user, "switch[1].close", "30 C")
+    assert "below" in close.error
+    bench.desk.set("switch[1].close", "44 C", "43 C")
+    user.find(marker="switch[1].close").trigger("keydown.enter")
+    assert "in another window" in close.error
+    enter(user, "switch[1].open", "25 C")
+    assert (bench.desk.value("switch[1].close"), bench.desk.value("switch[1].open")) == ("44 C", "25 C")
+
+
+async def test_a_fraction_in_one_sign_leaves_the_plain_unit_beside_the_box(user: User, bench: Bench) -> None:
+    bench.desk.set("units", "us", bench.desk.value("units"))
+    await user.open("/wall")
+    assert enter(user, "wall.gap", "3\u00bd in").error is None
+    assert enter(user, "wall.gap", "3.5").error is None
+    assert bench.desk.value("wall.gap") == "3.5 in"
+    assert enter(user, "wall.gap", "3\u00bd").error is None
+    assert bench.desk.value("wall.gap") == "3\u00bd in"
+    assert bench.desk.project.wall.gap_m == pytest.approx(3.5 * 0.0254)
 
 
 async def test_two_windows_do_not_overwrite_each_other(user: User, bench: Bench) -> None:

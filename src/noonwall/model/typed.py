@@ -6,6 +6,7 @@ Nothing is guessed from a number's size: a number alone gets the unit that stand
 from __future__ import annotations
 
 import re
+import unicodedata
 from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple, get_args, get_origin
 
@@ -24,7 +25,8 @@ if TYPE_CHECKING:
     from noonwall.units import Kind, System
 
 _NUMBER = re.compile(r"[+-]?(?:\d+[ -]+\d+/\d+|\d+/\d+|\d+\.?\d*|\.\d+)")
-_ENDING = re.compile(rf"\s*{_NUMBER.pattern}\s*([^\d\s](?:(?!\s\d).)*?)\s*")
+_ENDING = re.compile(rf"\s*{_NUMBER.pattern}\s*(?![eE][+-]?\d)([^\d\s,.](?:\D|(?<=[A-Za-z])[23](?!\d))*?)\s*")
+_ONE_SIGN = re.compile("[\u00bc-\u00be\u2150-\u215e]")  # a fraction in one sign, as keyboards and pads put it
 _US_UNIT = re.compile(r"ft|\bin\b|in2|inwg|inch|cfm|F\b|lb|psi|gal|mph|Btu|R-")
 _OWN_UNIT = {"circuit.wire": "mm2"}  # whatever the reader's units: what is printed on the cable
 _WRITTEN = {"°C": "C", "°F": "degF"}  # what a keyboard has
@@ -174,11 +176,17 @@ def beside(where: Spot, system: System) -> Beside:
         return Beside(unit, "")
     if kind == "bearing":
         said = text.removesuffix("deg").strip()
-        return Beside(unit, "" if _NUMBER.fullmatch(said) else f"= {show(value, kind, system)}")
-    ending = _ENDING.fullmatch(text)
+        return Beside(unit, "" if _NUMBER.fullmatch(_spelled(said)) else f"= {show(value, kind, system)}")
+    ending = _ENDING.fullmatch(_spelled(text))
     if ending and (_alike(kind) or bool(_US_UNIT.search(ending[1])) == (system == "us")):
         return Beside(ending[1], "")
     return Beside(unit, f"= {show(value, kind, system)}")
+
+
+def _spelled(text: str) -> str:
+    """Return a text with its fractions in figures: "3½ in" reads "3 1/2 in"."""
+    apart = _ONE_SIGN.sub(lambda m: f" {unicodedata.normalize('NFKC', m[0])}", text)
+    return " ".join(apart.replace("⁄", "/").split())
 
 
 def _of_each(facts: Facts) -> str:
@@ -231,13 +239,13 @@ def typed(text: str, where: Spot, unit: str) -> Value | None:
 
 def quantity(text: str, kind: Kind, unit: str) -> str | float:
     """Return one quantity for the file: with its unit as typed, a number alone with the unit told."""
-    if not _NUMBER.fullmatch(text):
+    if not _NUMBER.fullmatch(_spelled(text)):
         return text
     if kind == "r_value" and unit == "h ft2 F/Btu":
         return f"R-{text}"
     if unit:
         return f"{text} {_WRITTEN.get(unit, unit)}"
-    return text if "/" in text else float(text) if "." in text else int(text)
+    return text if "/" in _spelled(text) else float(text) if "." in text else int(text)
 
 
 def _flag(text: str) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from noonwall.report.reader import cell, grouped
+from noonwall.studies.compare import told_apart
 
 if TYPE_CHECKING:
     from noonwall.report.reader import Reader
@@ -15,7 +16,7 @@ class KeyFigure(NamedTuple):
 
     name: str
     value: str  # with its unit
-    change: str  # "+120 kWh", "as before", empty where there is nothing to compare with
+    change: str  # "+120 kWh"; "as before" where the model tells none apart; empty without a year before
     better: bool | None  # whether the change is for the better; None where it is neither or unknown
     told: str  # what the figure is
 
@@ -36,7 +37,11 @@ def key_figures(document: dict[str, Any], before: dict[str, Any] | None, reader:
     document  a year, schema noonwall.year/1;  before  the year before the last change, None without one
     """
     now, then = _sums(document), _sums(before) if before else {}
-    return [_figure(row, now.get(row[1]), then.get(row[1]), reader) for row in _FIGURES]
+    burned = max(now.get("backup_kwh") or 0.0, then.get("backup_kwh") or 0.0)
+    sizes = {"saved_kwh": burned}  # what is saved is the difference of two years of heating
+    return [
+        _figure(row, now.get(row[1]), then.get(row[1]), reader, sizes.get(row[1], 0.0)) for row in _FIGURES
+    ]
 
 
 def _sums(document: dict[str, Any]) -> dict[str, float | None]:
@@ -47,9 +52,13 @@ def _sums(document: dict[str, Any]) -> dict[str, float | None]:
 
 
 def _figure(
-    row: tuple[str, str, bool, bool, str], now: float | None, then: float | None, reader: Reader
+    row: tuple[str, str, bool, bool, str],
+    now: float | None,
+    then: float | None,
+    reader: Reader,
+    size: float,
 ) -> KeyFigure:
-    name, _, heat, more_is_better, told = row
+    name, key, heat, more_is_better, told = row
     if now is None:
         return KeyFigure(name, "-", "", None, told)
     unit = reader.heat_unit if heat else "h"
@@ -58,7 +67,7 @@ def _figure(
     if then is None:
         return KeyFigure(name, shown, "", None, told)
     change = value - (reader.heat(then) if heat else then)
-    if abs(change) < 0.5:
+    if not told_apart(key, now, then, size):
         return KeyFigure(name, shown, "as before", None, told)
     sign = "+" if change > 0.0 else "\N{MINUS SIGN}"
     return KeyFigure(

@@ -110,10 +110,18 @@ class CompareStudy:
         value, base = self.value(measure, way), self.value(measure, 0)
         if value is None or base is None:
             return "same"
-        size = max(abs(value), abs(base))
-        if abs(value - base) <= max(SAME_SHARE * size, _least(measure.key)):
+        if not told_apart(measure.key, value, base):
             return "same"
         return "better" if (value > base) == (measure.better == "more") else "worse"
+
+
+def told_apart(key: str, value: float, base: float, size: float = 0.0) -> bool:
+    """Whether two figures differ by more than the model tells apart.
+
+    key   of a measure;  value, base  the figures, in its unit
+    size  what the share is taken of where it is more than both: a difference is as sure as what it is made of
+    """
+    return abs(value - base) > max(SAME_SHARE * max(abs(value), abs(base), size), _least(key))
 
 
 def _least(key: str) -> float:

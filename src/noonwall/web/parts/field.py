@@ -1,7 +1,8 @@
 """Boxes of a form: each shows one value as typed in the project file, writes it there, tells what is assumed.
 
 A refused value stays in its box with the reason below; it is tried again together with the next change, so that
-two values that only fit as a pair can be typed one after the other.
+two values that only fit as a pair can be typed one after the other. A value refused because the file was changed
+elsewhere is tried again only when it is entered again in its own box.
 """
 
 from __future__ import annotations
@@ -16,15 +17,7 @@ from nicegui import ui
 from noonwall.errors import NoonwallError
 from noonwall.model.edit import set_value
 from noonwall.model.file import parse_toml
-from noonwall.model.typed import (
-    assumed_by_key,
-    beside,
-    choices,
-    is_flag,
-    shown,
-    spot,
-    typed,
-)  # fmt: skip
+from noonwall.model.typed import assumed_by_key, beside, choices, is_flag, shown, spot, typed
 from noonwall.web.desk import ChangedElsewhereError
 from noonwall.web.parts.reason import pretty, reason_dialog, taken_for
 
@@ -93,12 +86,14 @@ class Box:
         self.client = ui.context.client
         self.was: Value | None = None  # what the file said when the box was last filled
         self.busy = False
+        self.overtaken = False  # whether what stands here was refused since another window was first
         self.place: ui.element
         self.input: ui.input | ui.select
 
     def fill(self, where: Spot) -> None:
         """Show what the file says."""
         self.was = where.raw
+        self.overtaken = False
         self.forget()
         self.put(where)
 
@@ -125,6 +120,7 @@ class Box:
         if where.raw == self.was and self.touched(where):
             self.dress(where)
         elif where.raw != self.was and self.touched(where._replace(raw=self.was)):
+            self.forget()
             self.complain(
                 f"was changed to {shown(where) or 'left open'} elsewhere; what you typed is not in use"
             )
@@ -147,17 +143,16 @@ class Box:
         except NoonwallError as error:
             self.complain(str(error))
             return
-        self.busy = True
-        try:
-            self._set(value)
-        finally:
-            self.busy = False
+        self._send(value)
 
     def clear(self) -> None:
         """Take the value out of the file, so that it is left open."""
+        self._send(None)
+
+    def _send(self, value: Value | None) -> None:
         self.busy = True
         try:
-            self._set(None)
+            self._set(value)
         finally:
             self.busy = False
 
@@ -169,6 +164,8 @@ class Box:
                 desk.set(self.key, value, self.was)
         except ChangedElsewhereError as error:
             self.was = desk.value(self.key)
+            self.overtaken = True
+            self.forget()
             self.complain(_plain(str(error), self.key))
             return
         except NoonwallError as error:
@@ -233,9 +230,18 @@ class TextBox(Box):
             with self.input.add_slot("append"):
                 self.unit = ui.label().classes("nw-unit")
                 _why(self)
-        self.place.on("focusout", self.write)  # the field itself keeps the focus while its help button has it
+        self.place.on("focusout", self._left)  # the field itself keeps the focus while its help button has it
         self.input.on("keydown.enter", self.write)
+        self.input.on_value_change(self._typed)
         follow(bench, self.place, self.follow)
+
+    def _typed(self) -> None:
+        self.overtaken = False
+
+    def _left(self) -> None:
+        """Write what was typed, unless it was refused already and nobody has touched it since."""
+        if not self.overtaken:
+            self.write()
 
     def put(self, where: Spot) -> None:
         """Put the value in as typed in the file."""
