@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -11,7 +12,9 @@ from fakes.pages import answered
 from fakes.worker import IdleWorker, NearWorker
 from noonwall.model.file import load
 from noonwall.model.typed import spot
-from noonwall.web.pages.shop import by_layers
+from noonwall.web.pages.air import fan_words
+from noonwall.web.pages.shop import by_layers, part_words
+from noonwall.web.pages.wall import layer_words
 from noonwall.web.parts.described import page_of
 from noonwall.web.parts.trade import STARTS, TABLES, label_of
 
@@ -238,6 +241,35 @@ async def test_a_switch_becomes_any_other_kind(kind: str, user: User, bench: Ben
     assert bench.desk.project.switches[0].kind == kind
     with user:
         assert len([s for s in user.find(ui.select).elements if kind in s.options and s.value == kind]) == 1
+
+
+@pytest.mark.parametrize("kind", ["open on rise", "difference"])
+async def test_a_new_switch_speaks_the_readers_units(kind: str, user: User, bench: Bench) -> None:
+    bench.desk.set("units", "us", bench.desk.value("units"))
+    await user.open("/air")
+    with user:
+        (chosen,) = [s for s in user.find(ui.select).elements if kind in s.options]
+        chosen.value = kind
+    assert bench.desk.project.switches[0].kind == kind
+    assert not re.search(
+        r"\d [CK]$", " ".join(str(bench.desk.value(f"switch[1].{k}")) for k in ("close", "open"))
+    )
+
+
+async def test_headings_read_in_the_readers_units(user: User, bench: Bench) -> None:
+    us = {"name": "east", "kind": "wall", "area": "10 m2"}
+    assert part_words(us, "us") == "east: wall, 108 ft\u00b2"
+    assert part_words(us, "metric") == "east: wall, 10 m\u00b2"
+    board = {"material": "cement board", "thickness": "12 mm"}
+    assert layer_words(board, "us") == "cement board, 0.472 in"
+    assert layer_words({"material": "plywood", "thickness": "1/2 in"}, "us") == "plywood, 1/2 in"
+    assert layer_words({"r": "R-5"}, "us") == "resistance R-5"
+    assert fan_words({"count": 2, "flow": "0.10 m3/s"}, "us") == "2 of 212 cfm"
+    assert fan_words({"curve": []}, "us") == "1 of a curve"
+    bench.desk.set("units", "us", bench.desk.value("units"))
+    await user.open("/air")
+    press(user, "Add fans")
+    assert bench.desk.value("fan[2].flow") == "210 cfm"
 
 
 async def test_own_skins_in_place_of_a_sheet_and_back(user: User, bench: Bench) -> None:

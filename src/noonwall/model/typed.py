@@ -183,6 +183,21 @@ def beside(where: Spot, system: System) -> Beside:
     return Beside(unit, f"= {show(value, kind, system)}")
 
 
+def reads(key: str, raw: Any, system: System) -> str:
+    """Return how a value reads in a heading: as typed, or in the reader's units where it was typed in others.
+
+    key  whose value it is;  raw  as typed in the file;  system  the reader's units
+
+    >>> reads("wall.width", "8 ft", "us"), reads("wall.width", "8 ft", "metric")
+    ('8 ft', '2.44 m')
+    """
+    where = spot(key, {})._replace(raw=raw)
+    said = beside(where, system)
+    if said.reads:
+        return said.reads.removeprefix("= ")
+    return f"{shown(where)} {said.unit}" if _NUMBER.fullmatch(shown(where)) and said.unit else shown(where)
+
+
 def _spelled(text: str) -> str:
     """Return a text with its fractions in figures: "3½ in" reads "3 1/2 in"."""
     apart = _ONE_SIGN.sub(lambda m: f" {unicodedata.normalize('NFKC', m[0])}", text)

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from functools import partial
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from nicegui import ui
 
 from noonwall.model.edit import set_value
+from noonwall.model.typed import reads
 from noonwall.web.frame import frame
 from noonwall.web.parts.answer import answer_card, caution, pictures, tables, what_is_this, words
 from noonwall.web.parts.described import assumptions, doubts, section, strip
 from noonwall.web.parts.field import labelled
+from noonwall.web.parts.first import first_values
 from noonwall.web.parts.form import Listed, card, change, group, members, optional, value_at_key
+from noonwall.web.parts.reason import pretty
 from noonwall.web.parts.trade import (
     CIRCUIT,
     COVER,
@@ -32,6 +35,7 @@ from noonwall.web.parts.trade import (
 )  # fmt: skip
 
 if TYPE_CHECKING:
+    from noonwall.units import System
     from noonwall.web.asked import Answer
     from noonwall.web.bench import Bench, Result
 
@@ -80,7 +84,7 @@ def _movers(bench: Bench) -> None:
             bench,
             Listed("fan", "fan", NEW_FAN, "Add fans", "None: the warm air rises by itself."),
             lambda key, _: group(bench, FAN, key),
-            lambda row, i: f"{i + 1}. {row.get('count', 1)} of {row.get('flow', 'a curve')}",
+            lambda row, i: f"{i + 1}. {fan_words(row, bench.reader.system)}",
         )
     with card("Switches", "In series unless told otherwise: every one of them can stop the fans."):
         new = {"name": "room limit", "kind": "open on rise", **STARTS["open on rise"]}
@@ -93,6 +97,12 @@ def _movers(bench: Bench) -> None:
             lambda row, i: f"{i + 1}. {row.get('name', 'switch')}",
             lambda row: row.get("kind"),
         )
+
+
+def fan_words(row: dict[str, Any], system: System) -> str:
+    """Return what to call fans: "3 of 0.1 m3/s", the flow as the reader reads it."""
+    flow = reads("fan[1].flow", row["flow"], system) if "flow" in row else "a curve"
+    return f"{row.get('count', 1)} of {pretty(flow)}"
 
 
 def _switch(bench: Bench, key: str) -> None:
@@ -109,7 +119,8 @@ def _turn(bench: Bench, key: str, was: str, kind: str) -> None:
         return
 
     def edit(text: str) -> str:
-        fresh = {"kind": kind, **{name: STARTS[kind].get(name) for name in WANTED}}
+        start = first_values(STARTS[kind], bench.reader.system)
+        fresh = {"kind": kind, **{name: start.get(name) for name in WANTED}}
         for name, value in fresh.items():
             text = set_value(text, f"{key}.{name}", value)
         return text

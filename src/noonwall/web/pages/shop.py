@@ -8,10 +8,13 @@ from typing import TYPE_CHECKING, Any
 from nicegui import ui
 
 from noonwall.model.edit import add_item, set_values
+from noonwall.model.typed import reads
 from noonwall.web.frame import frame
 from noonwall.web.pages.wall import layers
 from noonwall.web.parts.described import assumptions, doubts, strip
+from noonwall.web.parts.first import first_values
 from noonwall.web.parts.form import Listed, button, card, group, members, optional, redrawn, value_at_key
+from noonwall.web.parts.reason import pretty
 from noonwall.web.parts.trade import (
     AIR,
     COMFORT,
@@ -29,6 +32,7 @@ from noonwall.web.parts.trade import (
 )
 
 if TYPE_CHECKING:
+    from noonwall.units import System
     from noonwall.web.bench import Bench
 
 
@@ -54,7 +58,7 @@ def _shop(bench: Bench) -> None:
             bench,
             Listed("shop.part", "part", NEW_PART, "Add a part", ordered=True, folded=True),
             lambda key, _: _part(bench, key),
-            lambda row, _: part_words(row),
+            lambda row, _: part_words(row, bench.reader.system),
         )
     with card("Floor", "A slab loses most of its heat at the edge."):
         group(bench, SLAB, "shop.slab")
@@ -77,12 +81,14 @@ def _insulation(bench: Bench, key: str, *, layered: bool) -> None:
         )
         return
     group(bench, PART, key)
-    button(bench, "Describe its layers instead", partial(by_layers, key=key), f"{key}: layers", "edit")
+    edit = partial(by_layers, key=key, system=bench.reader.system)
+    button(bench, "Describe its layers instead", edit, f"{key}: layers", "edit")
 
 
-def by_layers(text: str, key: str) -> str:
+def by_layers(text: str, key: str, system: System = "metric") -> str:
     """Return the project's text with a first layer in place of a part's resistance."""
-    return add_item(set_values(text, {f"{key}.r": None, f"{key}.u": None}), f"{key}.layer", NEW_LAYER)
+    without = set_values(text, {f"{key}.r": None, f"{key}.u": None})
+    return add_item(without, f"{key}.layer", first_values(NEW_LAYER, system))
 
 
 def one_figure(text: str, key: str) -> str:
@@ -90,12 +96,10 @@ def one_figure(text: str, key: str) -> str:
     return set_values(text, {f"{key}.layer": None, f"{key}.r": "R-13"})
 
 
-def part_words(row: dict[str, Any]) -> str:
-    """Return what to call a part: "east wall: wall, 39.5 m2"."""
-    size = str(row.get("area", ""))
-    return (
-        f"{row.get('name', 'part')}: {row.get('kind', '')}, {size.replace('m2', 'm²').replace('ft2', 'ft²')}"
-    )
+def part_words(row: dict[str, Any], system: System) -> str:
+    """Return what to call a part: "east wall: wall, 39.5 m2", its area as the reader reads it."""
+    size = reads("shop.part[1].area", row.get("area"), system)
+    return f"{row.get('name', 'part')}: {row.get('kind', '')}, {pretty(size)}"
 
 
 def _inside(bench: Bench) -> None:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from nicegui import ui
 
 from noonwall.model.edit import add_item, set_values
+from noonwall.model.typed import reads
 from noonwall.web.frame import frame
 from noonwall.web.parts.described import assumptions, doubts, section, strip
+from noonwall.web.parts.first import first_values
 from noonwall.web.parts.form import Listed, button, card, group, members, optional, redrawn, value_at_key
 from noonwall.web.parts.trade import (
     ABSORBER,
@@ -25,6 +28,7 @@ from noonwall.web.parts.trade import (
 )
 
 if TYPE_CHECKING:
+    from noonwall.units import System
     from noonwall.web.bench import Bench
 
 
@@ -69,22 +73,28 @@ def _glazing(bench: Bench) -> None:
     """Draw the boxes of a sheet of the catalogue, or of skins of the builder's own."""
     if not value_at_key(bench, "wall.glazing.skin"):
         group(bench, GLAZING, "wall.glazing")
-        button(bench, "Describe skins of your own", own_skins, "own skins", "edit")
+        button(
+            bench,
+            "Describe skins of your own",
+            partial(own_skins, system=bench.reader.system),
+            "own skins",
+            "edit",
+        )
         return
     group(bench, OWN_GLAZING, "wall.glazing")
     members(
         bench,
         Listed("wall.glazing.skin", "skin", NEW_SKIN, "Add a skin", ordered=True),
         lambda key, _: group(bench, SKIN, key),
-        lambda row, i: f"Skin {i + 1} from outdoors: {row.get('thickness', '')}",
+        lambda row, i: f"Skin {i + 1} from outdoors: {thickness(row, bench.reader.system)}",
     )
     button(bench, "Back to a sheet of the catalogue", catalogue_sheet, "a sheet of the catalogue", "undo")
 
 
-def own_skins(text: str) -> str:
+def own_skins(text: str, system: System = "metric") -> str:
     """Return the project's text with a first skin of the builder's own in place of a catalogue's sheet."""
     text = set_values(text, {"wall.glazing.kind": "own", "wall.glazing.sheets": None})
-    return add_item(text, "wall.glazing.skin", NEW_SKIN)
+    return add_item(text, "wall.glazing.skin", first_values(NEW_SKIN, system))
 
 
 def catalogue_sheet(text: str) -> str:
@@ -114,11 +124,16 @@ def layers(bench: Bench, key: str, first: dict[str, Any], empty: str = "") -> No
         bench,
         Listed(key, "layer", first, "Add a layer", empty, ordered=True),
         lambda at, _: group(bench, LAYER, at),
-        lambda row, i: f"{i + 1}. {layer_words(row)}",
+        lambda row, i: f"{i + 1}. {layer_words(row, bench.reader.system)}",
     )
 
 
-def layer_words(row: dict[str, Any]) -> str:
+def thickness(row: dict[str, Any], system: System) -> str:
+    """Return a layer's or a skin's thickness as the reader reads it."""
+    return reads("wall.backing[1].thickness", row.get("thickness"), system)
+
+
+def layer_words(row: dict[str, Any], system: System) -> str:
     """Return what to call a layer: "cement board, 12 mm"."""
-    said = [str(row[key]) for key in ("material", "thickness") if key in row]
+    said = [word for word in (str(row.get("material", "")), thickness(row, system)) if word]
     return ", ".join(said) or f"resistance {row.get('r', 'of its own')}"

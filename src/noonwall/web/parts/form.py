@@ -15,6 +15,7 @@ from noonwall.model.edit import add_item, path_of, remove_item, set_value
 from noonwall.model.members import copy_member, move_member
 from noonwall.web.frame import refuse
 from noonwall.web.parts.field import field, follow, tables_of
+from noonwall.web.parts.first import first_values
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -112,7 +113,8 @@ def optional(
     def show() -> None:
         if not there():
             ui.html(f'<p class="nw-soft">{html.escape(absent)}</p>', sanitize=False)
-            button(bench, put, partial(_put, key, first), f"{key}: added", "add")
+            begun = first_values(first, bench.reader.system)
+            button(bench, put, partial(_put, key, begun), f"{key}: added", "add")
             return
         draw()
         button(bench, take, lambda text: set_value(text, key, None), f"{key}: taken away", "remove")
@@ -161,7 +163,8 @@ def members(
 
     def add() -> None:
         unfolded.add(len(rows()))
-        change(bench, lambda text: add_item(text, what.key, what.first), f"{what.noun} added")
+        first = first_values(what.first, bench.reader.system)
+        change(bench, lambda text: add_item(text, what.key, first), f"{what.noun} added")
 
     def show() -> None:
         if not rows() and what.empty:

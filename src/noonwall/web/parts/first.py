@@ -1,0 +1,27 @@
+"""What new tables start with, in the units that the reader types."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from noonwall.model.edit import Value
+    from noonwall.units import System
+
+# what an American builder would type in place of these starting values
+_US_FIRST = {
+    "10 m2": "100 ft2", "12 mm": "1/2 in", "140 mm": "5 1/2 in", "4 mm": "5/32 in", "400 mm": "16 in",
+    "0.1 m3/s": "210 cfm", "43 C": "110 degF", "32 C": "90 degF", "23 C": "73 degF", "26 C": "79 degF",
+    "5 C": "40 degF", "8 K": "15 degF", "3 K": "5 degF", "9 kW": "30000 Btu/h",
+}  # fmt: skip
+
+
+def first_values(first: Mapping[str, Value], system: System) -> dict[str, Value]:
+    """Return what a new table starts with, in the units the reader types."""
+    if system != "us":
+        return dict(first)
+    return {
+        key: _US_FIRST.get(value, value) if isinstance(value, str) else value for key, value in first.items()
+    }
