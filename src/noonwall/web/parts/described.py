@@ -40,7 +40,8 @@ def strip(bench: Bench) -> None:
     result = bench.result("year")
     client = ui.context.client
     with ui.element("section").classes("nw-strip").props('aria-label="The year as described"'):
-        tiles = ui.html("", sanitize=False).classes("w-full")
+        tiles = ui.html("", sanitize=False).classes("w-full nw-tiles-run")
+        tiles.props('tabindex=0 role=group aria-label="Key figures"')  # on a phone it is run along sideways
         with ui.row().classes("items-center nw-strip-state").props("role=status"):
             state = ui.html("", sanitize=False)
             stop = ui.button("Stop", on_click=result.stop).props("flat dense").classes("nw-plain")
