@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -74,12 +74,6 @@ class Chain:
         return known_kwh(self.typical.net_w, self.known)
 
     @property
-    def mishaps_or_shade(self) -> bool:
-        """Whether anything went otherwise than described at told hours or dates."""
-        shaded = self.calendar is not None and self.calendar.any_shade
-        return shaded or bool(self.mishaps) or any(link.key == "cover" and link.dates for link in self.links)
-
-    @property
     def measured_kwh(self) -> float:
         """Measured over the compared hours."""
         return known_kwh(self.measured.net_w, self.known)
@@ -135,7 +129,9 @@ def make_chain(
     cases.append(("reversed", case, last, _flap_words(at, what, stuck), flap_dates))
     tell(6, STAGES)
     pressure = float(at.case.drive.pressure_pa.mean())
-    measured = measure(what, last, pressure)
+    opened = _nights(at, stuck) if stuck else None
+    measured = measure(what, last, pressure, opened)
+    measured = replace(measured, notes=(*measured.notes, *what.notes))
     known = measured.known
     rows = [link("weather", NAMES["weather"], typical.net_w, own.net_w, known, period, _weather_words(lived))]
     before = own.net_w
@@ -143,7 +139,7 @@ def make_chain(
         rows.append(link(key, NAMES[key], before, run.net_w, known, period, told, when))
         before = run.net_w
     rows.append(link("rest", NAMES["rest"], before, measured.net_w, known, period, _rest_words(measured)))
-    raw = measure(seen(store, period, power, raw=True), last, pressure)
+    raw = measure(seen(store, period, power, raw=True), last, pressure, opened)
     raw_net = np.where(np.isfinite(raw.net_w), raw.net_w, 0.0)
     sensors = link(
         "sensors", NAMES["sensors"], np.where(known, measured.net_w, 0.0), raw_net, np.ones(len(known), bool),
@@ -257,13 +253,17 @@ def _flap(at: Scene, case: Case, shut: Run, stuck: Sequence[Mishap]) -> tuple[Ca
         return case, shut
     opened = with_flap(case, 1)
     run = ran(at, opened)
+    mask = _nights(at, stuck)
+    mixed = {f.name: np.where(mask, getattr(run, f.name), getattr(shut, f.name)) for f in fields(run)}
+    return opened, type(run)(**mixed)
+
+
+def _nights(at: Scene, stuck: Sequence[Mishap]) -> np.ndarray:
+    """Return where a flap stood open, whole days, shape (n,)."""
     mask = np.zeros(at.steps, bool)
     for item in stuck:
         mask[item.first * STEPS : (item.last + 1) * STEPS] = True
-    from dataclasses import fields
-
-    mixed = {f.name: np.where(mask, getattr(run, f.name), getattr(shut, f.name)) for f in fields(run)}
-    return opened, type(run)(**mixed)
+    return mask
 
 
 def _weather_words(lived: Lived) -> tuple[str, str]:

@@ -69,12 +69,13 @@ class Measured:
         return max(self.errors_kwh, key=lambda name: self.errors_kwh[name])
 
 
-def measure(at: Seen, own: Run, pressure_pa: float) -> Measured:
+def measure(at: Seen, own: Run, pressure_pa: float, opened: np.ndarray | None = None) -> Measured:
     """Return the heat that was measured.
 
     at     what was seen;  pressure_pa  of the air at the site, not reduced to sea level
     own    the engine's run with the fans as they were seen: its openings serve as the flow meter where no
            flow was measured
+    opened  where the flap stood open in that run, shape (n,): there the openings are others
     """
     fan = own.fan_share if at.fan_share is None else at.fan_share
     if at.outlet_c is None or at.inlet_c is None:
@@ -84,7 +85,8 @@ def measure(at: Seen, own: Run, pressure_pa: float) -> Measured:
     if at.flow_m3_s is not None:
         entering = density_at_meter_kg_m3(at.inlet_c, pressure_pa, 0.0)  # type: ignore[arg-type]
         return _by_flow(at, at.flow_m3_s, np.asarray(entering), np.asarray(density), rise)
-    return _by_fans(at, own, fan, np.asarray(density), rise, pressure_pa)
+    regimes = [np.ones(len(fan), bool)] if opened is None else [opened, ~opened]
+    return _by_fans(at, own, fan, (np.asarray(density), rise, pressure_pa), regimes)
 
 
 def _by_flow(at: Seen, flow: Floats, entering: Floats, leaving: Floats, rise: Floats) -> Measured:
@@ -124,11 +126,16 @@ def _flow_words(place: str, other_share: float) -> str:
     )
 
 
-def _by_fans(at: Seen, own: Run, fan: Floats, density: Floats, rise: Floats, pressure: float) -> Measured:
+def _by_fans(
+    at: Seen, own: Run, fan: Floats, air: tuple[Floats, Floats, float], regimes: list[np.ndarray]
+) -> Measured:
     """Heat from the fans' hours and, while they stand, from warm air's own rise through the same openings."""
     notes = []
+    density, rise, pressure = air
     own_density = np.asarray(density_at_meter_kg_m3(own.gap_top_c, pressure, 0.0))  # type: ignore[arg-type]
     on = own.fan_share > ON
+    told = on & np.isfinite(rise + fan)
+    on = told if told.any() else on
     flow = None
     fan_w = np.where(np.isfinite(rise + fan), 0.0, np.nan)
     if on.any():
@@ -139,7 +146,7 @@ def _by_fans(at: Seen, own: Run, fan: Floats, density: Floats, rise: Floats, pre
             "the fans' flow is that of their curve through the described openings; nobody measured it"
         )
     if at.gap_bottom_c is not None and at.gap_top_c is not None and at.shop_c is not None:
-        rising, back = _by_warmth((at.gap_bottom_c, at.gap_top_c, at.shop_c), own, fan)
+        rising, back = _by_warmth((at.gap_bottom_c, at.gap_top_c, at.shop_c), own, fan, regimes)
         notes.append(
             "air that rose by itself, and air that sank, is reckoned from the gap's warmth and the openings"
         )
@@ -174,16 +181,22 @@ def _by_fans(at: Seen, own: Run, fan: Floats, density: Floats, rise: Floats, pre
     )
 
 
-def _by_warmth(gap_and_shop: tuple[Floats, Floats, Floats], own: Run, fan: Floats) -> tuple[Floats, Floats]:
+def _by_warmth(
+    gap_and_shop: tuple[Floats, Floats, Floats], own: Run, fan: Floats, regimes: list[np.ndarray]
+) -> tuple[Floats, Floats]:
     """Return heat brought by rising air and heat carried out by sinking air [W], shape (n,) each.
 
-    Flow goes as the root of the gap's warmth over the shop's; the openings' constant is the engine's own.
+    Flow goes as the root of the gap's warmth over the shop's; the openings' constant is the engine's own,
+    over the measured steps alone, and one for each state of the flap (``regimes``, shape (n,) each).
     """
     up, down = _drives(*gap_and_shop)
     own_up, own_down = _drives(own.gap_bottom_c, own.gap_top_c, own.room_c)
-    off = own.fan_share < OFF
-    rising = own.delivered_w[off].sum() / max(float(own_up[off].sum()), 1e-9)
-    sinking = own.reversed_w[off].sum() / max(float(own_down[off].sum()), 1e-9)
+    off = (own.fan_share < OFF) & np.isfinite(up + down)
+    rising, sinking = np.zeros(len(fan)), np.zeros(len(fan))
+    for state in regimes:
+        part = off & state
+        rising[state] = own.delivered_w[part].sum() / max(float(own_up[part].sum()), 1e-9)
+        sinking[state] = own.reversed_w[part].sum() / max(float(own_down[part].sum()), 1e-9)
     still = np.where(np.isfinite(fan), 1.0 - fan, np.nan)
     return np.asarray(rising * up * still), np.asarray(sinking * down * still)
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.errors import ProjectError
+from noonwall.logs.causes import causes
 from noonwall.logs.chain import Chain, make_chain
 from noonwall.logs.claim import Claim, hold
 from noonwall.logs.errors import ReadingsError
@@ -35,6 +36,10 @@ if TYPE_CHECKING:
 J_PER_KWH = 3.6e6
 NOT_CANCELLED = 0.5  # of the error, from one year to the next; common practice, no source
 COLD_HALF = (10, 11, 12, 1, 2, 3, 4)
+AS_IT_STANDS = (
+    "the expectation is of the project as it stands; what was changed since the readings shows up as a difference; "
+    "keep a copy of the folder as it was"
+)
 
 
 @dataclass(frozen=True)
@@ -54,9 +59,9 @@ class Row:
     measured_kwh: float | None
     error_kwh: float | None
     fan_hours: float | None  # seen
-    expected_fan_hours: float
+    expected_fan_hours: float | None  # in the steps in which the fans were seen; all where nobody noted them
     shop_c: float | None  # measured mean
-    expected_shop_c: float
+    expected_shop_c: float  # in the steps in which the shop was measured, all where none was
 
 
 @dataclass(frozen=True)
@@ -72,6 +77,7 @@ class Recap:
     whole: Row
     whole_expected_kwh: float  # by the lived weather, over all hours
     verdict: str
+    causes: tuple[str, ...]  # found to have gone otherwise than described, with dates, the largest first
     findings: tuple[Finding, ...]
     degree_days: float
     typical_degree_days: float
@@ -131,6 +137,7 @@ def recap(
         whole=whole,
         whole_expected_kwh=float(chain.own_weather.net_w.sum() * STEP_S / J_PER_KWH),
         verdict=_verdict(chain),
+        causes=causes(chain, store.findings(), period),
         findings=store.findings(),
         degree_days=degree_days(out_c),
         typical_degree_days=degree_days(_hourly_as_steps(lived, period, typical=True)),
@@ -218,6 +225,8 @@ def _row(name: str, chosen: np.ndarray, chain: Chain) -> Row:
     gross = np.nan_to_num(chain.measured.fan_w + chain.measured.rising_w + chain.measured.reversed_w)
     whole = float(gross[chain.known].sum())
     part = float(gross[both].sum()) / whole if whole > 0.0 else 0.0
+    expected_c = _mean(_where(chain.own_weather.room_c, chain.seen.shop_c), chosen)
+    expected_c = float(chain.own_weather.room_c[chosen].mean()) if expected_c is None else expected_c
     return Row(
         name=name,
         known_share=float(both.sum() / chosen.sum()),
@@ -227,14 +236,21 @@ def _row(name: str, chosen: np.ndarray, chain: Chain) -> Row:
         measured_kwh=measured,
         error_kwh=chain.measured.error_kwh * part if any_known else None,
         fan_hours=_hours(chain.seen.fan_share, chosen),
-        expected_fan_hours=float(chain.own_weather.fan_share[chosen].sum() * STEP_S / 3600.0),
+        expected_fan_hours=_hours(_where(chain.own_weather.fan_share, chain.seen.fan_share), chosen),
         shop_c=_mean(chain.seen.shop_c, chosen),
-        expected_shop_c=float(chain.own_weather.room_c[chosen].mean()),
+        expected_shop_c=expected_c,
     )
 
 
 def _hours(share: Floats | None, chosen: np.ndarray) -> float | None:
-    return None if share is None else float(np.nansum(share[chosen]) * STEP_S / 3600.0)
+    if share is None or not np.isfinite(share[chosen]).any():
+        return None
+    return float(np.nansum(share[chosen]) * STEP_S / 3600.0)
+
+
+def _where(values: Floats, seen: Floats | None) -> Floats:
+    """Return values where something was seen, NaN elsewhere; all of them when nothing ever was."""
+    return values if seen is None else np.where(np.isfinite(seen), values, np.nan)
 
 
 def _mean(values: Floats | None, chosen: np.ndarray) -> float | None:

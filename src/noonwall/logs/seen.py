@@ -23,6 +23,7 @@ LEAST_SHARE = 0.3  # of a step that must have been measured
 MARGIN_S = 6 * DAY_S
 FAN_RUNS_SHARE = 0.2  # of the fans' highest power above which they run
 J_PER_KWH = 3.6e6
+ONE_AT_A_TIME = ("shop", "outdoor", "gap bottom", "gap top", "air in", "air out")
 _COVER_ON = re.compile(r"\bcover\b.*\b(on|hung|up|hang|closed)\b|\b(hung|put)\b.*\bcover\b", re.I)
 _COVER_OFF = re.compile(r"\bcover\b.*\b(off|down|removed|taken|open)\b|\b(took|taken)\b.*\bcover\b", re.I)
 _AT_INLET = re.compile(r"\b(inlet|intake|return|bottom|low(er)?|in)\b", re.I)
@@ -49,6 +50,7 @@ class Seen:
     fan_from: str  # where the fan's state comes from, for a reader
     cover_from: str
     flow_at: str = ""  # where the flow is measured, "inlet" or "outlet"; empty: not told
+    notes: tuple[str, ...] = ()
 
     @property
     def outlet_c(self) -> Floats | None:
@@ -92,7 +94,28 @@ def seen(
         fan_from=fan_from,
         cover_from=cover_from if cover is not None else "",
         flow_at=_flow_at(store.channels("flow")),
+        notes=tuple(
+            note for role in ONE_AT_A_TIME if role != "outdoor" and (note := chosen_words(store, role))
+        ),
     )
+
+
+def longest_first(store: Store, channels: tuple[Channel, ...]) -> list[Channel]:
+    """Return channels by the time over which they were read, the longest first."""
+
+    def lived(item: Channel) -> int:
+        span = store.span(item)
+        return 0 if span is None else span[0] - span[1]
+
+    return sorted(channels, key=lived)
+
+
+def chosen_words(store: Store, role: str) -> str:
+    """Return which of several channels of a role stands; empty when there is one at most."""
+    names = [item.name for item in longest_first(store, store.channels(role))]
+    if len(names) < 2:
+        return ""
+    return f"{role}: of {', '.join(names)} the first that has readings in an hour is used, never their mean"
 
 
 def _flow_at(channels: tuple[Channel, ...]) -> str:
@@ -106,16 +129,20 @@ def _flow_at(channels: tuple[Channel, ...]) -> str:
 def _mean(
     store: Store, channels: tuple[Channel, ...], period: Period, step_s: int, *, raw: bool
 ) -> Floats | None:
-    """Return the mean of some channels (of amounts and counters: the total) step by step."""
+    """Return the mean of some channels (of amounts and counters: the total) step by step.
+
+    Thermometers of one role are not mixed: in each step the longest-lived one that has readings there stands.
+    """
     if not channels:
         return None
+    alone = channels[0].role in ONE_AT_A_TIME
     steps = period.days * DAY_S // step_s
     total, weight = np.zeros(steps), np.zeros(steps)
-    for item in channels:
+    for item in longest_first(store, channels) if alone else channels:
         begin, end, value = stretches(_read(store, item, period, raw=raw))
         counted = item.kind in ("amount", "counter")
         mean, share = step_means(begin, end, value, period.start_s, step_s, steps, total=counted)
-        good = share >= LEAST_SHARE
+        good = (share >= LEAST_SHARE) & ~(alone & (weight > 0.0))
         total += np.where(good, mean, 0.0)
         weight += good
     if not weight.any():

@@ -11,6 +11,7 @@ from noonwall.climate.load import load_weather
 from noonwall.engine.simulate import surroundings
 from noonwall.logs.measured_sun import measured_light
 from noonwall.logs.period import DAY_S
+from noonwall.logs.seen import chosen_words, longest_first
 from noonwall.logs.series import HOUR_S, series
 from noonwall.logs.sky_split import SkySplit, sky_split
 
@@ -72,7 +73,8 @@ def lived_weather(project: Project, store: Store, period: Period) -> Lived:
         actual = replace(actual, pressure_pa=np.where(np.isfinite(pressure), pressure, actual.pressure_pa))
         measured["pressure"] = _share(pressure, period)
     channel = sun_channel(store)
-    sun = None if channel is None else _hourly(store, (channel,), period)
+    alike = [item for item in store.channels("sun") if channel is not None and item.plane == channel.plane]
+    sun = _hourly(store, tuple(alike), period)
     if channel is not None and sun is not None:
         actual = _with_sun(project, actual, sun, channel, sky_split(project, base))
         measured["sun"] = _share(sun, period)
@@ -82,6 +84,7 @@ def lived_weather(project: Project, store: Store, period: Period) -> Lived:
         name = store.channels("sun")[0].title
         notes.append(f"{name}: not used, its plane is not told (`plane=horizontal` or `plane=wall`)")
     notes += [_measured_words(name, measured.get(name), share) for name in ("outdoor", "sun")]
+    notes += [words for name in ("outdoor", "wind", "pressure") if (words := chosen_words(store, name))]
     return Lived(actual, typical, measured, share, tuple(notes))
 
 
@@ -153,14 +156,19 @@ def of_dates(base: Weather, period: Period) -> tuple[bool, float]:
 
 
 def _hourly(store: Store, channels: tuple[Channel, ...], period: Period) -> Floats | None:
-    """Return hourly means over lead and period, NaN where less than half an hour was measured."""
+    """Return hourly means over lead and period, NaN where less than half an hour was measured.
+
+    Of several channels the longest-lived that has the hour stands.
+    """
     if not channels:
         return None
     begin = period.start_s - period.lead_days * DAY_S
-    found = series(store, channels[0].role, begin, period.end_s, HOUR_S, channels=channels)
-    if found is None:
-        return None
-    values = np.where(found.share >= LEAST_SHARE, found.value, np.nan)
+    values = np.full((period.end_s - begin) // HOUR_S, np.nan)
+    for item in longest_first(store, channels):
+        found = series(store, item.role, begin, period.end_s, HOUR_S, channels=(item,))
+        if found is not None:
+            late = ~np.isfinite(values) & (found.share >= LEAST_SHARE)
+            values = np.where(late, found.value, values)
     return values if np.isfinite(values).any() else None
 
 
@@ -181,8 +189,11 @@ def _with_air(weather: Weather, air: Floats) -> Weather:
 
 
 def sun_channel(store: Store) -> Channel | None:
-    """Return the irradiance channel to go by: a level one first, then any whose plane is known."""
-    known = [item for item in store.channels("sun") if item.plane is not None]
+    """Return the irradiance channel to go by: a level one first, then any whose plane is known.
+
+    Of several the longest-lived.
+    """
+    known = [item for item in longest_first(store, store.channels("sun")) if item.plane is not None]
     level = [item for item in known if item.plane == "horizontal"]
     return (level or known or [None])[0]  # type: ignore[list-item]
 

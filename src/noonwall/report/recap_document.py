@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from noonwall.logs.recap import AS_IT_STANDS
+
 if TYPE_CHECKING:
     from noonwall.logs.chain import Chain
     from noonwall.logs.claim import Claim
@@ -32,6 +34,8 @@ def recap_document(found: Recap) -> dict[str, Any]:
             "known_share": _number(found.whole.known_share),
         },
         "verdict": found.verdict,
+        "causes": list(found.causes),
+        "expectation": AS_IT_STANDS,
         "weather": {
             "measured_share": {name: _number(value) for name, value in found.lived.measured.items()},
             "file_of_those_dates_share": _number(found.lived.of_dates),
@@ -103,7 +107,10 @@ def _mishap(item: Mishap, period: Period) -> dict[str, Any]:
 
 
 def _row(row: Row) -> dict[str, Any]:
-    return _numbers(asdict(row))
+    out = _numbers(asdict(row))
+    if row.measured_kwh is None:  # nothing to compare is no nought
+        out |= dict.fromkeys(("sun_kwh", "typical_kwh", "expected_kwh"))
+    return out
 
 
 def _lap(lap: Lap) -> dict[str, Any]:

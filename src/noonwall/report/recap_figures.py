@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from numpy.typing import NDArray
 
-    from noonwall.logs.recap import Recap
+    from noonwall.logs.recap import Recap, Row
     from noonwall.model.project import Project
     from noonwall.report.reader import Reader
 
@@ -59,6 +59,11 @@ def recap_picture(found: Recap, project: Project, reader: Reader, form: str = "p
             foot = "INVENTED READINGS. " + foot
         figure.text(LEFT, 0.022, foot, size=6.5, color=ink.FAINT)
         return ink.rendered(figure, form)
+
+
+def _compared(row: Row, kwh: float, reader: Reader) -> float:
+    """Return a row's heat for a picture, NaN where nothing was measured to compare it with."""
+    return reader.heat(kwh) if row.measured_kwh is not None else float("nan")
 
 
 def _chain(axes: Axes, found: Recap, reader: Reader) -> None:
@@ -106,7 +111,7 @@ def _figure(axes: Axes, place: float, top: float, text: str, over: float = 2) ->
 def _months(axes: Axes, found: Recap, reader: Reader) -> None:
     rows = found.months if len(found.months) > 1 else found.days
     places = np.arange(len(rows))
-    expected = np.array([reader.heat(row.expected_kwh) for row in rows])
+    expected = np.array([_compared(row, row.expected_kwh, reader) for row in rows])
     axes.bar(
         places,
         expected,
@@ -122,7 +127,7 @@ def _months(axes: Axes, found: Recap, reader: Reader) -> None:
     axes.bar(known, measured, 0.42, color=ink.HEAT, label="measured")
     axes.errorbar(known, measured, errors, fmt="none", ecolor=ink.INK, capsize=2.5, linewidth=0.8)
     axes.plot(
-        places, [reader.heat(row.typical_kwh) for row in rows], color=ink.COLD, marker="o", markersize=3,
+        places, [_compared(row, row.typical_kwh, reader) for row in rows], color=ink.COLD, marker="o", markersize=3,
         linewidth=0.9, linestyle=(0, (4, 1.5)), label="typical year",
     )  # fmt: skip
     axes.axhline(0.0, color=ink.INK, linewidth=0.7)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from textwrap import fill
 from typing import TYPE_CHECKING
 
+from noonwall.logs.causes import causes_sentence
+from noonwall.logs.recap import AS_IT_STANDS
 from noonwall.report.reader import grouped, name_of, percent
 
 if TYPE_CHECKING:
@@ -48,17 +50,20 @@ def _head(found: Recap, project: Project, reader: Reader) -> str:
         lines.append("INVENTED: nobody measured these readings")
     heat = f"{reader.heat_text(chain.measured_kwh)} give or take {reader.heat_text(chain.measured.error_kwh)}"
     share = percent(found.whole.known_share)
+    blank = sum(row.measured_kwh is None for row in found.days)
+    nothing = f" (on {blank} of {period.days} days in none)" if blank else ""
     allowed = (
         f"its own weather allowed {reader.heat_text(found.whole.expected_kwh)}, the typical year "
         f"{reader.heat_text(chain.expected_kwh)}"
     )
     lines += [
-        f"Heat into the shop, less what went out at night: {heat}, measured in {share} of the hours.",
+        f"Heat into the shop, less what went out at night: {heat}, measured in {share} of the hours{nothing}.",
         f"In those hours {allowed}.",
         found.verdict[:1].upper() + found.verdict[1:] + ".",
     ]
-    if found.verdict.startswith("no difference") and found.chain.mishaps_or_shade:
-        lines.append("What went wrong shows in hours and dates, below, though the sum does not prove it.")
+    if found.causes:
+        lines.append(causes_sentence(found.causes))
+    lines.append(f"{AS_IT_STANDS[:1].upper()}{AS_IT_STANDS[1:]}.")
     return "\n".join(fill(line, WIDTH) for line in lines)
 
 
@@ -88,9 +93,11 @@ def _line(row: Row, reader: Reader) -> str:
     def plain(value: float | None, decimals: int = 0) -> str:
         return "-" if value is None else f"{value:,.{decimals}f}"
 
+    blank = row.measured_kwh is None  # nothing to compare is no nought
+    typical, expected = (None, None) if blank else (row.typical_kwh, row.expected_kwh)
     shop = None if row.shop_c is None else reader.degrees(row.shop_c)
     return (
-        f"{row.name:<17}{heat(row.typical_kwh):>9}{heat(row.expected_kwh):>10}{heat(row.measured_kwh):>10}"
+        f"{row.name:<17}{heat(typical):>9}{heat(expected):>10}{heat(row.measured_kwh):>10}"
         f"{heat(row.error_kwh):>7}{percent(row.known_share):>7}{plain(row.fan_hours):>8}"
         f"{plain(row.expected_fan_hours):>8}{plain(shop, 1):>8}{plain(reader.degrees(row.expected_shop_c), 1):>7}"
     )

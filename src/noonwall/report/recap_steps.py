@@ -6,6 +6,7 @@ import re
 from typing import Any
 
 from noonwall.errors import UnitError
+from noonwall.logs.causes import causes_sentence
 from noonwall.report.reader import KBTU_PER_KWH, Reader, grouped, percent
 from noonwall.units import quoted
 
@@ -42,14 +43,16 @@ def answer(document: dict[str, Any], reader: Reader) -> list[str]:
     heat, error = reader.heat_text(measured["heat_kwh"]), reader.heat_text(measured["error_kwh"])
     return [
         f"{verdict[:1].upper()}{verdict[1:]}.",
+        *([causes_sentence(document["causes"])] if document.get("causes") else []),
         (
             f"Into the shop came {heat} give or take {error}, what went out at night taken off; it was measured in "
             f"{percent(document['period']['known_share'])} of the hours."
         ),
         (
-            f"In those hours its own weather allowed {reader.heat_text(whole['expected_kwh'])}, a typical year "
+            f"In those hours its own weather allowed {reader.heat_text(whole['expected_kwh'] or 0.0)}, a typical year "
             f"{reader.heat_text(chain['expected_kwh'])}."
         ),
+        *([f"{told[:1].upper()}{told[1:]}."] if (told := document.get("expectation")) else []),
     ]
 
 
