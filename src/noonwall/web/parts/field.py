@@ -8,6 +8,7 @@ elsewhere is tried again only when it is entered again in its own box.
 from __future__ import annotations
 
 import html
+from abc import ABC, abstractmethod
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, TypeVar
 from weakref import WeakKeyDictionary
@@ -78,7 +79,7 @@ def follow(bench: Bench, element: ui.element, show: Callable[[], None]) -> None:
     show()
 
 
-class Box:
+class Box(ABC):
     """One value of the project on a page; the face of it is a text box or a list to choose from."""
 
     def __init__(self, bench: Bench, key: str, label: str, note: str = "") -> None:
@@ -97,17 +98,17 @@ class Box:
         self.forget()
         self.put(where)
 
+    @abstractmethod
     def put(self, where: Spot) -> None:
         """Put the value into the face."""
-        raise NotImplementedError
 
+    @abstractmethod
     def wanted(self, where: Spot) -> Value | None:
         """Return the value that the face asks for."""
-        raise NotImplementedError
 
+    @abstractmethod
     def touched(self, where: Spot) -> bool:
         """Whether the face shows something that is not in the file."""
-        raise NotImplementedError
 
     def follow(self) -> None:
         """Take in changes of the file, unless something here is not written yet."""
@@ -128,6 +129,7 @@ class Box:
             self.fill(where)
             self.dress(where)
 
+    @abstractmethod
     def dress(self, where: Spot) -> None:
         """Show unit, what is assumed, and so on; after each change of the project."""
 
