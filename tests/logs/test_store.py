@@ -5,6 +5,7 @@ import sqlite3
 import subprocess
 import sys
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -234,6 +235,67 @@ def test_findings_keep_the_builders_word_through_every_new_check(tmp_path: Path)
             store.judge(99, "used")
 
 
+def test_a_word_is_found_again_when_a_findings_borders_move(tmp_path: Path) -> None:
+    day = 86_400
+
+    def stuck(begin: int, end: int, channel: str = "bench", kind: str = "stuck") -> Finding:
+        return Finding(kind, channel, begin, end, {}, "stands still", "set aside")
+
+    def verdicts(store: Store, *findings: Finding) -> list[str]:
+        store.keep_findings(findings)
+        return [item.verdict for item in store.findings()]
+
+    with Store(tmp_path) as store:
+        put(store, "a", {SHOP: [(0, 1.0)], OUTDOOR: [(0, 1.0)]})
+        store.keep_findings([stuck(0, day)])
+        store.judge(store.findings()[0].id, "used")
+        assert verdicts(store, stuck(600, day + 1800)) == ["used"]  # both ends moved a little
+        assert verdicts(store, stuck(0, 3 * day)) == ["set aside"]  # mostly new: asked again
+        assert verdicts(store, stuck(0, day, "yard")) == ["set aside"]  # another channel, there all along
+        assert verdicts(store, stuck(0, day, kind="spike")) == ["set aside"]
+        store.keep_findings([stuck(600, day + 1800)])
+        store.judge(store.findings()[0].id, "set aside")
+        assert verdicts(store, stuck(0, day)) == ["set aside"]  # the later word, not the one it replaced
+        assert verdicts(store, stuck(0, day, "7 channels", "gap")) == ["set aside"]
+
+
+def test_two_words_side_by_side_stay_each_with_its_own(tmp_path: Path) -> None:
+    first, second = (Finding("spike", "bench", t, t, {}, "leaps", "set aside") for t in (0, 1200))
+    with Store(tmp_path) as store:
+        put(store, "a", {SHOP: [(0, 1.0)]})
+        store.keep_findings([first, second])
+        store.judge(store.findings()[0].id, "used")
+        store.judge(store.findings()[1].id, "set aside")
+        store.keep_findings([replace(first, from_s=300, to_s=300), replace(second, from_s=1500, to_s=1500)])
+        assert [item.verdict for item in store.findings()] == ["used", "set aside"]
+
+
+def test_a_word_follows_its_role_when_the_channel_comes_again_under_another_name(tmp_path: Path) -> None:
+    with Store(tmp_path) as store:
+        number = put(store, "a", {SHOP: [(0, 1.0)]})
+        found = Finding("stuck", "bench", 0, 7200, {}, "stands still", "set aside")
+        store.keep_findings([found])
+        store.judge(store.findings()[0].id, "used")
+        store.undo(number)
+        put(store, "b", {replace(SHOP, name="bench two"): [(0, 1.0)], OUTDOOR: [(0, 1.0)]})
+        store.keep_findings([replace(found, channel="bench two"), replace(found, channel="yard")])
+        assert {f.channel: f.verdict for f in store.findings()} == {"bench two": "used", "yard": "set aside"}
+
+
+def test_a_store_of_the_first_form_keeps_its_words(tmp_path: Path) -> None:
+    with Store(tmp_path) as store:
+        put(store, "a", {SHOP: [(0, 1.0)]})
+        store.keep_findings([Finding("stuck", "bench", 0, 60, {}, "stands still", "set aside")])
+        store.judge(store.findings()[0].id, "used")
+        path = store.path
+    with closing(sqlite3.connect(path)) as link:
+        link.execute("ALTER TABLE judgement DROP COLUMN role")
+        link.execute("PRAGMA user_version = 1")
+    with Store(tmp_path) as store:
+        assert [item.verdict for item in store.findings()] == ["used"]
+        assert store._link.execute("SELECT role FROM judgement").fetchall() == [("shop",)]
+
+
 def test_wrong_questions_get_one_line(tmp_path: Path) -> None:
     with Store(tmp_path) as store:
         put(store, "a", {SHOP: [(0, 1.0)]})
@@ -271,8 +333,8 @@ def test_an_older_store_is_brought_up_to_date_or_left_as_it_was(
         link.execute("ALTER TABLE channel ADD COLUMN colour TEXT")
         raise sqlite3.OperationalError("no luck")
 
-    monkeypatch.setattr(schema, "VERSION", 2)
-    monkeypatch.setitem(schema.MIGRATIONS, 1, failing)
+    monkeypatch.setattr(schema, "VERSION", 3)
+    monkeypatch.setitem(schema.MIGRATIONS, 2, failing)
     with pytest.raises(ReadingsError, match="no luck; nothing was written"):
         Store(tmp_path)
     assert everything(tmp_path / "readings.db") == before
@@ -280,10 +342,10 @@ def test_an_older_store_is_brought_up_to_date_or_left_as_it_was(
     def step(link: sqlite3.Connection) -> None:
         link.execute("ALTER TABLE channel ADD COLUMN colour TEXT")
 
-    monkeypatch.setitem(schema.MIGRATIONS, 1, step)
+    monkeypatch.setitem(schema.MIGRATIONS, 2, step)
     with Store(tmp_path) as store:
         assert answers(store) == {"bench": [(0, 1.0)]}
-        assert store._link.execute("PRAGMA user_version").fetchone()[0] == 2
+        assert store._link.execute("PRAGMA user_version").fetchone()[0] == 3
 
 
 def test_a_store_in_use_by_another_import_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

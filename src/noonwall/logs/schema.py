@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 APPLICATION_ID = 0x6E776C67
-VERSION = 1
+VERSION = 2
 WINDOW_S = 30 * 86_400  # a part never reaches over a multiple of this
 BUSY_S = 10.0
 
@@ -101,12 +101,21 @@ CREATE TABLE judgement (                  -- the builder's word on a finding, ou
     from_s INTEGER NOT NULL,
     to_s INTEGER NOT NULL,
     verdict TEXT NOT NULL,
+    role TEXT NOT NULL DEFAULT '',        -- what the channel stood for when it was judged
     PRIMARY KEY (kind, channel, from_s, to_s)
 ) STRICT, WITHOUT ROWID;
 """
 
+
+def _judgements_know_roles(link: sqlite3.Connection) -> None:
+    link.execute("ALTER TABLE judgement ADD COLUMN role TEXT NOT NULL DEFAULT ''")
+    link.execute(
+        "UPDATE judgement SET role = coalesce((SELECT role FROM channel WHERE name = judgement.channel), 'several')"
+    )
+
+
 # version -> step that brings a file of that version to the next
-MIGRATIONS: dict[int, Callable[[sqlite3.Connection], None]] = {}
+MIGRATIONS: dict[int, Callable[[sqlite3.Connection], None]] = {1: _judgements_know_roles}
 
 
 def connect(path: Path) -> sqlite3.Connection:

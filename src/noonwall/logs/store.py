@@ -33,6 +33,7 @@ from noonwall.logs.records import (
     Whole,
 )
 from noonwall.logs.schema import WINDOW_S
+from noonwall.logs.verdicts import Word, deciding_word, role_of_finding, with_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -62,11 +63,10 @@ _REMARKS = (
 )
 _NEXT_TURN = "SELECT coalesce(max(turn), 0) + 1 FROM part WHERE channel_id = ? AND span = ? AND import_id = ?"
 _FINDINGS = (
-    "SELECT f.id, f.kind, f.channel, f.from_s, f.to_s, f.evidence, f.consequence, "
-    "coalesce(j.verdict, f.verdict), f.mend FROM finding f LEFT JOIN judgement j "
-    "ON j.kind = f.kind AND j.channel = f.channel AND j.from_s = f.from_s AND j.to_s = f.to_s "
-    "ORDER BY f.from_s, f.channel, f.kind"
+    "SELECT id, kind, channel, from_s, to_s, evidence, consequence, verdict, mend FROM finding "
+    "ORDER BY from_s, channel, kind"
 )
+_WORDS = "SELECT kind, channel, role, from_s, to_s, verdict FROM judgement"
 
 
 class Store:
@@ -311,11 +311,20 @@ class Store:
 
     def findings(self, channel: Channel | None = None) -> tuple[Finding, ...]:
         """Return the last check's findings by date; where the builder has judged one, with that word."""
-        found = (
+        found = [item for item in self._found() if channel is None or item.channel == channel.name]
+        return with_words(found, self._words(), self._roles()) if found else ()
+
+    def _found(self) -> list[Finding]:
+        return [
             Finding(kind, name, low, high, json.loads(evidence), said, verdict, json.loads(mend), id_)
             for id_, kind, name, low, high, evidence, said, verdict, mend in self._ask(_FINDINGS)
-        )
-        return tuple(item for item in found if channel is None or item.channel == channel.name)
+        ]
+
+    def _words(self) -> list[Word]:
+        return [Word(*row) for row in self._ask(_WORDS)]
+
+    def _roles(self) -> dict[str, str]:
+        return {item.name: item.role for item in self.channels()}
 
     def judge(self, finding_id: int, verdict: Verdict) -> None:
         """Write the builder's word on a finding: use its readings, set them aside, or use them mended.
@@ -329,11 +338,31 @@ class Store:
             raise ReadingsError(
                 f"{self.path}: finding {finding_id} ({known.kind}) cannot be mended, only set aside"
             )
+        roles = self._roles()
+        before = deciding_word(known, self._words(), roles)
         with self._transaction():
+            if before is not None and not self._is_found(
+                before
+            ):  # else an old word could outlive the new one
+                self._link.execute(
+                    "DELETE FROM judgement WHERE kind = ? AND channel = ? AND from_s = ? AND to_s = ?",
+                    before.stretch,
+                )
             self._link.execute(
-                "INSERT OR REPLACE INTO judgement VALUES (?, ?, ?, ?, ?)",
-                (known.kind, known.channel, known.from_s, known.to_s, verdict),
+                "INSERT OR REPLACE INTO judgement (kind, channel, role, from_s, to_s, verdict) "
+                "VALUES (?, ?, ?, ?, ?, ?)",
+                (
+                    known.kind,
+                    known.channel,
+                    role_of_finding(known.channel, roles),
+                    known.from_s,
+                    known.to_s,
+                    verdict,
+                ),
             )
+
+    def _is_found(self, word: Word) -> bool:
+        return any((f.kind, f.channel, f.from_s, f.to_s) == word.stretch for f in self._found())
 
     @contextmanager
     def _transaction(self) -> Iterator[None]:
