@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gzip
 import random
+import tracemalloc
 from typing import TYPE_CHECKING
 
 import pytest
@@ -11,6 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from noonwall.errors import NoonwallError
+from noonwall.logs import lines
 from noonwall.logs.importer import guess_file, import_file
 from noonwall.logs.store import Store
 
@@ -104,6 +106,30 @@ def test_hard_files_get_a_line_that_says_what_is_wrong(name: str, tmp_path: Path
     assert told
     assert said in told
     assert "x.csv" in told
+
+
+@pytest.mark.parametrize(
+    ("name", "limit", "said"),
+    [
+        ("SWELL_FROM_BYTES", 2 << 20, "unpacks to more than 400 times its own size"),
+        ("MOST_UNPACKED_BYTES", 5_000_000, "unpacks to more than 0.0 GB; split it"),
+    ],
+)
+def test_a_small_file_that_unpacks_without_end_is_refused_early(
+    name: str, limit: int, said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(lines, name, limit)
+    path = tmp_path / "x.csv.gz"
+    path.write_bytes(gzip.compress(b"Time,Shop C\n" + b"2025-01-01 00:00,5.0\n" * 1_000_000))
+    assert path.stat().st_size < 100_000
+    for look in (guess_file, lambda p: lines.content_hash(p, lines.text_form(p))):
+        tracemalloc.start()
+        with pytest.raises(NoonwallError, match=said) as told:
+            look(path)
+        most = tracemalloc.get_traced_memory()[1]
+        tracemalloc.stop()
+        assert "\n" not in str(told.value)
+        assert most < 60e6  # the whole is 21 MB of text, many times that as rows
 
 
 def test_a_file_that_is_not_there_or_a_folder(tmp_path: Path) -> None:

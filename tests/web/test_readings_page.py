@@ -153,7 +153,7 @@ async def test_the_tray_refuses_what_is_too_much(tmp_path: Path, monkeypatch: py
     tray = Tray(tmp_path)
     with pytest.raises(RefusedError, match="larger than"):
         await tray.take("a.csv", _body(b"x" * 600, b"x" * 600))
-    assert not any((tmp_path / ".handed-in").iterdir())
+    assert list(tmp_path.iterdir()) == []
     with pytest.raises(RefusedError, match="gzip"):
         await tray.take("a.csv.gz", _body(b"plain"))
     for _ in range(MOST_FILES):
@@ -162,6 +162,57 @@ async def test_the_tray_refuses_what_is_too_much(tmp_path: Path, monkeypatch: py
         await tray.take("a.csv", _body(b"a"))
     tray.clear()
     assert list(tmp_path.iterdir()) == []
+
+
+async def _broken(*blocks: bytes) -> AsyncIterator[bytes]:
+    for block in blocks:
+        yield block
+    raise ConnectionResetError("gone")
+
+
+async def _stalled(block: bytes) -> AsyncIterator[bytes]:
+    yield block
+    await asyncio.sleep(60.0)
+
+
+async def test_an_upload_that_is_broken_off_leaves_its_place_free(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("noonwall.web.tray.STALLED_S", 0.02)
+    tray = Tray(tmp_path)
+    for body, said in ((_broken(b"a,b\n"), "could not be kept"), (_stalled(b"a,b\n"), "broke off")):
+        with pytest.raises(RefusedError, match=said):
+            await tray.take("a.csv", body)
+        assert tray.held == 0 and list(tmp_path.iterdir()) == []
+    monkeypatch.undo()
+    cut = asyncio.ensure_future(tray.take("a.csv", _stalled(b"a,b\n")))
+    await asyncio.sleep(0)
+    assert tray.held == 1
+    cut.cancel()
+    with pytest.raises(asyncio.CancelledError):
+        await cut
+    assert tray.held == 0 and list(tmp_path.iterdir()) == []
+
+
+async def test_a_file_no_window_asks_for_is_put_away(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    tray = Tray(tmp_path)
+    asked = await tray.take("asked.csv", _body(b"a,b\n"))
+    await tray.take("forgotten.csv", _body(b"a,b\n"))
+    tray.path(asked)
+    monkeypatch.setattr("noonwall.web.tray.UNCLAIMED_S", -1.0)
+    await tray.take("third.csv", _body(b"a,b\n"))
+    assert tray.held == 2 and tray.path(asked).exists()
+
+
+async def test_a_file_put_away_on_its_way_is_not_kept(user: User, bench: Bench) -> None:
+    await user.open("/readings")
+    tell(user, mark="5", name="x.csv", size=4, state="begun")
+    tell(user, mark="5", state="refused", why="x.csv: the connection broke")
+    await until(sees(user, "Put it away"))
+    user.find("Put it away").click()
+    came = await user.http_client.post("/readings/file?name=x.csv", content=b"a,b\n", headers=HEADERS)
+    tell(user, mark="5", state="here", token=came.json()["token"])
+    await until(lambda: not (bench.desk.folder / ".handed-in").exists())
 
 
 @pytest.mark.parametrize("name", ["", "..", ".csv", "x", "x.exe", "x.csv/", "a/b\\c", "x.csv.exe", "x\0.png"])

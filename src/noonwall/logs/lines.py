@@ -23,6 +23,8 @@ LONGEST_LINE = 1 << 18  # 2000 columns of 100 characters; more is no table of re
 MOST_UNPACKED_BYTES = (
     4 << 30
 )  # ten years by the minute in fifty columns; a small packed file may claim to be more
+MOST_SWELL = 400  # a table of readings packs fifty-fold or so; deflate cannot pack more than a thousandfold
+SWELL_FROM_BYTES = 64 << 20  # below this it does no harm
 _LOOK_BYTES = 1 << 16
 _CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\x80-\x9f]")  # no such character belongs in a table
 _STRANGE = {
@@ -122,8 +124,7 @@ def batches(path: Path, form: TextForm) -> Iterator[Batch]:
         while True:
             block = stream.read(BLOCK_BYTES)
             came += len(block)
-            if came > MOST_UNPACKED_BYTES:
-                raise ReadingsError(f"{path}: unpacks to more than {MOST_UNPACKED_BYTES >> 30} GB; split it")
+            _refuse_swollen(path, came, size)
             text = pending + decoder.decode(block, final=not block)
             nul = text.count("\x00")
             lines = (_CONTROL.sub("", text) if _CONTROL.search(text) else text).split("\n")
@@ -138,6 +139,16 @@ def batches(path: Path, form: TextForm) -> Iterator[Batch]:
                 return
 
 
+def _refuse_swollen(path: Path, came: int, size: int) -> None:
+    """Refuse a small file that unpacks without end, as soon as that shows."""
+    if came > MOST_UNPACKED_BYTES:
+        raise ReadingsError(f"{path}: unpacks to more than {MOST_UNPACKED_BYTES / 1e9:.1f} GB; split it")
+    if came > max(SWELL_FROM_BYTES, MOST_SWELL * size):
+        raise ReadingsError(
+            f"{path}: unpacks to more than {MOST_SWELL} times its own size, so it is no file of readings"
+        )
+
+
 def _refuse_long(path: Path, line: int, lines: list[str], pending: str) -> None:
     longest = max(map(len, lines), default=0)
     if longest > LONGEST_LINE or len(pending) > LONGEST_LINE:
@@ -150,8 +161,11 @@ def _refuse_long(path: Path, line: int, lines: list[str], pending: str) -> None:
 
 def content_hash(path: Path, form: TextForm) -> str:
     """Return the SHA-256 of a file's content, unpacked."""
-    digest = hashlib.sha256()
+    digest, came = hashlib.sha256(), 0
     with _opened(path, gzipped=form.gzipped) as (stream, _):
+        size = max(1, path.stat().st_size)
         while block := stream.read(BLOCK_BYTES):
+            came += len(block)
+            _refuse_swollen(path, came, size)
             digest.update(block)
     return digest.hexdigest()

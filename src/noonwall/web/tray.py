@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import contextlib
 import re
 import secrets
@@ -19,6 +20,8 @@ MOST_FILES = 24  # that wait at a time
 KINDS = (".csv", ".txt", ".tsv", ".dat", ".gz")
 LONGEST_NAME = 80
 OLD_S = 86_400
+STALLED_S = 60.0  # a browser that sends nothing for so long has broken off
+UNCLAIMED_S = 120.0  # a file whose window has not asked for it by then has no window any more
 GZIP = b"\x1f\x8b"
 
 
@@ -32,10 +35,18 @@ class Tray:
     def __init__(self, folder: Path) -> None:
         self._root = folder / FOLDER
         self._files: dict[str, Path] = {}
+        self._unclaimed: dict[str, float] = {}  # when they came, of files no window has asked for yet
+        self._coming = 0
         self._clear_old()
+
+    @property
+    def held(self) -> int:
+        """How many files lie here or are on their way."""
+        return len(self._files) + self._coming
 
     def path(self, token: str) -> Path:
         """Return where a file lies; raises RefusedError for a token that is none."""
+        self._unclaimed.pop(token, None)
         try:
             return self._files[token]
         except KeyError:
@@ -45,38 +56,54 @@ class Tray:
         """Lay a file down and return its token.
 
         name     as the browser tells it: only its letters are kept, never a folder
-        Raises   RefusedError when it is of another kind, too large, or does not fit on the disk; nothing stays then
+        Raises   RefusedError when it is of another kind, too large, broken off, or does not fit on the disk; nothing
+                 stays then, and its place is free again
         """
         plain = plain_name(name)
-        if len(self._files) >= MOST_FILES:
+        self._drop_unclaimed()
+        if self.held >= MOST_FILES:
             raise RefusedError(f"{MOST_FILES} files wait already; read those in or put them away first")
         token = secrets.token_hex(12)
         place = self._root / token
+        self._coming += 1
         try:
             place.mkdir(parents=True)
             await _written(place / plain, body)
         except OSError as error:
-            shutil.rmtree(place, ignore_errors=True)
+            self._remove(place)
             raise RefusedError(
                 f"{plain}: could not be kept: {(error.strerror or str(error)).lower()}"
             ) from None
         except BaseException:
-            shutil.rmtree(place, ignore_errors=True)
+            self._remove(place)
             raise
+        finally:
+            self._coming -= 1
         self._files[token] = place / plain
+        self._unclaimed[token] = time.monotonic()
         return token
 
     def drop(self, token: str) -> None:
         """Put a file away; one that is not there is no fault."""
+        self._unclaimed.pop(token, None)
         path = self._files.pop(token, None)
         if path is not None:
-            shutil.rmtree(path.parent, ignore_errors=True)
-            with contextlib.suppress(OSError):
-                self._root.rmdir()
+            self._remove(path.parent)
 
     def clear(self) -> None:
         """Put every file away, as the server ends."""
         for token in list(self._files):
+            self.drop(token)
+
+    def _remove(self, place: Path) -> None:
+        shutil.rmtree(place, ignore_errors=True)
+        with contextlib.suppress(OSError):
+            self._root.rmdir()
+
+    def _drop_unclaimed(self) -> None:
+        """Put away what came for windows that closed before they heard of it."""
+        late = time.monotonic() - UNCLAIMED_S
+        for token in [token for token, came in self._unclaimed.items() if came < late]:
             self.drop(token)
 
     def _clear_old(self) -> None:
@@ -107,7 +134,7 @@ def plain_name(name: str) -> str:
 async def _written(path: Path, body: AsyncIterator[bytes]) -> None:
     size, head = 0, b""
     with path.open("xb") as out:
-        async for block in body:
+        async for block in _steadily(path.name, body):
             size += len(block)
             if size > MOST_BYTES:
                 raise RefusedError(
@@ -121,3 +148,17 @@ async def _written(path: Path, body: AsyncIterator[bytes]) -> None:
         raise RefusedError(f"{path.name}: is not packed with gzip, though its name says so")
     if path.suffix.lower() != ".gz" and b"\0\0\0" in head and not head.startswith((b"\xff\xfe", b"\xfe\xff")):
         raise RefusedError(f"{path.name}: is no text; export the readings as CSV")
+
+
+async def _steadily(name: str, body: AsyncIterator[bytes]) -> AsyncIterator[bytes]:
+    """Hand on what comes in; raises RefusedError when nothing comes for long."""
+    blocks = aiter(body)
+    while True:
+        try:
+            async with asyncio.timeout(STALLED_S):
+                block = await anext(blocks)
+        except StopAsyncIteration:
+            return
+        except TimeoutError:
+            raise RefusedError(f"{name}: broke off on its way; hand it in again") from None
+        yield block

@@ -52,6 +52,7 @@ def _door(tray: Tray) -> None:
     from fastapi import Request
     from fastapi.responses import JSONResponse
     from nicegui import app
+    from starlette.requests import ClientDisconnect
 
     async def take(request: Request, name: str = "") -> Response:
         if request.headers.get("x-noonwall") != "readings":
@@ -64,6 +65,8 @@ def _door(tray: Tray) -> None:
             token = await tray.take(name, request.stream())
         except RefusedError as error:
             return JSONResponse({"refused": str(error)})
+        except ClientDisconnect:  # nobody is there to be answered
+            return JSONResponse({"refused": "broke off on its way"}, status_code=400)
         return JSONResponse({"token": token})
 
     take.__annotations__["request"] = Request
@@ -114,6 +117,8 @@ class _Room:
             return
         file = self.files.get(mark)
         if file is None:
+            if state == "here":
+                self.tray.drop(str(said.get("token", "")))
             return
         if state == "coming":
             file.say("On its way ...", float(said.get("share") or 0.0))

@@ -50,6 +50,7 @@ class HandedIn:
         self.guess: dict[str, Any] | None = None
         self.stop = asyncio.Event()
         self.busy = False
+        self.away = False  # put away, or its window has gone, maybe before the file was here
         self.again = False  # something was corrected while the file was looked over
         with ui.card().classes("nw-card") as self.card:
             ui.html(f"<h2>{html.escape(name)}</h2>", sanitize=False)
@@ -93,17 +94,22 @@ class HandedIn:
     def put_away(self) -> None:
         """Forget the file."""
         self.stop.set()
+        self.away = True
         if self.token is not None:
             self.tray.drop(self.token)
         self.card.delete()
 
     def gone(self) -> None:
         """Forget the file when its window has gone, unless it is being read in just now."""
+        self.away = True
         if self.token is not None and not self.busy:
             self.tray.drop(self.token)
 
     async def here(self, token: str) -> None:
         """Look the file over, now that it is here."""
+        if self.away:
+            self.tray.drop(token)
+            return
         self.token = token
         await self.look()
 
