@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import asyncio
+import os
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
@@ -10,6 +12,7 @@ import pytest
 from fakes.pages import answered
 from fakes.worker import IdleWorker
 from noonwall.errors import ProjectError
+from noonwall.model.beside import marks_of
 from noonwall.model.disk import read_text
 from noonwall.model.edit import add_item, set_value, set_values
 from noonwall.report.document import as_json
@@ -18,8 +21,6 @@ from noonwall.web import questions
 from noonwall.web.asked import Answer, Order
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
     from noonwall.web.bench import Bench
 
 
@@ -85,6 +86,61 @@ def test_findings_of_the_circuit_are_told_in_the_units_of_whoever_asks(bench: Be
     )
     assert "over 20" in as_json(metric.document)
     assert "over 65.6 ft" in as_json(us.document)
+
+
+def replaced(file: Path, text: str) -> None:
+    """Write a file anew, as a copy from elsewhere does: whole, with a time of its own."""
+    aside = file.with_suffix(".new")
+    aside.write_text(text)
+    os.utime(aside, ns=(0, 10**9))
+    aside.replace(file)
+
+
+async def test_a_skyline_replaced_under_its_name_is_taken_in_and_asked_about(slow: Bench) -> None:
+    hills = slow.desk.folder / "hills.csv"
+    hills.write_text("0, 0\n90, 5\n180, 11\n270, 5\n")
+    slow.desk.change(lambda text: set_value(text, "site.horizon_file", "hills.csv"), "hills")
+    year = slow.result("year")
+    year.watch(lambda: None)
+    await answered(year)
+    before, text, undo = slow.desk.project.site.horizon, slow.desk.text, slow.desk.next_undo
+    slow.desk.refresh()
+    assert year.current
+    replaced(hills, "0, 0\n90, 5\n180, 31\n270, 5\n")  # as long as before
+    slow.desk.refresh()
+    assert slow.desk.project.site.horizon != before
+    assert (slow.desk.text, slow.desk.next_undo) == (text, undo)
+    assert year.running or not year.current
+    await answered(year)
+    assert year.current
+    replaced(hills, "no skyline")
+    for _ in range(2):  # said until it is mended
+        with pytest.raises(ProjectError, match=r"hills\.csv"):
+            slow.desk.refresh()
+
+
+def test_a_weather_file_replaced_under_its_name_is_read_anew(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file, folder = bench.desk.folder / "year.csv", str(bench.desk.folder)
+    text = set_value(bench.desk.text, "weather.file", "year.csv")
+    monkeypatch.setattr(
+        "noonwall.climate.load.load_weather", lambda project, _folder: Path(project.weather.file).read_text()
+    )
+    file.write_text("warm")
+    assert [questions._weather(text, folder)[1] for _ in range(2)] == ["warm", "warm"]
+    replaced(file, "cold")
+    assert questions._weather(text, folder)[1] == "cold"
+
+
+def test_marks_are_of_every_file_the_text_names(bench: Bench) -> None:
+    folder = bench.desk.folder
+    text = set_value(bench.desk.text, "weather.file", "year.csv")
+    text = add_item(text, "variant", {"name": "hills", "change": ["site.horizon_file = other.csv", "flap"]})
+    text = add_item(text, "variant", {"name": "spy", "change": ["weather.file=../away.csv"]})
+    (folder / "year.csv").write_text("1234")
+    marks = {name: size for name, _, size in marks_of(text, folder)}
+    assert marks == {"year.csv": 4, "other.csv": -1, "../away.csv": -1}
 
 
 def test_variants_keep_the_skyline_of_its_file(bench: Bench, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -8,12 +8,14 @@ from typing import TYPE_CHECKING
 
 from noonwall.climate.second_look import place_doubts
 from noonwall.errors import NoonwallError
+from noonwall.model.beside import marks_of
 from noonwall.model.file import Problem, doubts_about, from_text, located, parse_toml
 from noonwall.model.slips import Look
 from noonwall.model.typed import taken
 from noonwall.report.checks import ranked
 
 if TYPE_CHECKING:
+    from noonwall.model.beside import Marks
     from noonwall.model.defaults import Assumed
     from noonwall.units import System
 
@@ -27,12 +29,16 @@ def odd(text: str, system: System) -> tuple[Problem, ...]:
     return tuple(doubts_about(from_text(text), text, system))
 
 
-@lru_cache(maxsize=8)
 def odd_place(text: str, folder: str, system: System) -> tuple[Problem, ...]:
     """Return what looks odd about where the site is; a weather file is opened and read for it.
 
     text  a project file that reads well;  folder  where it lies;  system  units to speak in
     """
+    return _odd_place(text, folder, system, marks_of(text, Path(folder)))
+
+
+@lru_cache(maxsize=8)
+def _odd_place(text: str, folder: str, system: System, _files: Marks) -> tuple[Problem, ...]:
     look = Look(from_text(text), parse_toml(text), system)
     try:
         return tuple(located(place_doubts(look, Path(folder)), text))

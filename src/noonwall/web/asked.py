@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any, Literal
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
+    from noonwall.model.beside import Marks
     from noonwall.units import System
 
 LOG = logging.getLogger("noonwall")
@@ -26,11 +27,12 @@ class Order:
     options: tuple[tuple[str, Option], ...] = ()
     stamp: float = 0.0  # of the readings, for questions that look at them
     learned: float = 0.0  # of the learned values that it is calculated with; 0 with none
+    files: Marks = ()  # of weather file and skyline, which may be replaced under the same name
 
     @property
     def about(self) -> tuple[object, ...]:
         """Return what the answer depends on, units of the reader apart."""
-        return (self.question, self.text, self.folder, self.options, self.stamp, self.learned)
+        return (self.question, self.text, self.folder, self.options, self.stamp, self.learned, self.files)
 
     def option(self, name: str, default: Option = None) -> Option:
         """Return one option, or the default."""

@@ -49,6 +49,7 @@ class Result:
         return Order(
             self.question, desk.text, str(desk.folder), bench.reader.system, self.options,
             bench.stamp if self.question in READS else 0.0, bench.learned if self.question in LEARNED else 0.0,
+            desk.files,
         )  # fmt: skip
 
     @property

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from noonwall.errors import NoonwallError, ProjectError
+from noonwall.model.beside import marks_of
 from noonwall.model.disk import project_file, read_text, within, write_text
 from noonwall.model.edit import path_of, set_value
 from noonwall.model.file import from_text, parse_toml, with_files
@@ -45,6 +46,7 @@ class Desk:
         self.file = project_file(path)
         text = read_text(self.file)
         self.project: Project = self._described(text)
+        self.files = marks_of(text, self.folder)  # of weather file and skyline, as they were taken in
         self.revision = 0
         self._steps = [Step(text, "opened")]
         self._at = 0
@@ -126,11 +128,15 @@ class Desk:
     def refresh(self) -> None:
         """Take in what a text editor or another program wrote into the file since, as a step of its own.
 
+        A weather file or skyline replaced under the same name is taken in too, as no step: undo cannot bring it back.
+
         raises  ProjectError while the file on the disk does not read; nothing is overwritten then
         """
         text = read_text(self.file)
         if text != self.text:
             self._push(text, self._described(text), "changed in the file by another program")
+        elif marks_of(text, self.folder) != self.files:
+            self._settled(self._described(text))
 
     def _take(self, text: str, told: str) -> None:
         if text == self.text:
@@ -153,6 +159,7 @@ class Desk:
 
     def _settled(self, project: Project) -> None:
         self.project = project
+        self.files = marks_of(self.text, self.folder)
         self.revision += 1
         tell_all(self._listeners)
 

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from noonwall.logs.errors import ReadingsError
+from noonwall.model.beside import marks_of
 from noonwall.report.reader import Reader
 from noonwall.web.asked import Answer, Order, blocks_of
 from noonwall.web.desk import described, enclosed
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
     from noonwall.climate.weather import Weather
+    from noonwall.model.beside import Marks
     from noonwall.model.project import Project
     from noonwall.studies.runner import Tell
     from noonwall.units import System
@@ -50,11 +52,16 @@ class Question:
 
 
 @lru_cache(maxsize=2)
-def _weather(text: str, folder: str) -> tuple[Project, Weather]:
+def _read(text: str, folder: str, _files: Marks) -> tuple[Project, Weather]:
     from noonwall.climate.load import load_weather
 
     project = described(text, Path(folder))
     return project, load_weather(project, ".")
+
+
+def _weather(text: str, folder: str) -> tuple[Project, Weather]:
+    """Return a project and its weather, read anew when a file they come from was replaced."""
+    return _read(text, folder, marks_of(text, Path(folder)))
 
 
 @lru_cache(maxsize=6)
