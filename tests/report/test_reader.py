@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from noonwall.report.reader import Reader, cell, day_text, grouped, moment_text, percent
+from noonwall.report.reader import Reader, cell, grouped, percent
 
 
 def test_metric_and_us_say_the_same() -> None:
@@ -37,8 +37,19 @@ def test_percent(share: float, text: str) -> None:
 
 
 def test_days_and_moments_have_no_year() -> None:
-    assert day_text(np.datetime64("2001-02-28")) == "28 February"
-    assert moment_text(np.datetime64("2001-12-01T07:05:00")) == "1 December 07:05"
+    assert Reader().day_text(np.datetime64("2001-02-28")) == "28 February"
+    assert Reader().moment_text(np.datetime64("2001-12-01T07:05:00")) == "1 December 07:05"
+
+
+def test_a_us_reader_has_the_month_first() -> None:
+    us = Reader("us")
+    assert us.day_text(np.datetime64("2001-02-28T00:00:00")) == "February 28"
+    assert us.day_text("02-05", short=True) == "Feb 5"
+    assert (us.day_text("2019-02-05", year=True), Reader().day_text("2019-02-05", year=True)) == (
+        "February 5, 2019",
+        "5 February 2019",
+    )
+    assert us.clock_text(np.datetime64("2001-12-01T07:05:00")) == "7:05 am"
 
 
 def test_hours_are_told_as_the_reader_tells_them() -> None:
@@ -47,7 +58,7 @@ def test_hours_are_told_as_the_reader_tells_them() -> None:
     assert told[1] == ["12:30 am", "8 am", "noon", "1:30 pm", "6 pm", "12 am"]
     assert Reader().span_text(9, 16) == "9 and 16 h"
     assert Reader("us").span_text(20, 7) == "8 pm and 7 am"
-    assert Reader("us").moment_text(np.datetime64("2001-12-01T13:05:00")) == "1 December 1:05 pm"
+    assert Reader("us").moment_text(np.datetime64("2001-12-01T13:05:00")) == "December 1 1:05 pm"
     assert Reader().moment_text(np.datetime64("2001-12-01T13:05:00")) == "1 December 13:05"
 
 

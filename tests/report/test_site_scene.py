@@ -177,9 +177,9 @@ def test_night_and_a_sun_behind_the_wall_are_told():
 
 def test_a_moment_in_words():
     words = moment_words(at(), sunlit(shed(), 0.0, at()), US)
-    assert words.startswith("5 February, 12:00 pm: sun 28° high, ")
+    assert words.startswith("February 5, 12:00 pm: sun 28° high, ")
     assert "% of the direct sun reaches the glazing." in words
-    assert "hours of direct sun" in day_words(at(), day_light(shed(), 0.0, at()))
+    assert "hours of direct sun" in day_words(at(), day_light(shed(), 0.0, at()), US)
 
 
 def test_the_suns_path_is_made_of_unit_vectors_and_named_hours():

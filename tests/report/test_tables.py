@@ -12,8 +12,9 @@ import pytest
 from fakes.projects import demo
 from fakes.years import invented_year, with_table
 from noonwall.assess.sums import answers
-from noonwall.report.reader import MONTHS, Reader
+from noonwall.report.reader import Reader
 from noonwall.report.tables import alone_page, facing, filled, year_page
+from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
     from noonwall.engine.year import Year

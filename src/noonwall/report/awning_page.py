@@ -6,9 +6,10 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from noonwall.report.phrases import heading_lines
-from noonwall.report.reader import MONTHS, grouped, name_of, percent
+from noonwall.report.reader import grouped, name_of, percent
 from noonwall.report.sun_tables import season_text, table
 from noonwall.report.tables import CAUTION_TEXT, prose
+from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
     from noonwall.climate.weather import Weather

@@ -13,8 +13,9 @@ from noonwall.report.comfort_page import findings, month_day
 from noonwall.report.figures import by_hour
 from noonwall.report.hot_figures import heat_colours
 from noonwall.report.phrases import heading_lines
-from noonwall.report.reader import MONTHS, grouped, name_of
+from noonwall.report.reader import grouped, name_of
 from noonwall.studies.comfort import DESCRIBED
+from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -6,10 +6,11 @@ import datetime as dt
 from typing import TYPE_CHECKING
 
 from noonwall.report.phrases import fuel_words, heading_lines, listed, recipes
-from noonwall.report.reader import MONTHS, grouped, name_of
+from noonwall.report.reader import grouped, name_of
 from noonwall.report.tables import CAUTION_TEXT, filled, prose
 from noonwall.studies.comfort import ALL, COVER, DESCRIBED, LIMIT, OFF, VENT
 from noonwall.studies.remedies import LIMIT_NAME, LIMIT_SPREAD_K, room_limits
+from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
     from noonwall.assess.comfort import Spread

@@ -7,9 +7,10 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from noonwall.report.phrases import fuel_amount, heading_lines, kelvins, listed
-from noonwall.report.reader import MONTHS, grouped, name_of
+from noonwall.report.reader import grouped, name_of
 from noonwall.report.tables import CAUTION_TEXT, filled, prose
 from noonwall.studies.compare import MEASURES, SAME_SHARE
+from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
     from noonwall.climate.weather import Weather

@@ -11,7 +11,7 @@ import numpy as np
 
 from noonwall.errors import OutputError
 from noonwall.report import ink
-from noonwall.report.reader import MONTHS, cell, grouped, name_of, percent
+from noonwall.report.reader import cell, grouped, name_of, percent
 from noonwall.report.tables import (
     distance_words,
     facing,
@@ -19,6 +19,7 @@ from noonwall.report.tables import (
     money_text,
     weather_words,
 )
+from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
     from collections.abc import Callable

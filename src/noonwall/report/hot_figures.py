@@ -10,7 +10,8 @@ import numpy as np
 from noonwall.report import ink
 from noonwall.report.hot_page import findings
 from noonwall.report.phrases import heading_lines
-from noonwall.report.reader import MONTHS, name_of
+from noonwall.report.reader import name_of
+from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -15,9 +15,10 @@ from noonwall.report.phrases import (
     recipes,
     with_fahrenheit,
 )
-from noonwall.report.reader import MONTHS, grouped, name_of
+from noonwall.report.reader import grouped, name_of
 from noonwall.report.tables import CAUTION_TEXT, filled, prose
 from noonwall.studies.reliefs import METAL, WOOL, WOOL_M
+from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
     from noonwall.assess.hot import CaseHeat, PieceHeat, Standing

@@ -40,7 +40,7 @@ def learn_picture(learned: Learned, project: Project, reader: Reader, form: str 
         figure.text(
             0.045,
             0.935,
-            f"{name_of(project)}: {learned.days:.0f} days from {learned.start.astype('datetime64[D]')}",
+            f"{name_of(project)}: {learned.days:.0f} days from {reader.day_text(learned.start, year=True)}",
             size=8.5,
         )
         note = (

@@ -34,7 +34,7 @@ BTU_F_PER_KJ_K = 0.526565
 def learn_page(learned: Learned, project: Project, reader: Reader) -> str:
     """Return the page that ``noonwall learn`` prints, lines no longer than 84 characters."""
     blocks = [
-        _heading(learned, project),
+        _heading(learned, project, reader),
         _values(learned, reader),
         prose(_sentences(learned)),
         _errors(learned, reader),
@@ -51,9 +51,9 @@ CAUTION = (
 )
 
 
-def _heading(learned: Learned, project: Project) -> str:
+def _heading(learned: Learned, project: Project, reader: Reader) -> str:
     last = learned.start.astype("datetime64[D]") + (round(learned.days) - 1)
-    span = f"{learned.start.astype('datetime64[D]')} to {last}"
+    span = f"{reader.day_text(learned.start, year=True)} to {reader.day_text(last, year=True)}"
     lines = [
         f"{name_of(project)}: what the readings teach",
         f"  {span}, in steps of {learned.step_s // 60} min",

@@ -12,9 +12,9 @@ from noonwall.report import ink
 from noonwall.report.figures import by_hour
 from noonwall.report.night_page import findings
 from noonwall.report.phrases import heading_lines
-from noonwall.report.reader import MONTHS, name_of, percent
+from noonwall.report.reader import name_of, percent
 from noonwall.studies.night import FILM
-from noonwall.units import in_reader_units
+from noonwall.units import MONTHS, in_reader_units
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.report.phrases import clocked, fuel_amount, fuel_words, heading_lines, kelvin_unit, recipes
-from noonwall.report.reader import MONTHS, day_text, grouped, name_of, percent
+from noonwall.report.reader import grouped, name_of, percent
 from noonwall.report.tables import CAUTION_TEXT, month_table, prose
 from noonwall.studies.night import DAMPER, DESCRIBED, FILM, NO_FLAP, SHUT
 from noonwall.studies.remedies import NIGHT
+from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
     from noonwall.climate.weather import Weather
@@ -217,7 +218,7 @@ def _worst(study: NightStudy, reader: Reader) -> str:
     for night in study.loss.worst:
         speed = night.wind_mean_m_s * (2.23693629 if reader.us else 1.0)
         lines.append(
-            f"{day_text(night.evening):<20}{reader.heat(night.lost_kwh):>8.1f}{reader.degrees(night.outdoors_mean_c):>12.0f}"
+            f"{reader.day_text(night.evening):<20}{reader.heat(night.lost_kwh):>8.1f}{reader.degrees(night.outdoors_mean_c):>12.0f}"
             f"{reader.degrees(night.outdoors_lowest_c):>9.0f}{speed:>8.1f}{reader.kelvins(night.sky_below_air_k):>16.0f}"
         )
     return "\n".join(lines)
@@ -234,7 +235,7 @@ def _wet_words(study: NightStudy, reader: Reader) -> list[str]:
         f"Shop air at {humid} of saturation all year leaves {hours} on the glazing's inner face, {water}."
     ]
     if wet.worst is not None:
-        night = day_text(wet.worst.evening)
+        night = reader.day_text(wet.worst.evening)
         said.append(
             f"The wettest night is that of {night}: {_one_night(wet.worst.water_g, reader)}; in the sun it runs down."
         )

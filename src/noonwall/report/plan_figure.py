@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from noonwall.report import ink
-from noonwall.report.reader import day_text, moment_text, name_of, percent
+from noonwall.report.reader import name_of, percent
 from noonwall.report.site_look import (
     PATH_NOW,
     day_of_year,
@@ -66,14 +66,14 @@ def plan_picture(found: Sunlight, project: Project, reader: Reader, form: str = 
         sun = f"sun {found.moment.elevation_deg:.0f}° high, bearing {found.moment.azimuth_deg:.0f}°"
         grown = f", trees grown on for {found.years_on:g} years" if found.years_on > 0.0 else ""
         line = f"{name_of(project)}{grown}; {sun}; shadows as on level ground"
-        heading(figure, LEFT, 1.0 - 0.42 / high, _title(found), line, 14.0)
+        heading(figure, LEFT, 1.0 - 0.42 / high, _title(found, reader), line, 14.0)
         shadow = Patch(facecolor=SHADOW, alpha=0.35, label="shadow")
         legend(figure, site, 0.12 / high, [shadow] if way is not None else [])
         return ink.rendered(figure, form)
 
 
-def _title(found: Sunlight) -> str:
-    when = f"{day_text(found.moment.time)}, {moment_text(found.moment.time).rpartition(' ')[2]}"
+def _title(found: Sunlight, reader: Reader) -> str:
+    when = f"{reader.day_text(found.moment.time)}, {reader.clock_text(found.moment.time)}"
     if found.moment.elevation_deg <= 0.0:
         return f"{when}: the sun is below the horizon"
     share = found.moment.beam_share

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from noonwall.units import show
+from noonwall.units import clock_words, day_words, show
 
 if TYPE_CHECKING:
     import numpy as np
@@ -15,10 +15,6 @@ if TYPE_CHECKING:
     from noonwall.units import Kind, System
 
 KBTU_PER_KWH = 3.412142  # NIST SP 811: 3600 kJ over 1.05505585262 kJ
-MONTHS = (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -79,11 +75,17 @@ class Reader:
         begin = self.hour_text(first)
         return f"{begin if self.us else begin.removesuffix(' h')} and {self.hour_text(last)}"
 
-    def moment_text(self, time: np.datetime64) -> str:
-        """Return "14 January 13:25", for a US reader "14 January 1:25 pm"."""
-        if not self.us:
-            return moment_text(time)
-        return f"{day_text(time)} {_twelve_hours(_minutes(time))}"
+    def day_text(self, day: np.datetime64 | str, *, short: bool = False, year: bool = False) -> str:
+        """Return a day, of a moment or of an ISO text: "14 January", for a US reader "January 14"."""
+        return day_words(day, self.system, short=short, year=year)
+
+    def moment_text(self, time: np.datetime64 | str) -> str:
+        """Return "14 January 13:25", for a US reader "January 14 1:25 pm"."""
+        return day_words(time, self.system, hour=True)
+
+    def clock_text(self, time: np.datetime64 | str) -> str:
+        """Return the time of day of a moment: "13:25", for a US reader "1:25 pm"."""
+        return clock_words(str(time).replace(" ", "T").partition("T")[2], self.system)
 
     def show(self, value: float, kind: Kind, digits: int = 3) -> str:
         """Return any other quantity with its unit."""
@@ -125,26 +127,6 @@ def percent(share: float) -> str:
     number = 100.0 * share
     small = 0.05 <= abs(number) < 9.95
     return f"{number:.1f} %" if small else f"{_round(number)} %"
-
-
-def day_text(day: np.datetime64) -> str:
-    """Return "14 January": a simulated year has no number worth telling."""
-    month = int(day.astype("datetime64[M]").astype(int)) % 12
-    number = (
-        int((day.astype("datetime64[D]") - day.astype("datetime64[M]").astype("datetime64[D]")).astype(int))
-        + 1
-    )
-    return f"{number} {MONTHS[month]}"
-
-
-def moment_text(time: np.datetime64) -> str:
-    """Return "14 January 13:25"."""
-    minutes = _minutes(time)
-    return f"{day_text(time)} {minutes // 60:02d}:{minutes % 60:02d}"
-
-
-def _minutes(time: np.datetime64) -> int:
-    return int((time.astype("datetime64[m]") - time.astype("datetime64[D]")).astype(int))
 
 
 def _twelve_hours(minutes: int) -> str:

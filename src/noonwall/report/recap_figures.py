@@ -10,7 +10,8 @@ import numpy as np
 from noonwall.logs.links import STEPS
 from noonwall.logs.sun_calendar import SPAN_DAYS
 from noonwall.report import ink
-from noonwall.report.reader import MONTHS, grouped, name_of
+from noonwall.report.reader import grouped, name_of
+from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from noonwall.report.reader import day_text, percent
+from noonwall.report.reader import percent
 from noonwall.report.tables import facing
 from noonwall.shade.calendar import beam_of
 from noonwall.shade.frame import Frame
@@ -164,7 +164,7 @@ def short_note(now: Sunlit) -> str:
 
 def moment_words(when: Moment, now: Sunlit, reader: Reader) -> str:
     """Return in one sentence where the sun stands, and what of it reaches the glazing."""
-    at = f"{day_text(when.time)}, {clock_text(when.minute, reader)}"
+    at = f"{reader.day_text(when.time)}, {clock_text(when.minute, reader)}"
     if now.elevation_deg <= 0.0:
         return f"{at}: the sun is below the horizon."
     sun = f"sun {now.elevation_deg:.0f}° high, {facing(float(round(now.azimuth_deg)))}"
@@ -173,13 +173,13 @@ def moment_words(when: Moment, now: Sunlit, reader: Reader) -> str:
     return f"{at}: {sun}. {percent(now.share)} of the direct sun reaches the glazing."
 
 
-def day_words(when: Moment, day: DayLight) -> str:
+def day_words(when: Moment, day: DayLight, reader: Reader) -> str:
     """Return in one sentence how much direct sun a date gives."""
     if day.hours_open < 0.05:
-        return f"On {day_text(when.time)} no direct sun comes before this wall."
+        return f"On {reader.day_text(when.time)} no direct sun comes before this wall."
     kept = percent(day.hours / day.hours_open)
     return (
-        f"On {day_text(when.time)} a clear sky gives the glazing {day.hours:.1f} of {day.hours_open:.1f} hours "
+        f"On {reader.day_text(when.time)} a clear sky gives the glazing {day.hours:.1f} of {day.hours_open:.1f} hours "
         f"of direct sun, {kept} of an open site."
     )
 

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from noonwall.report.reader import day_text
 from noonwall.report.site_light import FIRST_DAYS, MINUTE_S, course_of_day
 from noonwall.report.site_look import site_of
 from noonwall.shade.outlines import sky_silhouettes, skyline_points
@@ -52,13 +51,13 @@ def sky_data(project: Project, years_on: float, when: Moment, reader: Reader) ->
         "ceiling": ceiling,
         "ground": _ground(site.scene, site.frame),
         "shapes": sorted(shapes, key=lambda shape: shape["kind"] == "modules"),
-        "paths": _paths(project, when, middle),
+        "paths": _paths(project, when, middle, reader),
         "hours": _hours(project, when, middle, reader),
         "sun": _sun(project, when, middle),
         "winds": [
             [off, word] for turn, word in WINDS.items() if abs(off := _turned(turn, middle)) < HALF_DEG - 3.0
         ],
-        "told": f"The sky as seen from the glazing's middle on {day_text(when.time)}",
+        "told": f"The sky as seen from the glazing's middle on {reader.day_text(when.time)}",
     }
 
 
@@ -101,13 +100,13 @@ def _path(project: Project, when: Moment, middle: float) -> list[list[float]]:
     return points
 
 
-def _paths(project: Project, when: Moment, middle: float) -> list[Data]:
+def _paths(project: Project, when: Moment, middle: float, reader: Reader) -> list[Data]:
     rows = [
         {"label": label, "now": False,
          "points": _path(project, replace(when, day=FIRST_DAYS[month - 1] + 20), middle)}
         for month, label in PATHS
     ]  # fmt: skip
-    return [*rows, {"label": day_text(when.time), "now": True, "points": _path(project, when, middle)}]
+    return [*rows, {"label": reader.day_text(when.time), "now": True, "points": _path(project, when, middle)}]
 
 
 def _hours(project: Project, when: Moment, middle: float, reader: Reader) -> list[Data]:

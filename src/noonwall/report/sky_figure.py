@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.report import ink
-from noonwall.report.reader import day_text, name_of
+from noonwall.report.reader import name_of
 from noonwall.report.site_look import PATH, PATH_NOW, haloed, heading, legend, look, short_names, site_of
 from noonwall.report.tables import facing
 from noonwall.shade.outlines import sky_silhouettes, skyline_points
@@ -49,7 +49,7 @@ def sky_picture(found: Sunlight, project: Project, reader: Reader, form: str = "
             _sky(axes, site, found, height_m)
             axes.set_title(f"{where}, {reader.show(height_m, 'length')} above the ground")
         grown = f", trees grown on for {found.years_on:g} years" if found.years_on > 0.0 else ""
-        day = day_text(found.moment.time)
+        day = reader.day_text(found.moment.time)
         line = f"{name_of(project)}{grown}, as on {day}, whose path is thick; hours are standard time."
         heading(figure, LEFT, 0.955, f"The sky before the wall, facing {facing(wall.azimuth_deg)}", line)
         legend(figure, site, 0.018)

@@ -9,10 +9,11 @@ import numpy as np
 
 from noonwall.report import ink
 from noonwall.report.plan_figure import plan_picture
-from noonwall.report.reader import MONTHS, day_text, grouped, name_of, percent
+from noonwall.report.reader import grouped, name_of, percent
 from noonwall.report.site_look import PANEL, PANEL_EDGE, PATH_NOW, heading, look
 from noonwall.report.sky_figure import sky_picture
 from noonwall.report.sun_words import subjects
+from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -48,7 +49,6 @@ def sun_pictures(found: Sunlight, project: Project, reader: Reader) -> dict[str,
 
 def carpet_picture(found: Sunlight, project: Project, reader: Reader, form: str = "png") -> bytes:
     """Draw the share of direct sun that reaches the glazing, hour by day."""
-    del reader
     calendar = found.calendar
     kept = float(calendar.hours.sum() / max(float(calendar.hours_open.sum()), 1e-9))
     with ink.drawing():
@@ -71,7 +71,7 @@ def carpet_picture(found: Sunlight, project: Project, reader: Reader, form: str 
         axes.axvline(at, color=PATH_NOW, linewidth=1.0, linestyle=(0, (4, 2)))
         late = at > 0.8 * days
         place, align = ((-3, -3), "right") if late else ((3, -3), "left")
-        words = day_text(found.moment.time)
+        words = reader.day_text(found.moment.time)
         axes.annotate(words, (at, last), place, textcoords="offset points", ha=align, va="top", size=8)
         ink.tidy(axes, grid=False)
         bar = figure.colorbar(image, cax=scale)

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.report.phrases import heading_lines
-from noonwall.report.reader import MONTHS, day_text, grouped, moment_text, name_of, percent
+from noonwall.report.reader import grouped, name_of, percent
 from noonwall.report.sun_words import findings
 from noonwall.report.tables import CAUTION_TEXT, filled, month_table, prose
+from noonwall.units import MONTHS, day_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 
 NAME_WIDTH = 27
 CALENDAR_DAYS = (1, 16)
-DAY_COLUMN = 5
+DAY_COLUMN, US_DAY_COLUMN = 5, 7
 
 
 def sun_page(found: Sunlight, project: Project, weather: Weather, reader: Reader) -> str:
@@ -38,9 +39,9 @@ def sun_page(found: Sunlight, project: Project, weather: Weather, reader: Reader
         prose(findings(found, reader)),
         _months(found, reader),
         _takes(found, reader),
-        _day(found),
-        _calendar(found),
-        _bites(found),
+        _day(found, reader),
+        _calendar(found, reader),
+        _bites(found, reader),
         prose([NOTES, *([PV_NOTE] if project.pv else [])]),
         CAUTION_TEXT,
     ]
@@ -105,9 +106,9 @@ def _takes(found: Sunlight, reader: Reader) -> str:
     middle = f"{MONTHS[found.afternoons.months[0] - 1][:3]}, {MONTHS[found.afternoons.months[1] - 1][:3]}"
     columns: list[Column] = [
         (f"{MONTHS[season[0] - 1][:3]} to {MONTHS[season[-1] - 1][:3]}|sun", heat, 11),
-        ("year|sun", heat, 9),
-        ("year|modules", "kWh", 10),
-        (f"{_short(found.moment.time)}|direct sun", "", 13),
+        ("year|sun", heat, 8 if reader.us else 9),
+        ("year|modules", "kWh", 8 if reader.us else 10),
+        (f"{_short(found.moment.time, reader)}|direct sun", "", 16 if reader.us else 13),
         (f"p.m. {middle}|direct sun", "", 14),
     ]
     if not electric:
@@ -154,20 +155,20 @@ def table(
     return "\n".join(text for text in lines if text)
 
 
-def _day(found: Sunlight) -> str:
-    hours = found.hours
+def _day(found: Sunlight, reader: Reader) -> str:
+    hours, wide = found.hours, US_DAY_COLUMN if reader.us else DAY_COLUMN
     if not hours:
-        return f"On {day_text(found.moment.time)} the sun does not rise."
+        return f"On {reader.day_text(found.moment.time)} the sun does not rise."
 
     def line(name: str, cells: Iterable[str]) -> str:
-        return f"{name:<{NAME_WIDTH}}" + "".join(f"{cell:>{DAY_COLUMN}}" for cell in cells)
+        return f"{name:<{NAME_WIDTH}}" + "".join(f"{cell:>{wide}}" for cell in cells)
 
     def clock(hour: Hour) -> str:
-        return f"{int(hour.time.astype('datetime64[h]').astype(int)) % 24} h"
+        return reader.hour_text(float(hour.time.astype("datetime64[h]").astype(int) % 24))
 
-    title = f"ON {day_text(found.moment.time).upper()}"
+    title = f"ON {reader.day_text(found.moment.time).upper()}"
     blocks = []
-    per_line = (84 - NAME_WIDTH) // DAY_COLUMN
+    per_line = (84 - NAME_WIDTH) // wide
     for start in range(0, len(hours), per_line):
         part = hours[start : start + per_line]
         blocks += [
@@ -179,14 +180,14 @@ def _day(found: Sunlight) -> str:
     return "\n".join(blocks)
 
 
-def _calendar(found: Sunlight) -> str:
-    told = found.calendar
+def _calendar(found: Sunlight, reader: Reader) -> str:
+    told, wide = found.calendar, 10 if reader.us else 8
     columns: list[Column] = [
-        ("first|sun", "", 9),
-        ("last|sun", "", 8),
+        ("first|sun", "", wide + 1),
+        ("last|sun", "", wide),
         ("hours|of sun", "h", 9),
         ("open site|first", "", 12),
-        ("|last", "", 8),
+        ("|last", "", wide),
         ("|hours", "h", 8),
     ]
     rows = []
@@ -195,19 +196,20 @@ def _calendar(found: Sunlight) -> str:
             int((date - date.astype("datetime64[M]").astype("datetime64[D]")).astype(int)) + 1
             in CALENDAR_DAYS
         ):
-            cells = [_clock(told.first[i]), _clock(told.last[i]), f"{told.hours[i]:.1f}"]
-            cells += [_clock(told.first_open[i]), _clock(told.last_open[i]), f"{told.hours_open[i]:.1f}"]
-            rows.append((day_text(date), cells))
+            edges = (told.first[i], told.last[i], told.first_open[i], told.last_open[i])
+            first, last, *open_site = (_clock(edge, reader) for edge in edges)
+            cells = [first, last, f"{told.hours[i]:.1f}", *open_site, f"{told.hours_open[i]:.1f}"]
+            rows.append((reader.day_text(date), cells))
     return table("DIRECT SUN ON THE GLAZING", columns, rows)
 
 
-def _bites(found: Sunlight) -> str:
+def _bites(found: Sunlight, reader: Reader) -> str:
     if not found.calendar.bites:
         return ""
     lines = ["WHEN EACH KEEPS DIRECT SUN OFF, by itself"]
     for bite in found.calendar.bites:
         spans = stretches(bite, len(found.calendar.date))
-        words = ", ".join(f"{day_text(first)} to {day_text(last)}" for first, last in spans)
+        words = ", ".join(f"{reader.day_text(first)} to {reader.day_text(last)}" for first, last in spans)
         whole = len(spans) == 1 and bool((bite.hours > 0.0).all())
         told = "all year" if whole and _full(spans[0], found) else (words or "never")
         lines.append(filled(f"  {bite.name[: NAME_WIDTH - 4]:<{NAME_WIDTH - 2}}{told}", indent=NAME_WIDTH))
@@ -229,17 +231,13 @@ def stretches(bite: Bite, days: int) -> list[tuple[np.datetime64, np.datetime64]
     return spans
 
 
-def _short(time: np.datetime64) -> str:
-    """Return "5 Feb 11:45"."""
-    day, month, clock = moment_text(time).split(" ")
-    return f"{day} {month[:3]} {clock}"
+def _short(time: np.datetime64, reader: Reader) -> str:
+    """Return "5 Feb 11:45", "Feb 5 11:45 am"."""
+    return day_words(time, reader.system, short=True, hour=True)
 
 
-def _clock(time: np.datetime64) -> str:
-    if np.isnat(time):
-        return "-"
-    minutes = int((time.astype("datetime64[m]") - time.astype("datetime64[D]")).astype(int))
-    return f"{minutes // 60}:{minutes % 60:02d}"
+def _clock(time: np.datetime64, reader: Reader) -> str:
+    return "-" if np.isnat(time) else reader.clock_text(time).removeprefix("0")
 
 
 def _whole_percent(share: float | None) -> str:

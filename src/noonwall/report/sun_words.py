@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from noonwall.report.phrases import listed
-from noonwall.report.reader import MONTHS, day_text, moment_text, percent
+from noonwall.report.reader import percent
 from noonwall.studies.sunlight import ALL_PLANTS
+from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -36,7 +37,7 @@ def subjects(found: Sunlight) -> list[Take]:
 
 def findings(found: Sunlight, reader: Reader) -> list[str]:
     """Return in plain sentences what reaches the wall, and who keeps the rest off, when."""
-    said = [_whole(found, reader), _moment(found), _afternoons(found), _most(found, reader)]
+    said = [_whole(found, reader), _moment(found, reader), _afternoons(found), _most(found, reader)]
     return [sentence for sentence in said if sentence]
 
 
@@ -53,9 +54,9 @@ def _whole(found: Sunlight, reader: Reader) -> str:
     return f"{said}."
 
 
-def _moment(found: Sunlight) -> str:
+def _moment(found: Sunlight, reader: Reader) -> str:
     here = found.moment
-    when = f"{day_text(here.time)} at {moment_text(here.time).rpartition(' ')[2]}"
+    when = f"{reader.day_text(here.time)} at {reader.clock_text(here.time)}"
     if here.beam_share is None:
         where = "below the horizon" if here.elevation_deg <= 0.0 else "not before this wall"
         return f"On {when} the sun is {where}."

@@ -6,8 +6,9 @@ import re
 import textwrap
 from typing import TYPE_CHECKING
 
-from noonwall.report.reader import MONTHS, cell, day_text, grouped, name_of, percent
+from noonwall.report.reader import cell, grouped, name_of, percent
 from noonwall.report.words import fan_words, saving_words, sentences, warm_words
+from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -208,7 +209,7 @@ def winter_lines(found: Answers, reader: Reader) -> str:
     lines = [f"{title:<{WINTER_WIDTH}}" + "".join(f"{head:>{wide}}" for head in heads)]
     for day in found.winter_days:
         sun = f"{grouped(reader.heat(day.sun_on_wall_kwh))} {reader.heat_unit} of sun"
-        first = f"  a {day.kind} day, {day_text(day.day)}, {sun}"
+        first = f"  a {day.kind} day, {reader.day_text(day.day)}, {sun}"
         for label, temperatures in (("with", day.with_wall_c), ("without", day.without_wall_c)):
             cells = "".join(f"{reader.degrees(c):{wide}.1f}" for c in temperatures)
             lines.append(f"{first:<{WINTER_WIDTH - 8}}{label:<8}{cells}")

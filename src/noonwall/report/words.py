@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from noonwall.report.reader import MONTHS, cell, percent
+from noonwall.report.reader import cell, percent
+from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
     from noonwall.assess.idle_fans import NeverCloses

@@ -1,4 +1,4 @@
-"""A builder's quantities and SI: reads "8 ft 3 in", "110 degF", "R-19"; shows SI in the reader's units.
+"""A builder's quantities and SI: reads "8 ft 3 in", "110 degF", "R-19"; shows SI, and dates, as the reader says them.
 
 Every factor stands in one table here; nothing is guessed from the size of a number. A quantity without a unit
 is SI in the unit that ``SI_UNIT`` names for its kind. Temperatures and temperature differences are two kinds:
@@ -10,11 +10,12 @@ Source  factors: NIST SP 811 (2008), appendix B; British thermal unit of the Int
 
 from __future__ import annotations
 
+from noonwall.units.dates import MONTHS, clock_words, day_words
 from noonwall.units.read import examples, parse, quoted
 from noonwall.units.shown import Show, in_reader_units, show, significant
 from noonwall.units.table import KINDS, SI_UNIT, UNITS, Kind, System
 
 __all__ = [
-    "KINDS", "SI_UNIT", "UNITS", "Kind", "Show", "System", "examples", "in_reader_units", "parse", "quoted", "show",
-    "significant",
+    "KINDS", "MONTHS", "SI_UNIT", "UNITS", "Kind", "Show", "System", "clock_words", "day_words", "examples",
+    "in_reader_units", "parse", "quoted", "show", "significant",
 ]  # fmt: skip

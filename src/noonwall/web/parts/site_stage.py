@@ -10,7 +10,6 @@ from nicegui import ui
 
 from noonwall.errors import NoonwallError
 from noonwall.model.rearrange import moved, resized, things, was_sighted, write_moved, write_resized
-from noonwall.report.reader import day_text
 from noonwall.report.site_light import (
     Moment,
     clock_text,
@@ -126,7 +125,7 @@ class Stage:
                 for month, day in DATES:
                     number = date_number(month, day)
                     ui.button(
-                        day_text(Moment(number, 0, 0.0).time),
+                        self.bench.reader.day_text(Moment(number, 0, 0.0).time),
                         on_click=lambda n=number: self.day_slider.set_value(n),
                     ).props("flat dense no-caps").classes("nw-plain nw-chip")
         with ui.column().classes("gap-0"):
@@ -172,7 +171,7 @@ class Stage:
 
     def _day(self) -> None:
         light = day_light(self.project, self.years_on, self.when)
-        self.day.set_text(day_words(self.when, light))
+        self.day.set_text(day_words(self.when, light, self.bench.reader))
         self.strip.set_content(day_strip(light, self.when.minute, self.bench.reader))
         self._strip_at = time.monotonic()
 
@@ -181,7 +180,7 @@ class Stage:
         told = moment_data(project, self.years_on, self.when)
         self.view.light(told | {"path": sun_path(project, self.when, reader)})
         self._day()
-        self.date.set_text(f"Date: {day_text(self.when.time)}")
+        self.date.set_text(f"Date: {self.bench.reader.day_text(self.when.time)}")
         self.hour.set_text(f"Time: {clock_text(self.when.minute, reader)}, standard time")
         words = moment_words(self.when, sunlit(project, self.years_on, self.when), reader)
         self.said.set_text(words)
