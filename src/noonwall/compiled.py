@@ -30,7 +30,7 @@ if JIT:
         return register_jitable(error_model="numpy")(function)  # type: ignore[no-any-return]
 
     def inlined(function: F) -> F:
-        """Mark a part of a lean kernel that takes whole records: laid into its caller, a call would copy them."""
+        """Mark a part of a lean kernel that takes arrays or records: laid into its caller, a call would copy them."""
         return register_jitable(forceinline=True, error_model="numpy", **UNCOUNTED)(function)  # type: ignore[no-any-return]
 
     def kernel(function: F) -> F:

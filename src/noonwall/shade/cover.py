@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from noonwall.compiled import formula
+from noonwall.compiled import formula, inlined
 
 if TYPE_CHECKING:
     from noonwall.shade.record import Floats, Ints
 
 
-@formula
+@inlined
 def span_at(corners: Floats, count: int, height: float) -> tuple[float, float]:
     """Return where a level line enters and leaves a convex outline.
 
@@ -27,7 +27,7 @@ def span_at(corners: Floats, count: int, height: float) -> tuple[float, float]:
     return first, last
 
 
-@formula
+@inlined
 def stop_light(
     corners: Floats,
     count: int,
@@ -36,6 +36,7 @@ def stop_light(
     rows: Floats,
     spans: Floats,
     used: Ints,
+    celled: Ints,
     clear: Floats,
 ) -> bool:
     """Take away the light that a convex shadow stops.
@@ -45,6 +46,7 @@ def stop_light(
     spans, used  (r, k, 2) and (r,): dark stretches of each row, apart and rising, and how many there are;
              opaque shadows as high as the row are joined to them, so that overlaps count once
     clear    (r, c) share of light left in each cell; all other shadows are taken off here
+    celled   (r,) set to 1 for rows of which ``clear`` tells
     Returns  whether anything was stopped
     """
     low, high = corners[0, 1], corners[0, 1]
@@ -65,10 +67,11 @@ def stop_light(
             used[r] = join(spans, r, used[r], first, last)
         else:
             darken(columns, r, first, last, share, clear)
+            celled[r] = 1
     return touched
 
 
-@formula
+@inlined
 def join(spans: Floats, r: int, used: int, first: float, last: float) -> int:
     """Add a stretch to the dark stretches of row ``r``, joining those it meets; return how many there are."""
     i = 0
@@ -88,7 +91,7 @@ def join(spans: Floats, r: int, used: int, first: float, last: float) -> int:
     return used - (j - i) + 1
 
 
-@formula
+@inlined
 def darken(columns: Floats, r: int, first: float, last: float, share: float, clear: Floats) -> None:
     """Take a share of the light off the stretch of row ``r`` between two places."""
     for c in range(columns.shape[0]):
@@ -98,19 +101,27 @@ def darken(columns: Floats, r: int, first: float, last: float, share: float, cle
             clear[r, c] *= 1.0 - share * wide / (right - left)
 
 
-@formula
-def settle(columns: Floats, spans: Floats, used: Ints, clear: Floats) -> None:
-    """Take the light off all dark stretches, and forget them."""
-    for r in range(clear.shape[0]):
-        if used[r] == 0:
-            continue
-        for c in range(clear.shape[1]):
-            left, right = columns[c, 0], columns[c, 1]
-            dark = 0.0
-            for k in range(used[r]):
-                dark += max(0.0, min(right, spans[r, k, 1]) - max(left, spans[r, k, 0]))
-            clear[r, c] *= 1.0 - min(1.0, dark / (right - left))
-        used[r] = 0
+@inlined
+def dark_share(columns: Floats, r: int, spans: Floats, used: Ints) -> float:
+    """Return the share of row ``r`` that its dark stretches cover; they lie apart and within the row."""
+    dark = 0.0
+    for k in range(used[r]):
+        dark += spans[r, k, 1] - spans[r, k, 0]
+    return float(min(1.0, dark / (columns[-1, 1] - columns[0, 0])))
+
+
+@inlined
+def settle(columns: Floats, r: int, spans: Floats, used: Ints, clear: Floats) -> None:
+    """Take the light off all dark stretches of row ``r``, and forget them."""
+    if used[r] == 0:
+        return
+    for c in range(clear.shape[1]):
+        left, right = columns[c, 0], columns[c, 1]
+        dark = 0.0
+        for k in range(used[r]):
+            dark += max(0.0, min(right, spans[r, k, 1]) - max(left, spans[r, k, 0]))
+        clear[r, c] *= 1.0 - min(1.0, dark / (right - left))
+    used[r] = 0
 
 
 @formula
@@ -144,14 +155,14 @@ def hull(points: Floats, count: int, order: Ints, corners: Floats) -> int:
     return size
 
 
-@formula
+@inlined
 def _turns_right(corners: Floats, size: int, u: float, v: float) -> bool:
     u0, v0 = corners[size - 2, 0], corners[size - 2, 1]
     u1, v1 = corners[size - 1, 0], corners[size - 1, 1]
     return bool((u1 - u0) * (v - v0) - (v1 - v0) * (u - u0) <= 0.0)
 
 
-@formula
+@inlined
 def misses(corners: Floats, count: int, columns: Floats, rows: Floats) -> bool:
     """Return whether an outline's bounds lie wholly beside the grid."""
     left, right, low, high = corners[0, 0], corners[0, 0], corners[0, 1], corners[0, 1]
@@ -160,3 +171,23 @@ def misses(corners: Floats, count: int, columns: Floats, rows: Floats) -> bool:
         low, high = min(low, corners[i, 1]), max(high, corners[i, 1])
     beside = right <= columns[0, 0] or left >= columns[-1, 1]
     return bool(beside or high <= rows[0, 0] or low >= rows[-1, 1])
+
+
+@inlined
+def passes_by(bounds: Floats, j: int, way: tuple[float, float, float], columns: Floats, rows: Floats) -> bool:
+    """Return whether the shadow of body ``j``'s bounding box lies wholly beside the grid.
+
+    bounds  (bodies, 6) least and most u, v, w [m];  way  unit vector to the light, w > 0
+    """
+    su, sv = way[0] / way[2], way[1] / way[2]
+    near_u, far_u = bounds[j, 4] * su, bounds[j, 5] * su
+    near_v, far_v = bounds[j, 4] * sv, bounds[j, 5] * sv
+    beside = (
+        bounds[j, 1] - min(near_u, far_u) <= columns[0, 0]
+        or bounds[j, 0] - max(near_u, far_u) >= columns[-1, 1]
+    )
+    return bool(
+        beside
+        or bounds[j, 3] - min(near_v, far_v) <= rows[0, 0]
+        or bounds[j, 2] - max(near_v, far_v) >= rows[-1, 1]
+    )

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from noonwall.compiled import formula
+from noonwall.compiled import formula, inlined
 from noonwall.shade.chords import cone_chord, cone_form, egg_chord, egg_form, ends, faded
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ Way = tuple[float, float, float]
 Cells = tuple[int, int, int, int]
 
 
-@formula
+@inlined
 def crown_depths(
     crowns: Floats,
     thick: Floats,

@@ -8,22 +8,19 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-import numpy as np
-
-from noonwall.compiled import formula, kernel
+from noonwall.compiled import inlined, lean_kernel
 from noonwall.shade.chords import block_chord, faded
-from noonwall.shade.cover import hull, misses, settle, span_at, stop_light
+from noonwall.shade.cover import dark_share, hull, misses, passes_by, settle, span_at, stop_light
 from noonwall.shade.crowns import cells_met, crown_depths
 
 if TYPE_CHECKING:
-    from noonwall.shade.receiver import Shapes, Thick
+    from noonwall.shade.receiver import Bench, Shapes, Thick
     from noonwall.shade.record import Floats, Ints
 
-MOST_SPANS = 32  # separate dark stretches kept for a row; shadows beyond are taken off one by one
 Way = tuple[float, float, float]
 
 
-@kernel
+@lean_kernel
 def light_shares(
     ways: Floats,
     places: Ints,
@@ -33,6 +30,7 @@ def light_shares(
     columns: Floats,
     rows: Floats,
     bins: Ints,
+    bench: Bench,
     shares: Floats,
 ) -> None:
     """Write the share of light from each direction that reaches each bin of a receiver.
@@ -40,74 +38,67 @@ def light_shares(
     ways     (n, 3) unit vectors to the light in the receiver's axes, w > 0
     places   (n,) row of ``shares`` that each direction's answer goes to
     state    (n,) row of ``thick`` for each direction
-    columns, rows, bins   the receiver's cells;  shares  (n or more, bins), written
+    columns, rows, bins   the receiver's cells;  bench  room to work in
+    shares   (n or more, bins), written
     """
-    depth, clear = np.zeros(bins.shape), np.ones(bins.shape)
-    spans, used = np.zeros((len(rows), MOST_SPANS, 2)), np.zeros(len(rows), np.int64)
-    middles_v = 0.5 * (rows[:, 0] + rows[:, 1])
-    portion = cell_portions(columns, rows, bins, shares.shape[1])
     upright = (shapes.upright[0], shapes.upright[1], shapes.upright[2])
     slope = shapes.slope
-    most = max(shapes.boards.shape[1], shapes.solids.shape[1], shapes.blocks.shape[1], 4)
-    points, corners, order = np.zeros((most, 2)), np.zeros((2 * most + 2, 2)), np.zeros(most, np.int64)
     for i in range(ways.shape[0]):
         way = (ways[i, 0], ways[i, 1], ways[i, 2])
         place = places[i]
         if slope[3] > 0.0 and slope[0] * way[0] + slope[1] * way[1] + slope[2] * way[2] <= 0.0:
-            shares[place, :] = 0.0
+            for b in range(shares.shape[1]):
+                shares[place, b] = 0.0
             continue
         dimmed = solid_shadows(
-            shapes.solids, shapes.solid_sizes, way, columns, rows, points, corners, order, spans, used, clear
-        )
-        dimmed |= board_shadows(
-            shapes.boards,
-            shapes.board_sizes,
-            thick.boards,
-            state[i],
-            way,
-            columns,
-            rows,
-            corners,
-            spans,
-            used,
-            clear,
-        )
-        dimmed |= pole_shadows(shapes.poles, upright, way, columns, rows, corners, spans, used, clear)
-        veiled = crown_depths(
-            shapes.crowns, thick.crowns, state[i], upright, way, columns, middles_v, depth, clear
-        )
-        veiled |= block_depths(
-            shapes.blocks, shapes.block_sizes, shapes.planes, thick.blocks, state[i],
-            way, columns, rows, points, corners, order, depth, clear,
+            shapes.solids, shapes.solid_sizes, shapes.solid_bounds, way, columns, rows, bench.points,
+            bench.corners, bench.order, bench.spans, bench.used, bench.celled, bench.clear,
         )  # fmt: skip
-        if dimmed:
-            settle(columns, spans, used, clear)
-        if not (dimmed or veiled):
-            shares[place, :] = 1.0
+        dimmed |= board_shadows(
+            shapes.boards, shapes.board_sizes, shapes.board_bounds, thick.boards, state[i], way, columns, rows,
+            bench.corners, bench.spans, bench.used, bench.celled, bench.clear,
+        )  # fmt: skip
+        dimmed |= pole_shadows(
+            shapes.poles, upright, way, columns, rows, bench.corners, bench.spans, bench.used, bench.celled,
+            bench.clear,
+        )  # fmt: skip
+        veiled = crown_depths(
+            shapes.crowns, thick.crowns, state[i], upright, way, columns, bench.middles_v, bench.depth,
+            bench.clear,
+        )  # fmt: skip
+        veiled |= block_depths(
+            shapes.blocks, shapes.block_sizes, shapes.block_bounds, shapes.planes, thick.blocks, state[i],
+            way, columns, rows, bench.points, bench.corners, bench.order, bench.depth, bench.clear,
+        )  # fmt: skip
+        untouched = not (dimmed or veiled)
+        for b in range(shares.shape[1]):
+            shares[place, b] = 1.0 if untouched else 0.0
+        if untouched:
             continue
-        shares[place, :] = 0.0
         for r in range(bins.shape[0]):
-            for c in range(bins.shape[1]):
-                shares[place, bins[r, c]] += clear[r, c] * portion[r, c] * faded(depth[r, c])
-        depth[:, :] = 0.0
-        clear[:, :] = 1.0
+            if bench.row_bin[r] >= 0 and not veiled and bench.celled[r] == 0:
+                shares[place, bench.row_bin[r]] += bench.row_portion[r] * (
+                    1.0 - dark_share(columns, r, bench.spans, bench.used)
+                )
+                bench.used[r] = 0
+            else:
+                settle(columns, r, bench.spans, bench.used, bench.clear)
+                gather(r, bins, bench.portion, bench.depth, bench.clear, place, shares)
+                bench.celled[r] = 0
 
 
-@formula
-def cell_portions(columns: Floats, rows: Floats, bins: Ints, count: int) -> Floats:
-    """Return each cell's part of the area of its bin, shape (r, c)."""
-    whole, portion = np.zeros(count), np.zeros(bins.shape)
-    for r in range(bins.shape[0]):
-        for c in range(bins.shape[1]):
-            portion[r, c] = (rows[r, 1] - rows[r, 0]) * (columns[c, 1] - columns[c, 0])
-            whole[bins[r, c]] += portion[r, c]
-    for r in range(bins.shape[0]):
-        for c in range(bins.shape[1]):
-            portion[r, c] /= whole[bins[r, c]]
-    return portion
+@inlined
+def gather(
+    r: int, bins: Ints, portion: Floats, depth: Floats, clear: Floats, place: int, shares: Floats
+) -> None:
+    """Add what the cells of row ``r`` receive to their bins, and clear them for the next direction."""
+    for c in range(bins.shape[1]):
+        shares[place, bins[r, c]] += clear[r, c] * portion[r, c] * faded(depth[r, c])
+        depth[r, c] = 0.0
+        clear[r, c] = 1.0
 
 
-@formula
+@inlined
 def slide(bodies: Floats, j: int, count: int, way: Way, points: Floats) -> None:
     """Write where the corners of body ``j`` throw their shadows on the plane; points (count or more, 2)."""
     su, sv = way[0] / way[2], way[1] / way[2]
@@ -116,10 +107,11 @@ def slide(bodies: Floats, j: int, count: int, way: Way, points: Floats) -> None:
         points[k, 1] = bodies[j, k, 1] - bodies[j, k, 2] * sv
 
 
-@formula
+@inlined
 def solid_shadows(
     solids: Floats,
     sizes: Ints,
+    bounds: Floats,
     way: Way,
     columns: Floats,
     rows: Floats,
@@ -128,26 +120,28 @@ def solid_shadows(
     order: Ints,
     spans: Floats,
     used: Ints,
+    celled: Ints,
     clear: Floats,
 ) -> bool:
     """Take away the light that solid bodies stop; ``clear`` (r, c) is the answer, the rest scratch."""
     dimmed = False
     for j in range(solids.shape[0]):
-        if sizes[j] < 3:
+        if sizes[j] < 3 or passes_by(bounds, j, way, columns, rows):
             continue
         slide(solids, j, sizes[j], way, points)
         if misses(points, sizes[j], columns, rows):
             continue
         size = hull(points, sizes[j], order, corners)
-        if size > 2 and stop_light(corners, size, 1.0, columns, rows, spans, used, clear):
+        if size > 2 and stop_light(corners, size, 1.0, columns, rows, spans, used, celled, clear):
             dimmed = True
     return dimmed
 
 
-@formula
+@inlined
 def board_shadows(
     boards: Floats,
     sizes: Ints,
+    bounds: Floats,
     stops: Floats,
     state: int,
     way: Way,
@@ -156,22 +150,23 @@ def board_shadows(
     corners: Floats,
     spans: Floats,
     used: Ints,
+    celled: Ints,
     clear: Floats,
 ) -> bool:
     """Take away the light that flat boards stop; ``stops`` (states, boards), ``state`` the row that holds."""
     dimmed = False
     for j in range(boards.shape[0]):
-        if sizes[j] < 3 or stops[state, j] <= 0.0:
+        if sizes[j] < 3 or stops[state, j] <= 0.0 or passes_by(bounds, j, way, columns, rows):
             continue
         slide(boards, j, sizes[j], way, corners)
         if not misses(corners, sizes[j], columns, rows) and stop_light(
-            corners, sizes[j], stops[state, j], columns, rows, spans, used, clear
+            corners, sizes[j], stops[state, j], columns, rows, spans, used, celled, clear
         ):
             dimmed = True
     return dimmed
 
 
-@formula
+@inlined
 def pole_shadows(
     poles: Floats,
     upright: Way,
@@ -181,6 +176,7 @@ def pole_shadows(
     corners: Floats,
     spans: Floats,
     used: Ints,
+    celled: Ints,
     clear: Floats,
 ) -> bool:
     """Take away the light that poles stop, each as a strip as wide as the pole, turned to the light."""
@@ -207,16 +203,17 @@ def pole_shadows(
         corners[2, 0], corners[2, 1] = top_u + half * wide_u, top_v + half * wide_v
         corners[3, 0], corners[3, 1] = top_u - half * wide_u, top_v - half * wide_v
         if not misses(corners, 4, columns, rows) and stop_light(
-            corners, 4, 1.0, columns, rows, spans, used, clear
+            corners, 4, 1.0, columns, rows, spans, used, celled, clear
         ):
             dimmed = True
     return dimmed
 
 
-@formula
+@inlined
 def block_depths(
     blocks: Floats,
     sizes: Ints,
+    bounds: Floats,
     planes: Floats,
     thick: Floats,
     state: int,
@@ -232,7 +229,7 @@ def block_depths(
     """Add the optical depth of bodies of foliage to each cell, row by row along the cells' middles."""
     veiled = False
     for j in range(blocks.shape[0]):
-        if sizes[j, 0] < 3 or thick[state, j] <= 0.0:
+        if sizes[j, 0] < 3 or thick[state, j] <= 0.0 or passes_by(bounds, j, way, columns, rows):
             continue
         slide(blocks, j, sizes[j, 0], way, points)
         if misses(points, sizes[j, 0], columns, rows):

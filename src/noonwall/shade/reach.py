@@ -8,7 +8,7 @@ import numpy as np
 
 from noonwall.shade.horizon import below_skyline
 from noonwall.shade.kernel import light_shares
-from noonwall.shade.receiver import shapes_before, thick_of
+from noonwall.shade.receiver import bench_for, shapes_before, thick_of
 
 if TYPE_CHECKING:
     from noonwall.shade.dome import Patches
@@ -60,6 +60,7 @@ class Reach:
             self.receiver.columns,
             self.receiver.rows,
             self.receiver.bins,
+            bench_for(self.shapes, self.receiver),
             shares,
         )
 

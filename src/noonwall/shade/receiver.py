@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from noonwall.shade.record import Floats, Ints
     from noonwall.shade.scene import Corners, Scene
 
+MOST_SPANS = 32  # separate dark stretches kept for a row; shadows beyond are taken off one by one
 NEAR_M = 1e-6
 AXES = 3
 
@@ -44,7 +45,27 @@ class Shapes(NamedTuple):
     blocks: Floats  # (b, most, 3) corners
     block_sizes: Ints  # (b, 2) corners and planes in use
     planes: Floats  # (b, 12, 4)
+    board_bounds: Floats  # (q, 6) least and most u, v, w of each board
+    solid_bounds: Floats  # (s, 6)
+    block_bounds: Floats  # (b, 6)
     slope: Floats  # (4,) normal of the sloping ground in the receiver's axes; 1 if there is one
+
+
+class Bench(NamedTuple):
+    """Room for the kernel to work in, so that it allocates nothing; every row clear at rest."""
+
+    depth: Floats  # (r, c) optical depth
+    clear: Floats  # (r, c) share of light left
+    celled: Ints  # (r,) 1 where ``clear`` of the row has been touched
+    spans: Floats  # (r, MOST_SPANS, 2) dark stretches
+    used: Ints  # (r,) how many there are
+    points: Floats  # (most corners, 2)
+    corners: Floats  # (2 most corners + 2, 2)
+    order: Ints  # (most corners,)
+    middles_v: Floats  # (r,) middles of the rows
+    portion: Floats  # (r, c) each cell's part of the area of its bin
+    row_portion: Floats  # (r,) each row's part of the area of its bin
+    row_bin: Ints  # (r,) the bin that all cells of the row are counted into; -1 if there is more than one
 
 
 class Thick(NamedTuple):
@@ -123,7 +144,40 @@ def shapes_before(scene: Scene, receiver: Receiver) -> Shapes:
         ).reshape(-1, 2),
         planes=planes,
         slope=slope,
+        board_bounds=_bounds(boards),
+        solid_bounds=_bounds(solids),
+        block_bounds=_bounds(blocks),
     )
+
+
+def bench_for(shapes: Shapes, receiver: Receiver) -> Bench:
+    """Return room to work out the light on a receiver past some shapes."""
+    columns, rows, bins = receiver.columns, receiver.rows, receiver.bins
+    most = max(shapes.boards.shape[1], shapes.solids.shape[1], shapes.blocks.shape[1], 4)
+    area = (rows[:, 1] - rows[:, 0])[:, None] * (columns[:, 1] - columns[:, 0])[None, :]
+    portion = area / np.bincount(bins.ravel(), area.ravel(), receiver.count)[bins]
+    return Bench(
+        depth=np.zeros(bins.shape),
+        clear=np.ones(bins.shape),
+        celled=np.zeros(len(rows), np.int64),
+        spans=np.zeros((len(rows), MOST_SPANS, 2)),
+        used=np.zeros(len(rows), np.int64),
+        points=np.zeros((most, 2)),
+        corners=np.zeros((2 * most + 2, 2)),
+        order=np.zeros(most, np.int64),
+        middles_v=0.5 * (rows[:, 0] + rows[:, 1]),
+        portion=portion,
+        row_portion=portion.sum(axis=1),
+        row_bin=np.where((bins == bins[:, :1]).all(axis=1), bins[:, 0], -1),
+    )
+
+
+def _bounds(bodies: list[Floats]) -> Floats:
+    table = np.zeros((len(bodies), 2 * AXES))
+    for i, body in enumerate(bodies):
+        if len(body):
+            table[i, 0::2], table[i, 1::2] = body.min(axis=0), body.max(axis=0)
+    return table
 
 
 def _padded(bodies: list[Floats]) -> Floats:
