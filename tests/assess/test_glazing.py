@@ -70,7 +70,7 @@ def test_the_innermost_sheet_is_the_one_that_is_followed() -> None:
 
 
 def test_own_skins_tell_no_expansion() -> None:
-    from noonwall.model.wall import OwnSkin
+    from noonwall.model.glazing import OwnSkin
 
     skin = OwnSkin(thickness=0.004, refractive_index=1.5, extinction=10.0)
     own = walled().wall.glazing.model_copy(update={"kind": "own", "skins": (skin,)})

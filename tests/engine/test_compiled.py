@@ -22,7 +22,7 @@ from fakes.projects import plain as bare
 from noonwall import compiled, kernelcache
 from noonwall.engine import numbers as n
 from noonwall.engine.simulate import begin, run
-from noonwall.model.wall import Flap
+from noonwall.model.openings import Flap
 
 if TYPE_CHECKING:
     from noonwall.engine.simulate import Case

@@ -17,7 +17,8 @@ from noonwall.engine import numbers as n
 from noonwall.engine.ledger import make_ledger
 from noonwall.engine.simulate import begin, build_case, run, surroundings
 from noonwall.engine.state import start_state
-from noonwall.model.wall import Cover, Flap
+from noonwall.model.cover import Cover
+from noonwall.model.openings import Flap
 
 if TYPE_CHECKING:
     from noonwall.climate.weather import Weather

@@ -17,7 +17,7 @@ from fakes.projects import plain
 from noonwall.engine import numbers as n
 from noonwall.engine.reference import integrate
 from noonwall.engine.simulate import begin, copy_state, run
-from noonwall.model.wall import Flap, SummerVent
+from noonwall.model.openings import Flap, SummerVent
 
 if TYPE_CHECKING:
     from noonwall.engine.numbers import Floats

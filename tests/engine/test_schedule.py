@@ -18,7 +18,7 @@ from noonwall.engine.schedule import (
     switch_rows,
     vents_open,
 )
-from noonwall.model.wall import Cover
+from noonwall.model.cover import Cover
 
 
 def hours(

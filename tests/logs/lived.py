@@ -20,7 +20,7 @@ from noonwall.logs.weather_of import lived_weather
 from noonwall.model.control import Switch
 from noonwall.model.file import from_text
 from noonwall.model.obstacle import Building
-from noonwall.model.wall import Flap
+from noonwall.model.openings import Flap
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence

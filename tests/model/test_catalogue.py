@@ -9,10 +9,11 @@ from pytest import approx
 
 from noonwall.errors import ProjectError
 from noonwall.model import catalogue
+from noonwall.model.absorber import Absorber
 from noonwall.model.control import Fan
+from noonwall.model.glazing import Glazing
 from noonwall.model.layers import Layer
 from noonwall.model.shop import Air, Slab
-from noonwall.model.wall import Absorber, Glazing
 from noonwall.units import parse
 
 SHELVES = ("material", "glazing", "face", "fuel", "tightness")

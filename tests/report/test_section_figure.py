@@ -10,11 +10,12 @@ import pytest
 
 from fakes.projects import demo, plain
 from fakes.walls import walled
+from noonwall.model.cover import Cover
 from noonwall.model.edit import add_item
 from noonwall.model.file import from_text
 from noonwall.model.layers import Layer
+from noonwall.model.openings import Flap, SummerVent
 from noonwall.model.templates import demo_text, new_text
-from noonwall.model.wall import Cover, Flap, SummerVent
 from noonwall.report.reader import Reader
 from noonwall.report.section_figure import apart, section_svg, section_words, shortened, slices
 from noonwall.report.section_shade import shades

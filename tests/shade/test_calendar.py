@@ -7,8 +7,8 @@ import math
 import numpy as np
 import pytest
 
+from noonwall.model.cover import Overhang
 from noonwall.model.obstacle import Building, Tree
-from noonwall.model.wall import Overhang
 from noonwall.shade.calendar import sun_calendar
 from noonwall.sky.sun import sun_course
 from shade.sites import site

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from pvlib.shading import projected_solar_zenith_angle, shaded_fraction1d
 
+from noonwall.model.cover import Overhang
 from noonwall.model.obstacle import Building, Slope
-from noonwall.model.wall import Overhang
 from noonwall.shade.horizon import skyline_deg
 from shade.sites import beam, site, way
 

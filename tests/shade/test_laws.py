@@ -14,8 +14,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from noonwall.model.cover import Overhang
 from noonwall.model.obstacle import Awning, Building, Post, Row, Slope, Stand, Tree, WingWall
-from noonwall.model.wall import Overhang
 from noonwall.shade.dome import plane_patches
 from noonwall.shade.frame import Frame
 from noonwall.shade.reach import Reach

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from noonwall.model.wall import Overhang
+from noonwall.model.cover import Overhang
 from shade.sites import beam, site, way
 
 HEIGHT, WIDTH = 2.4, 6.0

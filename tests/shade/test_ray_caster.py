@@ -11,9 +11,9 @@ import math
 import numpy as np
 import pytest
 
+from noonwall.model.cover import Overhang
 from noonwall.model.obstacle import Awning, Building, Post, Tree, WingWall
 from noonwall.model.pv import PvField
-from noonwall.model.wall import Overhang
 from noonwall.shade.chords import cone_chord, egg_chord
 from shade.sites import beam, site, way
 

@@ -7,8 +7,8 @@ import math
 import numpy as np
 import pytest
 
+from noonwall.model.cover import Overhang
 from noonwall.model.obstacle import Building, Slope, WingWall
-from noonwall.model.wall import Overhang
 from noonwall.shade.dome import band_patches, plane_patches
 from noonwall.shade.frame import Frame
 from noonwall.shade.ground import ground_receiver, ground_weights

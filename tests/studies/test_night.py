@@ -14,7 +14,7 @@ from pytest import approx
 from engine.cases import made_weather
 from fakes.walls import walled
 from noonwall.engine.simulate import simulate
-from noonwall.model.wall import Flap
+from noonwall.model.openings import Flap
 from noonwall.studies.night import DAMPER, DESCRIBED, FILM, NO_FLAP, SHUT, WORN, night_study
 
 if TYPE_CHECKING:

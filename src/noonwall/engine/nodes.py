@@ -29,9 +29,10 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from noonwall.model.control import Switch
+    from noonwall.model.openings import VentRow
     from noonwall.model.project import Project
     from noonwall.model.shop import Part, PartKind, Shop
-    from noonwall.model.wall import VentRow, Wall
+    from noonwall.model.wall import Wall
 
 STRIPS = 8
 RSE = 0.04  # outside film, ISO 6946

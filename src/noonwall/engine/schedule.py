@@ -14,8 +14,8 @@ if TYPE_CHECKING:
 
     from noonwall.engine.numbers import Floats
     from noonwall.model.control import Switch
+    from noonwall.model.cover import Cover
     from noonwall.model.project import Project
-    from noonwall.model.wall import Cover
 
 Mask = NDArray[np.bool_]
 Times = NDArray[np.datetime64]

@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from noonwall.model.control import Fan
+    from noonwall.model.glazing import Glazing
     from noonwall.model.shop import Air, Slab
-    from noonwall.model.wall import Glazing
 
 Shelf = Literal["material", "glazing", "face", "fuel", "tightness"]
 _FILES: dict[Shelf, str] = {

@@ -23,9 +23,10 @@ if TYPE_CHECKING:
     from noonwall.model.control import Fan, Switch
     from noonwall.model.layers import Layer
     from noonwall.model.lines import Path
+    from noonwall.model.openings import VentRow
     from noonwall.model.project import Project
     from noonwall.model.shop import Part
-    from noonwall.model.wall import VentRow, Wall
+    from noonwall.model.wall import Wall
     from noonwall.units import System
 
 NEWEST_SCHEMA = 1

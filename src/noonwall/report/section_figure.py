@@ -14,8 +14,9 @@ from noonwall.report.section_shade import Shade, far_shades, shades
 
 if TYPE_CHECKING:
     from noonwall.model.layers import Layer
+    from noonwall.model.openings import VentRow
     from noonwall.model.project import Project
-    from noonwall.model.wall import VentRow, Wall
+    from noonwall.model.wall import Wall
     from noonwall.report.reader import Reader
 
 WIDE = 372.0

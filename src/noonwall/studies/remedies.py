@@ -11,10 +11,11 @@ from pydantic import ValidationError
 
 from noonwall.errors import ProjectError
 from noonwall.model.control import Switch
+from noonwall.model.cover import Overhang
 from noonwall.model.fields import Record
 from noonwall.model.obstacle import Awning
+from noonwall.model.openings import Flap
 from noonwall.model.sense import faults
-from noonwall.model.wall import Flap, Overhang
 
 if TYPE_CHECKING:
     from pydantic_core import ErrorDetails
