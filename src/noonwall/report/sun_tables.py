@@ -183,12 +183,12 @@ def _day(found: Sunlight, reader: Reader) -> str:
 def _calendar(found: Sunlight, reader: Reader) -> str:
     told, wide = found.calendar, 10 if reader.us else 8
     columns: list[Column] = [
-        ("first|sun", "", wide + 1),
+        ("first|sun", "", 10 if reader.us else 9),
         ("last|sun", "", wide),
-        ("hours|of sun", "h", 9),
-        ("open site|first", "", 12),
+        ("hours|of sun", "h", 7 if reader.us else 9),
+        ("open site|first", "", 11 if reader.us else 12),
         ("|last", "", wide),
-        ("|hours", "h", 8),
+        ("|hours", "h", 6 if reader.us else 8),
     ]
     rows = []
     for i, date in enumerate(told.date):
