@@ -47,6 +47,7 @@ MARK = (
     'fill="#22303a"/><path d="M3 31 V16 M10 31 V16 M17 31 V16 M24 31 V16 M31 31 V16" stroke="#fbf8f2" '
     'stroke-width="1.5"/><path d="M7 14 a10 10 0 0 1 20 0 z" fill="#e0a22e" stroke="#8a5a00"/></svg>'
 )
+HEAD = '<link rel="stylesheet" href="/static/noonwall.css"><script src="/static/tables.js" defer></script>'
 THEME = """
 <script>
   // Light or dark is remembered by the browser; without a word of the builder's the system decides.
@@ -76,7 +77,7 @@ def frame(bench: Bench, path: str, title: str) -> Iterator[None]:
 
     path  the page's own, to mark it in the list of places;  title  its heading
     """
-    ui.add_head_html('<link rel="stylesheet" href="/static/noonwall.css">' + THEME)
+    ui.add_head_html(HEAD + THEME)
     ui.colors(primary="#9a3412", dark="#1a2229", dark_page="#12181d")
     rail = _rail(path)
     _header(bench, rail)

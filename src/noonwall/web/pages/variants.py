@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING, Any
 from nicegui import ui
 
 from noonwall.errors import NoonwallError
+from noonwall.report.way_changes import differences
 from noonwall.studies import variants as ways
 from noonwall.web.frame import frame, named, on_change, refuse
 from noonwall.web.parts.answer import answer_card, caution, pictures, tables, what_is_this
+from noonwall.web.parts.changes import changes_list
 from noonwall.web.parts.side_by_side import side_by_side
 
 if TYPE_CHECKING:
@@ -126,12 +128,16 @@ def _cards(bench: Bench, place: ui.element) -> None:
 
 
 def _card(bench: Bench, way: Variant) -> None:
-    fault = ways.fault_of(bench.desk.text, way)
+    fault, told = "", ""
+    try:
+        told = changes_list(differences(bench.desk.text, way, bench.reader))
+    except NoonwallError as error:
+        fault = str(error)
     with ui.element("div").classes("nw-way").props("role=listitem"):
         ui.html(f"<h3>{html.escape(way.name)}</h3>", sanitize=False)
-        told = " + ".join(way.change)
-        if told != way.name:
-            ui.html(f'<p class="nw-small">{html.escape(told)}</p>', sanitize=False)
+        if (written := " + ".join(way.change)) != way.name:
+            ui.html(f'<p class="nw-soft nw-small">typed: {html.escape(written)}</p>', sanitize=False)
+        ui.html(told, sanitize=False).classes("w-full")
         if fault:
             ui.html(f'<p class="nw-bad nw-small">Left out: {html.escape(fault)}</p>', sanitize=False)
         with ui.row().classes("nw-tools"):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import re
 from typing import TYPE_CHECKING
 from urllib.parse import quote
 
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
 
     from noonwall.web.asked import Answer, Block
     from noonwall.web.bench import Bench, Options, Result
+
+LONGEST_TITLE = 80
 
 
 def answer_card(
@@ -154,13 +157,19 @@ def tables(
 ) -> None:
     """Show the tables of an answer, folded away until asked for unless they are what the page is about."""
     inner = "".join(
-        f'<div class="nw-table" tabindex="0" role="region" aria-label="table"><pre>{html.escape(b.text)}</pre></div>'
+        f'<div class="nw-table" tabindex="0" role="region" aria-label="{html.escape(_title_of(b.text))}">'
+        f"<pre>{html.escape(b.text)}</pre></div>"
         for b in blocks
         if b.kind == "table"
     )
     fold = "open" if opened else ""
     ui.html(f'<details class="nw-help" {fold}><summary>{html.escape(title)}</summary>{inner}</details>',
             sanitize=False).classes("w-full")  # fmt: skip
+
+
+def _title_of(table: str) -> str:
+    """Return what a printed table is called: the words of its first line before its columns."""
+    return re.split(r"\s{2,}", table.strip(), maxsplit=1)[0].strip()[:LONGEST_TITLE] or "table"
 
 
 def pictures(result: Result, answer: Answer, told: dict[str, str]) -> None:

@@ -1,0 +1,76 @@
+"""What a variant changes, in plain words: what it is, what it was, what it becomes."""
+
+from __future__ import annotations
+
+import html
+import re
+from typing import TYPE_CHECKING
+
+from noonwall.web.parts.reason import pretty
+from noonwall.web.parts.trade import TABLES, label_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from noonwall.report.way_changes import Difference
+    from noonwall.web.parts.form import Row
+
+MEMBERS = {"obstacle": "on the site", "pv": "modules", "shop.part": "part of the envelope",
+           "wall.backing": "layer behind the dark face"}  # fmt: skip
+MEMBER = re.compile(r"(.*)\[\d+\]")
+MOST_PARTS = 4
+TO = '<span aria-hidden="true"> &#8594; </span><span class="nw-unseen"> becomes </span>'
+
+
+def changes_list(differences: Iterable[Difference]) -> str:
+    """Return the changes as a list in HTML, everything in it escaped."""
+    lines = "".join(f"<li>{_line(one)}</li>" for one in differences)
+    return (
+        f'<ul class="nw-apart">{lines}</ul>'
+        if lines
+        else '<p class="nw-small">As described: nothing changes.</p>'
+    )
+
+
+def _line(one: Difference) -> str:
+    shown = [part for part in one.parts if _usual(one.key, part[0])][:MOST_PARTS]
+    now = one.now or f"put in{': ' if shown else ''}{'; '.join(_part(one.key, *part) for part in shown)}"
+    was, now = (pretty(_worded(one.key, text)) for text in (one.was, now))
+    return f"{html.escape(_called(one))}: <span>{html.escape(was)}{TO}<b>{html.escape(now)}</b></span>"
+
+
+def _called(one: Difference) -> str:
+    member = MEMBER.fullmatch(one.key)
+    if member is None:
+        return label_of(one.key)
+    noun = MEMBERS.get(member[1], member[1].rpartition(".")[2].replace("_", " "))
+    return f"{noun.capitalize()}{f' {_quoted(one.name)}' if one.name else ''}"
+
+
+def _quoted(name: str) -> str:
+    return f'"{name}"'
+
+
+def _part(table: str, key: str, text: str) -> str:
+    row = _row(f"{table}.{key}")
+    label = (row.label if row else key.replace("_", " ")).lower()
+    return f"{label} {_worded(f'{table}.{key}', text)}"
+
+
+def _usual(table: str, key: str) -> bool:
+    """Return whether a form shows a key unfolded; what no form knows counts too."""
+    boxes = TABLES.get(re.sub(r"\[\d+\]", "", table))
+    return boxes is None or any(row.key == key for row in boxes.rows)
+
+
+def _worded(key: str, text: str) -> str:
+    """Return a choice as its box tells it, anything else as it is."""
+    row = _row(key)
+    return row.words.get(text, text) if row is not None and row.words else text
+
+
+def _row(key: str) -> Row | None:
+    """Return the box of a key, None where no form has one."""
+    table, _, name = re.sub(r"\[\d+\]", "", key).rpartition(".")
+    boxes = TABLES.get(table)
+    return next((row for row in (*boxes.rows, *boxes.seldom) if row.key == name), None) if boxes else None
