@@ -44,11 +44,11 @@ def month(number: int) -> ClimateMonth:
 
 
 def test_page_in_both_units(weather: Weather) -> None:
-    metric = climate_page((month(1),), month(0), weather, demo(), Reader())
+    metric = str(climate_page((month(1),), month(0), weather, demo(), Reader()))
     assert "Made from monthly figures." in metric
     row = next(line for line in metric.splitlines() if line.startswith("January"))
     assert row.split()[1:] == ["0", "5", "-5", "12", "-30", "4.5", "1.00", "50", "%", "3.00", "20"]
-    us = climate_page((month(1),), month(0), weather, demo(), Reader("us"))
+    us = str(climate_page((month(1),), month(0), weather, demo(), Reader("us")))
     row = next(line for line in us.splitlines() if line.startswith("January"))
     # Witness: NIST SP 811: 1 kWh/m2 = 317.0 Btu/ft2, 1 m/s = 2.23694 mph
     assert row.split()[1:] == ["32", "41", "23", "54", "-22", "10.0", "317", "50", "%", "951", "20"]

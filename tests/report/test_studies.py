@@ -66,8 +66,8 @@ PAGES = {
     "night": lambda r: night_page(studies.night_of_plain(), plain(), studies.plain_weather(), r),
     "comfort": lambda r: comfort_page(studies.comfort_of_plain(), plain(), studies.plain_weather(), r),
     "hot": lambda r: hot_page(studies.hot_of_plain(), plain(), studies.plain_weather(), r),
-    "compare": lambda r: compare_page(studies.compare_of_plain(), plain(), studies.plain_weather(), r),
-    "circuit": lambda r: circuit_page(checked(r), everything_wired(), r),
+    "compare": lambda r: str(compare_page(studies.compare_of_plain(), plain(), studies.plain_weather(), r)),
+    "circuit": lambda r: str(circuit_page(checked(r), everything_wired(), r)),
 }
 PICTURES = {
     "night": lambda f: night_picture(studies.night_of_plain(), plain(), studies.plain_weather(), METRIC, f),
@@ -271,14 +271,14 @@ def test_the_hot_page_says_what_it_assumes_and_what_lowers_it() -> None:
 
 def test_a_way_that_is_there_already_is_left_out_of_the_comparison() -> None:
     study = replace(studies.compare_of_plain(), already=("flap",))
-    text = compare_page(study, plain(), studies.plain_weather(), METRIC)
+    text = str(compare_page(study, plain(), studies.plain_weather(), METRIC))
     assert 'has it already: "flap"' in text
     assert compare_document(study, studies.plain_weather())["already"] == ["flap"]
 
 
 def test_a_project_without_fans_has_no_circuit() -> None:
     bare = walled(fans=(), switches=())
-    text = circuit_page(circuit_check(bare, invented_year(3600)), bare, METRIC)
+    text = str(circuit_page(circuit_check(bare, invented_year(3600)), bare, METRIC))
     assert "There are no fans in this project" in text
     assert "WHAT WAS CHECKED" not in text
 

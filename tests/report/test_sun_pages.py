@@ -36,9 +36,9 @@ def coarse_pictures(monkeypatch):
 def pages(reader):
     project, weather = demo(), demo_weather()
     return {
-        "sun": sun_page(demo_sun(), project, weather, reader),
-        "cuts": cuts_page(demo_cuts(), project, weather, reader, years_on=5.0),
-        "awning": awning_page(demo_awning(), project, weather, reader),
+        "sun": str(sun_page(demo_sun(), project, weather, reader)),
+        "cuts": str(cuts_page(demo_cuts(), project, weather, reader, years_on=5.0)),
+        "awning": str(awning_page(demo_awning(), project, weather, reader)),
     }
 
 
@@ -140,9 +140,9 @@ def test_a_sun_that_is_not_there_is_told():
     found = replace(
         demo_sun(), moment=night, takes=tuple(replace(t, moment_share=None) for t in demo_sun().takes)
     )
-    assert "the sun is below the horizon" in flat(sun_page(found, demo(), demo_weather(), Reader()))
+    assert "the sun is below the horizon" in flat(str(sun_page(found, demo(), demo_weather(), Reader())))
     day = replace(found, moment=replace(night, elevation_deg=5.0))
-    assert "the sun is not before this wall" in flat(sun_page(day, demo(), demo_weather(), Reader()))
+    assert "the sun is not before this wall" in flat(str(sun_page(day, demo(), demo_weather(), Reader())))
 
 
 def test_a_bite_across_new_year_is_one_stretch():

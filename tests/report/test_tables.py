@@ -12,8 +12,9 @@ import pytest
 from fakes.projects import demo
 from fakes.years import invented_year, with_table
 from noonwall.assess.sums import answers
+from noonwall.report.blocks import filled
 from noonwall.report.reader import Reader
-from noonwall.report.tables import alone_page, facing, filled, year_page
+from noonwall.report.tables import alone_page, facing, year_page
 from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
@@ -29,7 +30,7 @@ def year() -> Year:
 
 def page(year: Year, project: Project | None = None, system: System = "metric") -> str:
     project = project or demo()
-    return year_page(answers(year, project), year, project, Reader(system))
+    return str(year_page(answers(year, project), year, project, Reader(system)))
 
 
 @pytest.mark.parametrize("system", ["metric", "us"])
@@ -92,7 +93,7 @@ def test_weather_is_told_with_its_distance_and_its_repairs(year: Year) -> None:
 
 def test_the_shop_alone_has_its_own_page(year: Year) -> None:
     project = demo()
-    text = alone_page(answers(year, project), year, project, Reader())
+    text = str(alone_page(answers(year, project), year, project, Reader()))
     assert "without the wall" in text.splitlines()[0]
     assert "sun on" not in text
 

@@ -5,17 +5,18 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
+from noonwall.report.blocks import Title, page_of, table, words
 from noonwall.report.phrases import heading_lines
 from noonwall.report.reader import grouped, name_of, percent
-from noonwall.report.sun_tables import season_text, table
-from noonwall.report.tables import CAUTION_TEXT, prose
+from noonwall.report.sun_tables import season_text
+from noonwall.report.tables import CAUTION
 from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
     from noonwall.climate.weather import Weather
     from noonwall.model.project import Project
+    from noonwall.report.blocks import Page, Table
     from noonwall.report.reader import Reader
-    from noonwall.report.tables import Column
     from noonwall.studies.awning import Curve, Design, Point
     from noonwall.studies.trial import Yield
 
@@ -24,17 +25,16 @@ MOST = 0.5
 M_PER_FT = 0.3048
 
 
-def awning_page(curve: Curve, project: Project, weather: Weather, reader: Reader) -> str:
+def awning_page(curve: Curve, project: Project, weather: Weather, reader: Reader) -> Page:
     """Return the page."""
     title = f"{name_of(project)}: how deep, how high, how steep"
-    blocks = [
-        "\n".join([title, *heading_lines(project, weather, reader)]),
-        prose(findings(curve, reader)),
+    return page_of(
+        Title((title, *heading_lines(project, weather, reader))),
+        words(findings(curve, reader)),
         _table(curve, reader),
-        prose(_notes(curve)),
-        CAUTION_TEXT,
-    ]
-    return "\n\n".join(blocks)
+        words(_notes(curve)),
+        words([CAUTION]),
+    )
 
 
 def findings(curve: Curve, reader: Reader) -> list[str]:
@@ -98,13 +98,13 @@ def months_text(months: tuple[int, ...]) -> str:
     return f"{MONTHS[months[0] - 1]} to {MONTHS[months[-1] - 1]}"
 
 
-def _table(curve: Curve, reader: Reader) -> str:
+def _table(curve: Curve, reader: Reader) -> Table:
     heat = reader.heat_unit
     winter, summer = (
         f"{MONTHS[m[0] - 1][:3]} to {MONTHS[m[-1] - 1][:3]}" for m in (curve.winter, curve.summer)
     )
     season = curve.without.season
-    columns: list[Column] = [
+    columns: list[tuple[str, str, int]] = [
         ("stands|out", _length_unit(reader), 9),
         ("above|glazing", _length_unit(reader), 9),
         ("|slope", "°", 7),

@@ -7,8 +7,9 @@ import textwrap
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from noonwall.report.blocks import WIDTH
 from noonwall.report.reader import name_of
-from noonwall.report.tables import CAUTION_TEXT, WIDTH
+from noonwall.report.tables import CAUTION_TEXT
 
 if TYPE_CHECKING:
     from noonwall.model.defaults import Assumed

@@ -6,33 +6,35 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from noonwall.assess.circuit import CAUTION, groups
+from noonwall.report.blocks import Facts, Title, filled, page_of, words
 from noonwall.report.reader import name_of
-from noonwall.report.tables import CAUTION_TEXT, filled
+from noonwall.report.tables import CAUTION as ESTIMATES
 
 if TYPE_CHECKING:
     from noonwall.assess.circuit import CircuitCheck
     from noonwall.model.control import Fan, Switch
     from noonwall.model.project import Project
+    from noonwall.report.blocks import Page
     from noonwall.report.reader import Reader
 
 SCHEMA = "noonwall.circuit/1"
 WORDS = {"beyond": "BEYOND", "look": "look", "fits": "fits", "not checked": "open"}
 
 
-def circuit_page(check: CircuitCheck, project: Project, reader: Reader) -> str:
+def circuit_page(check: CircuitCheck, project: Project, reader: Reader) -> Page:
     """Return the page that ``noonwall circuit`` prints."""
-    title = f"{name_of(project)}: the fans' circuit"
+    title = Title((f"{name_of(project)}: the fans' circuit",))
     if not project.fans:
-        return f"{title}\n\nThere are no fans in this project: nothing is wired.\n\n{CAUTION_TEXT}"
-    blocks = [
+        none = "There are no fans in this project: nothing is wired."
+        return page_of(title, words([none]), words([ESTIMATES]))
+    return page_of(
         title,
         _wiring(project, reader),
         _loads(check),
         _findings(check),
-        filled(f"Every line above is arithmetic on the figures of the project. {CAUTION}"),
-        CAUTION_TEXT,
-    ]
-    return "\n\n".join(block for block in blocks if block)
+        words([f"Every line above is arithmetic on the figures of the project. {CAUTION}"]),
+        words([ESTIMATES]),
+    )
 
 
 def switch_words(switch: Switch, reader: Reader) -> str:
@@ -97,12 +99,9 @@ def _loads(check: CircuitCheck) -> str:
     return "\n".join(lines)
 
 
-def _findings(check: CircuitCheck) -> str:
-    lines = [
-        filled(f"  {WORDS[one.verdict]:<8}{one.about}: {one.told} [{one.source}]", indent=10)
-        for one in check.findings
-    ]
-    return "\n".join(["WHAT WAS CHECKED", *lines])
+def _findings(check: CircuitCheck) -> Facts:
+    told = ((f"  {WORDS[one.verdict]}", f"{one.about}: {one.told} [{one.source}]") for one in check.findings)
+    return Facts("WHAT WAS CHECKED", tuple(told), 10)
 
 
 def circuit_document(check: CircuitCheck, project: Project) -> dict[str, Any]:

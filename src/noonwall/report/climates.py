@@ -5,15 +5,16 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
+from noonwall.report.blocks import Title, filled, month_table, page_of, words
 from noonwall.report.reader import name_of, percent
-from noonwall.report.tables import facing, filled, month_table, place_lines
+from noonwall.report.tables import facing, place_lines
 
 if TYPE_CHECKING:
     from noonwall.assess.climate import ClimateMonth
     from noonwall.climate.weather import Weather
     from noonwall.model.project import Project
+    from noonwall.report.blocks import Page, Table
     from noonwall.report.reader import Reader
-    from noonwall.report.tables import Column
 
 SCHEMA = "noonwall.climate/1"
 MILE_PER_HOUR_M_S = 0.44704
@@ -22,7 +23,7 @@ BTU_FT2_PER_KWH_M2 = 316.998  # 3412.142 Btu over 10.7639 ft2
 
 def climate_page(
     months: tuple[ClimateMonth, ...], whole: ClimateMonth, weather: Weather, project: Project, reader: Reader
-) -> str:
+) -> Page:
     """Return the page of ``noonwall climate``."""
     head = [name_of(project)]
     told = (weather.kind, weather.place, weather.distance_km, weather.hours_repaired)
@@ -30,7 +31,7 @@ def climate_page(
     head += [filled(f"    {note}", indent=6) for note in weather.notes]
     way = facing(project.wall.azimuth_deg)
     wall = f"on the wall: sun on its plane, facing {way}, with nothing in front of it"
-    return "\n\n".join(["\n".join(head), _table(months, whole, reader), wall])
+    return page_of(Title(tuple(head)), _table(months, whole, reader), words([wall]))
 
 
 def climate_document(
@@ -51,10 +52,10 @@ def climate_document(
     }
 
 
-def _table(months: tuple[ClimateMonth, ...], whole: ClimateMonth, reader: Reader) -> str:
+def _table(months: tuple[ClimateMonth, ...], whole: ClimateMonth, reader: Reader) -> Table:
     degree = reader.degree
     light = "Btu/ft2 day" if reader.us else "kWh/m2 day"
-    columns: list[Column] = [
+    columns: list[tuple[str, str, int]] = [
         ("air|mean", degree, 7),
         ("daily|high", degree, 7),
         ("|low", degree, 6),

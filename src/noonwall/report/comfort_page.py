@@ -5,9 +5,10 @@ from __future__ import annotations
 import datetime as dt
 from typing import TYPE_CHECKING
 
+from noonwall.report.blocks import filled, prose
 from noonwall.report.phrases import fuel_words, heading_lines, listed, recipes
 from noonwall.report.reader import grouped, name_of
-from noonwall.report.tables import CAUTION_TEXT, filled, prose
+from noonwall.report.tables import CAUTION_TEXT
 from noonwall.studies.comfort import ALL, COVER, DESCRIBED, LIMIT, OFF, VENT
 from noonwall.studies.remedies import LIMIT_NAME, LIMIT_SPREAD_K, room_limits
 from noonwall.units import MONTHS

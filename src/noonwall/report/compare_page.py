@@ -6,15 +6,17 @@ import textwrap
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
+from noonwall.report.blocks import Column, Facts, Row, Table, Title, page_of, words
 from noonwall.report.phrases import fuel_amount, heading_lines, kelvins, listed
 from noonwall.report.reader import grouped, name_of
-from noonwall.report.tables import CAUTION_TEXT, filled, prose
+from noonwall.report.tables import CAUTION
 from noonwall.studies.compare import MEASURES, SAME_SHARE
 from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
     from noonwall.climate.weather import Weather
     from noonwall.model.project import Project
+    from noonwall.report.blocks import Page
     from noonwall.report.reader import Reader
     from noonwall.studies.compare import CompareStudy, Measure
 
@@ -60,18 +62,17 @@ def shown(measure: Measure, value: float | None, reader: Reader) -> str:
     return grouped(value)
 
 
-def compare_page(study: CompareStudy, project: Project, weather: Weather, reader: Reader) -> str:
+def compare_page(study: CompareStudy, project: Project, weather: Weather, reader: Reader) -> Page:
     """Return the page that ``noonwall compare`` prints."""
     title = f"{name_of(project)}: {len(study.ways)} ways side by side"
-    blocks = [
-        "\n".join([title, *heading_lines(project, weather, reader)]),
-        prose(findings(study, reader)),
+    return page_of(
+        Title((title, *heading_lines(project, weather, reader))),
+        words(findings(study, reader)),
         *_tables(study, reader),
-        _fuel_lines(study, project),
-        _change_lines(study),
-        CAUTION_TEXT,
-    ]
-    return "\n\n".join(block for block in blocks if block)
+        _fuel_facts(study, project),
+        _change_facts(study),
+        words([CAUTION]),
+    )
 
 
 def findings(study: CompareStudy, reader: Reader) -> list[str]:
@@ -120,39 +121,38 @@ def _way(study: CompareStudy, place: int) -> str:
     return f'"{study.ways[place].name}"'
 
 
-def _tables(study: CompareStudy, reader: Reader) -> list[str]:
+def _tables(study: CompareStudy, reader: Reader) -> list[Table]:
     """Return the table, broken in two where the ways do not fit on a line."""
     count = len(study.ways)
     width = max(NARROW, min(14, (WIDE - NAME_WIDTH) // min(count, 6)))
     fit = (WIDE - NAME_WIDTH) // width
-    blocks = []
+    signs = (
+        f"+ better, - worse than as described; no mark: within {100 * SAME_SHARE:.0f} %, not to be told apart"
+    )
+    found = []
     for first in range(0, count, fit):
         places = list(range(first, min(first + fit, count)))
         if first and 0 not in places:
             places = [0, *places][:fit]
-        blocks.append(_table(study, places, width, reader))
-    blocks[-1] += (
-        f"\n+ better, - worse than as described; no mark: within {100 * SAME_SHARE:.0f} %, not to be told apart"
-    )
-    return blocks
+        last = first + fit >= count
+        found.append(_table(study, places, width, reader, (signs,) if last else ()))
+    return found
 
 
-def _table(study: CompareStudy, places: list[int], width: int, reader: Reader) -> str:
+def _table(
+    study: CompareStudy, places: list[int], width: int, reader: Reader, below: tuple[str, ...]
+) -> Table:
     names = [_broken(BASE_SHORT if i == 0 else study.ways[i].name, width - 1) for i in places]
-    deep = max(len(name) for name in names)
-    lines = []
-    for row in range(deep):
-        texts = [name[row - deep + len(name)] if row >= deep - len(name) else "" for name in names]
-        cells = "".join(f"{text:>{width - 1}} " for text in texts)
-        lines.append(f"{'OVER THE YEAR' if row == 0 else '':<{NAME_WIDTH}}{cells}".rstrip())
+    columns = tuple(Column("|".join(f"{line} " for line in name), "", width) for name in names)
+    rows = []
     for measure in MEASURES:
         if study.value(measure, 0) is None:
             continue
         marks = [MARKS[study.verdict(measure, i)] if i else " " for i in places]
         figures = [shown(measure, study.value(measure, i), reader) for i in places]
-        cells = "".join(f"{figure:>{width - 1}}{mark}" for figure, mark in zip(figures, marks, strict=True))
-        lines.append(f"{measure_name(measure.key, study, reader):<{NAME_WIDTH}}{cells}".rstrip())
-    return "\n".join(lines)
+        cells = (figure + mark for figure, mark in zip(figures, marks, strict=True))
+        rows.append(Row(measure_name(measure.key, study, reader), tuple(cells)))
+    return Table("OVER THE YEAR", columns, tuple(rows), NAME_WIDTH, below)
 
 
 def _broken(name: str, width: int) -> list[str]:
@@ -161,25 +161,24 @@ def _broken(name: str, width: int) -> list[str]:
     return lines if len(lines) <= 3 else [*lines[:2], lines[2][: width - 1] + "."]
 
 
-def _fuel_lines(study: CompareStudy, project: Project) -> str:
+def _fuel_facts(study: CompareStudy, project: Project) -> Facts | None:
     if study.ways[0].fuel is None:
-        return ""
-    lines = ["FUEL NOT BURNED, against the shop without the wall"]
-    lines += [
-        f"  {way.name:<{NAME_WIDTH}}{fuel_amount(way.fuel, project.money.currency)}"
+        return None
+    facts = (
+        (f"  {way.name}", fuel_amount(way.fuel, project.money.currency))
         for way in study.ways
         if way.fuel is not None
-    ]
-    return "\n".join(lines)
+    )
+    return Facts("FUEL NOT BURNED, against the shop without the wall", tuple(facts), NAME_WIDTH + 2)
 
 
-def _change_lines(study: CompareStudy) -> str:
-    told = [
-        filled(f"  {way.name}: {', '.join(way.changes)}", indent=4)
+def _change_facts(study: CompareStudy) -> Facts | None:
+    told = tuple(
+        (f"  {way.name}:", ", ".join(way.changes))
         for way in study.ways
         if way.changes and way.name != " + ".join(way.changes)
-    ]
-    return "\n".join(["WHAT IS DIFFERENT", *told]) if told else ""
+    )
+    return Facts("WHAT IS DIFFERENT", told, NAME_WIDTH + 2) if told else None
 
 
 def compare_document(study: CompareStudy, weather: Weather) -> dict[str, Any]:

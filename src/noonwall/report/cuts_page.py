@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from noonwall.report.blocks import Title, page_of, table, words
 from noonwall.report.phrases import heading_lines
 from noonwall.report.reader import grouped, name_of, percent
-from noonwall.report.sun_tables import season_text, table, years_text
+from noonwall.report.sun_tables import season_text, years_text
 from noonwall.report.sun_words import quoted
-from noonwall.report.tables import CAUTION, prose
+from noonwall.report.tables import CAUTION
 
 if TYPE_CHECKING:
     from noonwall.climate.weather import Weather
     from noonwall.model.project import Project
+    from noonwall.report.blocks import Page, Table, Words
     from noonwall.report.reader import Reader
-    from noonwall.report.tables import Column
     from noonwall.studies.trees import Cost, Cuts, Step
     from noonwall.studies.trial import Yield
 
@@ -24,22 +25,21 @@ DONE = {"out": "take out", "top": "top", "thin": "thin"}
 FELLING = "Felling and climbing are for those who know how; whose tree it is, and local rules, decide first."
 
 
-def cuts_page(found: Cuts, project: Project, weather: Weather, reader: Reader, years_on: float = 0.0) -> str:
+def cuts_page(found: Cuts, project: Project, weather: Weather, reader: Reader, years_on: float = 0.0) -> Page:
     """Return the page."""
     title = f"{name_of(project)}: which cut gains most"
     head = [title, *heading_lines(project, weather, reader)]
     if years_on > 0.0:
         head.append(f"  in {years_text(years_on)}, with the cuts made now and all trees grown on")
-    blocks = [
-        "\n".join(head),
-        prose(findings(found, reader)),
+    return page_of(
+        Title(tuple(head)),
+        words(findings(found, reader)),
         _order(found, reader),
         _pairs(found, reader),
         _costs(found, reader),
-        prose(_notes(found)),
-        prose([FELLING, CAUTION]),
-    ]
-    return "\n\n".join(block for block in blocks if block)
+        words(_notes(found)),
+        words([FELLING, CAUTION]),
+    )
 
 
 def findings(found: Cuts, reader: Reader) -> list[str]:
@@ -91,11 +91,11 @@ def cut_words(found: Cuts, names: tuple[str, ...]) -> str:
     return f"{DONE[found.wanted.way]} {' and '.join(names)}"
 
 
-def _order(found: Cuts, reader: Reader) -> str:
+def _order(found: Cuts, reader: Reader) -> Table | None:
     if found.all_cut is None or found.all_cut.worth < 1.0 or not found.steps:
-        return ""
+        return None
     heat, electric = reader.heat_unit, found.now.pv > 0.0
-    columns: list[Column] = [
+    columns: list[tuple[str, str, int]] = [
         ("heat|year", heat, 9),
         (f"{_months(found.now)}|heat", heat, 12),
         ("year|modules", "kWh", 9),
@@ -131,7 +131,7 @@ def _order(found: Cuts, reader: Reader) -> str:
     last = last if electric else [cell for i, cell in enumerate(last) if i not in {2, 3}]
     by = f" BY {percent(found.wanted.thin)}" if found.wanted.way == "thin" else ""
     title = f"{DONE[found.wanted.way].upper()}{by}, IN THIS ORDER"
-    whole_row = [(f"all {found.can_be_cut} of them", last)] if found.can_be_cut > 1 else None
+    whole_row = [(f"all {found.can_be_cut} of them", last)] if found.can_be_cut > 1 else []
     return table(title, columns, rows, whole_row)
 
 
@@ -140,22 +140,22 @@ def _months(given: Yield) -> str:
     return f"{first} to {last}"
 
 
-def _pairs(found: Cuts, reader: Reader) -> str:
+def _pairs(found: Cuts, reader: Reader) -> Words | None:
     lines = []
     for pair in found.pairs:
         alone, then = (reader.heat_text(max(gain.worth, 0.0)) for gain in (pair.alone, pair.then))
         lines.append(
             f'"{pair.hidden}" alone gains {alone} of heat and electricity; once "{pair.other}" is cut, it gains {then}.'
         )
-    return prose(["Hidden in another's shadow:", *lines]) if lines else ""
+    return words(["Hidden in another's shadow:", *lines]) if lines else None
 
 
-def _costs(found: Cuts, reader: Reader) -> str:
+def _costs(found: Cuts, reader: Reader) -> Table | None:
     if not found.costs:
-        return ""
+        return None
     heat, electric = reader.heat_unit, found.now.pv > 0.0
     thin = f"thinned|{percent(found.wanted.thin)}"
-    columns: list[Column] = [
+    columns: list[tuple[str, str, int]] = [
         ("gone:|heat year", heat, 11),
         (f"{_months(found.now)}|heat", heat, 11),
         ("year|modules", "kWh", 9),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from noonwall.report.blocks import filled, prose
 from noonwall.report.hot_sheet import sheet_lines
 from noonwall.report.phrases import (
     heading_lines,
@@ -16,7 +17,7 @@ from noonwall.report.phrases import (
     with_fahrenheit,
 )
 from noonwall.report.reader import grouped, name_of
-from noonwall.report.tables import CAUTION_TEXT, filled, prose
+from noonwall.report.tables import CAUTION_TEXT
 from noonwall.studies.reliefs import METAL, WOOL, WOOL_M
 from noonwall.units import MONTHS
 

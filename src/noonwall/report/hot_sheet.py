@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from noonwall.assess.glazing import COLDER_YEARS_K
+from noonwall.report.blocks import filled, prose
 from noonwall.report.phrases import kelvins, measure
-from noonwall.report.tables import filled, prose
 
 if TYPE_CHECKING:
     from noonwall.assess.glazing import SheetMoves

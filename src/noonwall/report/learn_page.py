@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from noonwall.report.blocks import prose
 from noonwall.report.reader import name_of, percent
-from noonwall.report.tables import prose
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from noonwall.report.blocks import month_table, prose
 from noonwall.report.phrases import clocked, fuel_amount, fuel_words, heading_lines, kelvin_unit, recipes
 from noonwall.report.reader import grouped, name_of, percent
-from noonwall.report.tables import CAUTION_TEXT, month_table, prose
+from noonwall.report.tables import CAUTION_TEXT
 from noonwall.studies.night import DAMPER, DESCRIBED, FILM, NO_FLAP, SHUT
 from noonwall.studies.remedies import NIGHT
 from noonwall.units import MONTHS
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
     from noonwall.climate.weather import Weather
     from noonwall.model.project import Project
     from noonwall.report.reader import Reader
-    from noonwall.report.tables import Column
     from noonwall.studies.night import NightChoice, NightStudy
 
 NOTHING_KWH, SLIGHT = 1.0, 0.02
@@ -138,7 +138,7 @@ def _of(study: NightStudy, name: str) -> NightChoice | None:
 
 def _months(study: NightStudy, reader: Reader) -> str:
     heat = reader.heat_unit
-    columns: list[Column] = [
+    columns: list[tuple[str, str, int]] = [
         ("carried|back out", heat, 10),
         ("hours|of that", "h", 13),
         ("coldest|outdoors", reader.degree, 11),
@@ -159,7 +159,7 @@ def _months(study: NightStudy, reader: Reader) -> str:
             grouped(water),
         ]
         rows.append((month.month, cells))
-    return month_table("THE NIGHTS", columns, rows)
+    return str(month_table("THE NIGHTS", columns, rows))
 
 
 def _hours(study: NightStudy, reader: Reader) -> str:

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from noonwall.report.blocks import filled
 from noonwall.report.reader import grouped
-from noonwall.report.tables import facing, few, filled, place_lines, plural
+from noonwall.report.tables import facing, few, place_lines, plural
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -6,46 +6,55 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from noonwall.report.blocks import (
+    NAME_WIDTH,
+    WIDTH,
+    Column,
+    Facts,
+    Row,
+    Table,
+    Title,
+    month_table,
+    page_of,
+    table,
+    words,
+)
 from noonwall.report.phrases import heading_lines
 from noonwall.report.reader import grouped, name_of, percent
 from noonwall.report.sun_words import findings
-from noonwall.report.tables import CAUTION_TEXT, filled, month_table, prose
+from noonwall.report.tables import CAUTION
 from noonwall.units import MONTHS, day_words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from noonwall.assess.sun import SunMonth
     from noonwall.climate.weather import Weather
     from noonwall.model.project import Project
+    from noonwall.report.blocks import Block, Page
     from noonwall.report.reader import Reader
-    from noonwall.report.tables import Column
     from noonwall.shade.calendar import Bite
     from noonwall.studies.sunlight import Hour, Sunlight, Take
 
-NAME_WIDTH = 27
 CALENDAR_DAYS = (1, 16)
 DAY_COLUMN, US_DAY_COLUMN = 5, 7
 
 
-def sun_page(found: Sunlight, project: Project, weather: Weather, reader: Reader) -> str:
+def sun_page(found: Sunlight, project: Project, weather: Weather, reader: Reader) -> Page:
     """Return the page."""
     title = f"{name_of(project)}: the sun on its wall"
     head = [title, *heading_lines(project, weather, reader)]
     if found.years_on > 0.0:
         head.append(f"  trees as they stand in {years_text(found.years_on)}, if nobody cuts them")
-    blocks = [
-        "\n".join(head),
-        prose(findings(found, reader)),
+    return page_of(
+        Title(tuple(head)),
+        words(findings(found, reader)),
         _months(found, reader),
         _takes(found, reader),
         _day(found, reader),
         _calendar(found, reader),
         _bites(found, reader),
-        prose([NOTES, *([PV_NOTE] if project.pv else [])]),
-        CAUTION_TEXT,
-    ]
-    return "\n\n".join(block for block in blocks if block)
+        words([NOTES, *([PV_NOTE] if project.pv else [])]),
+        words([CAUTION]),
+    )
 
 
 NOTES = (
@@ -67,9 +76,9 @@ def season_text(season: tuple[int, ...]) -> str:
     return f"{MONTHS[season[0] - 1]} to {MONTHS[season[-1] - 1]}"
 
 
-def _months(found: Sunlight, reader: Reader) -> str:
+def _months(found: Sunlight, reader: Reader) -> Table:
     heat = reader.heat_unit
-    columns: list[Column] = [
+    columns: list[tuple[str, str, int]] = [
         ("sun on|glazing", heat, 9),
         ("open|site", heat, 8),
         ("direct|kept", "", 8),
@@ -99,12 +108,12 @@ def _months(found: Sunlight, reader: Reader) -> str:
     return month_table("THE SUN", columns, [(m.month, row(m)) for m in (*found.months, found.whole)])
 
 
-def _takes(found: Sunlight, reader: Reader) -> str:
+def _takes(found: Sunlight, reader: Reader) -> Table | None:
     if not found.takes:
-        return ""
+        return None
     heat, electric, season = reader.heat_unit, found.whole.pv_kwh is not None, found.season
     middle = f"{MONTHS[found.afternoons.months[0] - 1][:3]}, {MONTHS[found.afternoons.months[1] - 1][:3]}"
-    columns: list[Column] = [
+    columns: list[tuple[str, str, int]] = [
         (f"{MONTHS[season[0] - 1][:3]} to {MONTHS[season[-1] - 1][:3]}|sun", heat, 11),
         ("year|sun", heat, 8 if reader.us else 9),
         ("year|modules", "kWh", 8 if reader.us else 10),
@@ -129,60 +138,28 @@ def _takes(found: Sunlight, reader: Reader) -> str:
     return table("WHAT EACH KEEPS OFF", columns, rows, together)
 
 
-def table(
-    title: str,
-    columns: list[Column],
-    rows: list[tuple[str, list[str]]],
-    below: list[tuple[str, list[str]]] | None = None,
-    name_width: int = NAME_WIDTH,
-) -> str:
-    """Return a table of named rows with two heading lines and a unit line; ``below`` is set apart by a rule."""
-    widths = [width for _, _, width in columns]
-    tops = [name.rpartition("|")[0] for name, _, _ in columns]
-    heads = [name.rpartition("|")[2] for name, _, _ in columns]
-    first = max(name_width, len(title) + 1)
-
-    def line(name: str, cells: Iterable[str]) -> str:
-        short = name if len(name) < first else f"{name[: first - 4]}..."
-        return (
-            f"{short:<{first}}" + "".join(f"{c:>{w}}" for c, w in zip(cells, widths, strict=True))
-        ).rstrip()
-
-    lines = [line(title, tops), line("", heads), line("", (unit for _, unit, _ in columns))]
-    lines += [line(name, cells) for name, cells in rows]
-    if below:
-        lines += ["-" * (first + sum(widths)), *(line(name, cells) for name, cells in below)]
-    return "\n".join(text for text in lines if text)
-
-
-def _day(found: Sunlight, reader: Reader) -> str:
+def _day(found: Sunlight, reader: Reader) -> Block:
+    """Return the chosen day hour by hour."""
     hours, wide = found.hours, US_DAY_COLUMN if reader.us else DAY_COLUMN
     if not hours:
-        return f"On {reader.day_text(found.moment.time)} the sun does not rise."
-
-    def line(name: str, cells: Iterable[str]) -> str:
-        return f"{name:<{NAME_WIDTH}}" + "".join(f"{cell:>{wide}}" for cell in cells)
+        return words([f"On {reader.day_text(found.moment.time)} the sun does not rise."])
 
     def clock(hour: Hour) -> str:
         return reader.hour_text(float(hour.time.astype("datetime64[h]").astype(int) % 24))
 
+    rows = (
+        Row("  sun above the horizon", tuple(f"{hour.elevation_deg:.0f}°" for hour in hours)),
+        Row("  its bearing", tuple(f"{hour.azimuth_deg:.0f}°" for hour in hours)),
+        Row("  direct sun, % let through", tuple(_whole_percent(hour.beam_share) for hour in hours)),
+    )
     title = f"ON {reader.day_text(found.moment.time).upper()}"
-    blocks = []
-    per_line = (84 - NAME_WIDTH) // wide
-    for start in range(0, len(hours), per_line):
-        part = hours[start : start + per_line]
-        blocks += [
-            line(title if start == 0 else "", map(clock, part)),
-            line("  sun above the horizon", (f"{hour.elevation_deg:.0f}°" for hour in part)),
-            line("  its bearing", (f"{hour.azimuth_deg:.0f}°" for hour in part)),
-            line("  direct sun, % let through", (_whole_percent(hour.beam_share) for hour in part)),
-        ]
-    return "\n".join(blocks)
+    columns = tuple(Column(clock(hour), "", wide) for hour in hours)
+    return Table(title, columns, rows, NAME_WIDTH, fold=(WIDTH - NAME_WIDTH) // wide)
 
 
-def _calendar(found: Sunlight, reader: Reader) -> str:
+def _calendar(found: Sunlight, reader: Reader) -> Table:
     told, wide = found.calendar, 10 if reader.us else 8
-    columns: list[Column] = [
+    columns: list[tuple[str, str, int]] = [
         ("first|sun", "", 10 if reader.us else 9),
         ("last|sun", "", wide),
         ("hours|of sun", "h", 7 if reader.us else 9),
@@ -203,17 +180,17 @@ def _calendar(found: Sunlight, reader: Reader) -> str:
     return table("DIRECT SUN ON THE GLAZING", columns, rows)
 
 
-def _bites(found: Sunlight, reader: Reader) -> str:
+def _bites(found: Sunlight, reader: Reader) -> Facts | None:
     if not found.calendar.bites:
-        return ""
-    lines = ["WHEN EACH KEEPS DIRECT SUN OFF, by itself"]
+        return None
+    facts = []
     for bite in found.calendar.bites:
         spans = stretches(bite, len(found.calendar.date))
-        words = ", ".join(f"{reader.day_text(first)} to {reader.day_text(last)}" for first, last in spans)
+        dates = ", ".join(f"{reader.day_text(first)} to {reader.day_text(last)}" for first, last in spans)
         whole = len(spans) == 1 and bool((bite.hours > 0.0).all())
-        told = "all year" if whole and _full(spans[0], found) else (words or "never")
-        lines.append(filled(f"  {bite.name[: NAME_WIDTH - 4]:<{NAME_WIDTH - 2}}{told}", indent=NAME_WIDTH))
-    return "\n".join(lines)
+        told = "all year" if whole and _full(spans[0], found) else (dates or "never")
+        facts.append((f"  {bite.name[: NAME_WIDTH - 4]}", told))
+    return Facts("WHEN EACH KEEPS DIRECT SUN OFF, by itself", tuple(facts), NAME_WIDTH)
 
 
 def _full(span: tuple[np.datetime64, np.datetime64], found: Sunlight) -> bool:

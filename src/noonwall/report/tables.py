@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import re
-import textwrap
 from typing import TYPE_CHECKING
 
+from noonwall.report.blocks import Column, Facts, Row, Table, Title, filled, month_table, page_of, words
 from noonwall.report.reader import cell, grouped, name_of, percent
 from noonwall.report.words import fan_words, saving_words, sentences, warm_words
 from noonwall.units import MONTHS
@@ -17,10 +16,10 @@ if TYPE_CHECKING:
     from noonwall.assess.sums import Answers, ShopAlone
     from noonwall.engine.year import Month, Year
     from noonwall.model.project import Project
+    from noonwall.report.blocks import Page, Words
     from noonwall.report.reader import Reader
 
-WIDTH = 84
-WINTER_WIDTH = 52
+WINTER_WIDTH, WITH_WIDTH = 52, 10
 MOST_WIDE_HOURS = 4
 ALL_OF_IT = 0.995
 KM_PER_MILE = 1.609344
@@ -28,7 +27,6 @@ CAUTION = (
     "These figures are a model's estimates, not measurements. Electrical work, fire separation, roof and "
     "wall loads: the local code and licensed trades decide."
 )
-NUMBER_AND_UNIT = re.compile(r"(?<=\d) (?=(?:%|°C|°F|kWh|kBtu|h|m|mm|ft|in|km|[A-Z]{3})\b|%|°)")
 WEATHER_WORDS = {
     "epw": "EPW file",
     "tmy3": "TMY3 file",
@@ -38,42 +36,38 @@ WEATHER_WORDS = {
     "monthly figures": "made from its monthly figures",
     "typed months": "made from the twelve months typed in",
 }
-Column = tuple[str, str, int]  # heading in two lines parted by "|", unit, width
 
 
-def year_page(found: Answers, year: Year, project: Project, reader: Reader) -> str:
-    """Return the page that ``noonwall year`` prints.
+def year_page(found: Answers, year: Year, project: Project, reader: Reader) -> Page:
+    """Return the page of ``noonwall year``.
 
     found  answers of the year;  year  the simulated year;  project  what was described;  reader  units
-    Returns  text of lines no longer than 84 characters, without a line end at its end
     """
-    blocks = [
+    return page_of(
         heading(project, year, reader),
         wall_table(found, reader),
         shop_table(found, reader),
-        prose(filter(None, [*sentences(found, year.comfort_limit_c, reader), fan_words(found, reader)])),
-        winter_lines(found, reader),
-        prose([warm_words(found, reader)]),
+        words([*sentences(found, year.comfort_limit_c, reader), fan_words(found, reader)]),
+        winter_table(found, reader),
+        words([warm_words(found, reader)]),
         three_lines(found, project, reader),
         peak_lines(year, reader),
-        closing_lines(year),
-    ]
-    return "\n\n".join(block for block in blocks if block)
+        closing_words(year),
+    )
 
 
-def alone_page(found: Answers, year: Year, project: Project, reader: Reader) -> str:
+def alone_page(found: Answers, year: Year, project: Project, reader: Reader) -> Page:
     """Return the page of the same shop without the wall."""
     first = f"{name_of(project)}: the shop without the wall"
-    blocks = [
-        "\n".join([first, *_year_place(year, project, reader)]),
+    return page_of(
+        Title((first, *_year_place(year, project, reader))),
         alone_table(found, reader),
-        prose([warm_words(found, reader, alone=True)]),
-        CAUTION_TEXT,
-    ]
-    return "\n\n".join(blocks)
+        words([warm_words(found, reader, alone=True)]),
+        words([CAUTION]),
+    )
 
 
-def heading(project: Project, year: Year, reader: Reader) -> str:
+def heading(project: Project, year: Year, reader: Reader) -> Title:
     """Return what was calculated: the project, its wall, its place, its weather."""
     wall, shop = project.wall, project.shop
 
@@ -86,7 +80,7 @@ def heading(project: Project, year: Year, reader: Reader) -> str:
         f"  wall {sides}",
         f"  shop {size(shop.length_m, shop.width_m)}, eaves {size(shop.eaves_m)}",
     ]
-    return "\n".join([*_wrapped(lines), *_year_place(year, project, reader)])
+    return Title((*_wrapped(lines), *_year_place(year, project, reader)))
 
 
 def facing(azimuth_deg: float) -> str:
@@ -105,14 +99,14 @@ def facing(azimuth_deg: float) -> str:
     return f"{abs(off):g}° {'east' if off > 0 else 'west'} of north"
 
 
-def wall_table(found: Answers, reader: Reader) -> str:
+def wall_table(found: Answers, reader: Reader) -> Table:
     """Return the months of the wall: sun, heat given, heat of use, heat carried back out, fans.
 
     The share of direct sun let through is left out when nothing stands in the sun's way.
     """
     heat, months = reader.heat_unit, (*found.months, found.whole)
     shaded = any(m.beam_share is not None and m.beam_share < ALL_OF_IT for m in months)
-    columns: list[Column] = [
+    columns: list[tuple[str, str, int]] = [
         ("sun on|the glazing", heat, 12),
         *([("direct sun|let through", "", 12)] if shaded else []),
         ("into|the shop", heat, 10),
@@ -139,10 +133,10 @@ def wall_table(found: Answers, reader: Reader) -> str:
     return month_table("THE WALL", columns, [(m.month, row(m)) for m in months])
 
 
-def shop_table(found: Answers, reader: Reader) -> str:
+def shop_table(found: Answers, reader: Reader) -> Table:
     """Return the months of the shop: temperatures with and without the wall, too hot hours, the heater."""
     degree, heat = reader.degree, reader.heat_unit
-    columns: list[Column] = [
+    columns: list[tuple[str, str, int]] = [
         ("with the wall|mean", degree, 8),
         ("|low", degree, 6),
         ("|high", degree, 6),
@@ -175,9 +169,9 @@ def shop_table(found: Answers, reader: Reader) -> str:
     return month_table("THE SHOP", columns, [(month.month, row(month, alone)) for month, alone in pairs])
 
 
-def alone_table(found: Answers, reader: Reader) -> str:
+def alone_table(found: Answers, reader: Reader) -> Table:
     """Return the months of the shop without the wall."""
-    columns: list[Column] = [
+    columns: list[tuple[str, str, int]] = [
         ("mean", reader.degree, 8),
         ("low", reader.degree, 8),
         ("high", reader.degree, 8),
@@ -198,39 +192,40 @@ def alone_table(found: Answers, reader: Reader) -> str:
     return month_table("THE SHOP", columns, rows)
 
 
-def winter_lines(found: Answers, reader: Reader) -> str:
+def winter_table(found: Answers, reader: Reader) -> Table | None:
     """Return the shop at the builder's hours on a bad, a usual and a good midwinter day, and the heater's heat."""
     if not found.winter_days:
-        return ""
+        return None
     hours = found.winter_days[0].hours
     heads = [reader.hour_text(hour) for hour in hours]
     wide = max(8 if len(hours) <= MOST_WIDE_HOURS else 7, *(len(head) + 1 for head in heads))
-    title = f"THE SHOP IN {MONTHS[found.winter_month - 1].upper()}, {reader.degree}"
-    lines = [f"{title:<{WINTER_WIDTH}}" + "".join(f"{head:>{wide}}" for head in heads)]
+    rows = []
     for day in found.winter_days:
         sun = f"{grouped(reader.heat(day.sun_on_wall_kwh))} {reader.heat_unit} of sun"
-        first = f"  a {day.kind} day, {reader.day_text(day.day)}, {sun}"
+        name = f"  a {day.kind} day, {reader.day_text(day.day)}, {sun}"
         for label, temperatures in (("with", day.with_wall_c), ("without", day.without_wall_c)):
-            cells = "".join(f"{reader.degrees(c):{wide}.1f}" for c in temperatures)
-            lines.append(f"{first:<{WINTER_WIDTH - 8}}{label:<8}{cells}")
-            first = f"    outdoors {reader.degrees_text(day.outdoors_mean_c)} on average"
+            cells = (f"{reader.degrees(c):.1f}" for c in temperatures)
+            rows.append(Row(name, (label, *cells)))
+            name = f"    outdoors {reader.degrees_text(day.outdoors_mean_c)} on average"
         if day.heater_without_wall_kwh + day.heater_kwh >= 1.0:
             gives = (reader.heat_text(kwh) for kwh in (day.heater_kwh, day.heater_without_wall_kwh))
-            lines.append("    the heater gives {} that day, {} without the wall".format(*gives))
-    return "\n".join(lines)
+            rows.append(Row("    the heater gives {} that day, {} without the wall".format(*gives)))
+    title = f"THE SHOP IN {MONTHS[found.winter_month - 1].upper()}, {reader.degree}"
+    columns = (Column("", "", WITH_WIDTH, left=True), *(Column(head, "", wide) for head in heads))
+    return Table(title, columns, tuple(rows), WINTER_WIDTH - WITH_WIDTH)
 
 
-def three_lines(found: Answers, project: Project, reader: Reader) -> str:
+def three_lines(found: Answers, project: Project, reader: Reader) -> Facts:
     """Return the three lines that are never mixed: heat given, heat of use, fuel not burned."""
     whole, currency = found.whole, project.money.currency
-    lines = [
+    lines = (
         ("Heat the wall gave", reader.heat_text(whole.delivered_kwh)),
         ("Heat the shop could use", reader.heat_text(whole.useful_kwh)),
         ("Fuel not burned", _fuel_text(found.fuel, currency, reader)),
         ("Fans' electricity", _fan_text(whole.fan_kwh, found.fan_money, currency)),
-    ]
-    told = [filled(f"{name:<25}{text}", indent=25) for name, text in lines]
-    return "\n".join(filter(None, [*told, prose([saving_words(found, reader)])]))
+    )
+    saved = saving_words(found, reader)
+    return Facts("", lines, 25, (filled(saved),) if saved else ())
 
 
 def _fuel_text(fuel: FuelSaved | None, currency: str, reader: Reader) -> str:
@@ -255,7 +250,7 @@ def _fan_text(kwh: float, money: float | None, currency: str) -> str:
     return f"{grouped(kwh)} kWh" + (f", {money_text(money, currency)}" if money is not None else "")
 
 
-def peak_lines(year: Year, reader: Reader) -> str:
+def peak_lines(year: Year, reader: Reader) -> Table:
     """Return how hot each part got, and when."""
     peaks = year.peaks
     named = (
@@ -264,16 +259,16 @@ def peak_lines(year: Year, reader: Reader) -> str:
         ("glazing, inner face", peaks.glazing_inner_c),
         ("glazing, outer face", peaks.glazing_outer_c),
     )
-    rows = [
-        f"  {name:<22}{reader.degrees_text(peak.value_c):>8}   {reader.moment_text(peak.time)}"
+    rows = (
+        Row(f"  {name}", (reader.degrees_text(peak.value_c), f" {reader.moment_text(peak.time)}"))
         for name, peak in named
-    ]
-    return "\n".join(
-        ["HOTTEST MOMENTS (as described: fans, vents and cover doing what the project says)", *rows]
     )
+    columns = (Column("", "", 8), Column("", "", 24, left=True))
+    title = "HOTTEST MOMENTS (as described: fans, vents and cover doing what the project says)"
+    return Table(title, columns, tuple(rows), 24)
 
 
-def closing_lines(year: Year) -> str:
+def closing_words(year: Year) -> Words:
     """Return how far the energy ledger is from closing, how it was calculated, and the cautions."""
     step = f"{year.step_s // 60}-minute" if year.step_s % 60 == 0 else f"{year.step_s}-second"
     share = 100.0 * year.ledger.closing_error_share
@@ -281,36 +276,7 @@ def closing_lines(year: Year) -> str:
         f"Calculated in {step} steps in {year.work.seconds:.1f} s; the energy ledger closes within "
         f"{max(share, 1e-4):.2g} % of all that passed through."
     )
-    return prose([calculated, CAUTION])
-
-
-def prose(lines: Iterable[str]) -> str:
-    """Return each sentence wrapped on lines of its own."""
-    return "\n".join(filled(line) for line in lines)
-
-
-def filled(line: str, indent: int = 0) -> str:
-    """Return a line wrapped to the page, a number never parted from its unit."""
-    bound = NUMBER_AND_UNIT.sub("\N{NO-BREAK SPACE}", line)
-    return textwrap.fill(bound, WIDTH, subsequent_indent=" " * indent).replace("\N{NO-BREAK SPACE}", " ")
-
-
-def month_table(title: str, columns: list[Column], rows: list[tuple[int, list[str]]]) -> str:
-    """Return a table with two heading lines, a unit line, a row for each month and a total set apart."""
-    tops = [name.rpartition("|")[0] for name, _, _ in columns]
-    heads = [name.rpartition("|")[2] for name, _, _ in columns]
-    widths = [width for _, _, width in columns]
-
-    def line(first: str, cells: Iterable[str]) -> str:
-        return (f"{first:<11}" + "".join(f"{c:>{w}}" for c, w in zip(cells, widths, strict=True))).rstrip()
-
-    lines = [line(title, tops), line("", heads), line("", (unit for _, unit, _ in columns))]
-    rule = "-" * (11 + sum(widths))
-    for number, cells in rows:
-        if number == 0:
-            lines.append(rule)
-        lines.append(line(MONTHS[number - 1] if number else "all", cells))
-    return "\n".join(text for text in lines if text)
+    return words([calculated, CAUTION])
 
 
 def weather_words(kind: str) -> str:
@@ -364,10 +330,10 @@ def few(amount: float) -> str:
     return f"{amount:.1f}" if amount < 10.0 else f"{amount:,.0f}"
 
 
+CAUTION_TEXT = str(words([CAUTION]))  # for pages not yet made of blocks
+
+
 def plural(unit: str, amount: float) -> str:
     """Return a fuel's unit as it is counted: gallon, gallons, kWh."""
     counted = unit in {"gallon", "litre", "therm", "cord", "tonne"}
     return f"{unit}s" if counted and f"{amount:.1f}" != "1.0" else unit
-
-
-CAUTION_TEXT = prose([CAUTION])

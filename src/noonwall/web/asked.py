@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import logging
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from noonwall.model.beside import Marks
+    from noonwall.report.blocks import Block
     from noonwall.units import System
 
 LOG = logging.getLogger("noonwall")
@@ -40,14 +41,6 @@ class Order:
 
 
 @dataclass(frozen=True)
-class Block:
-    """A piece of an answer's page: a title, sentences, or a table in columns of equal letters."""
-
-    kind: Literal["title", "words", "table"]
-    text: str
-
-
-@dataclass(frozen=True)
 class Answer:
     """What a page shows of one question."""
 
@@ -66,17 +59,3 @@ def tell_all(calls: Iterable[Callable[[], None]]) -> None:
             call()
         except Exception:
             LOG.exception("a window could not show what has changed")
-
-
-def blocks_of(page: str) -> tuple[Block, ...]:
-    """Return the pieces of a printed page: the first block is its title, lines of columns are tables."""
-    parts = [part.strip("\n") for part in page.split("\n\n") if part.strip()]
-    return tuple(_block(part, first=i == 0) for i, part in enumerate(parts))
-
-
-def _block(part: str, *, first: bool) -> Block:
-    if first:
-        return Block("title", part)
-    lines = part.splitlines()
-    in_columns = any("   " in line.strip() or line.startswith("  ") for line in lines) or len(lines[0]) > 200
-    return Block("table", part) if in_columns else Block("words", " ".join(line.strip() for line in lines))

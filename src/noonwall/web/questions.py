@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from noonwall.logs.errors import ReadingsError
 from noonwall.model.beside import marks_of
 from noonwall.report.reader import Reader
-from noonwall.web.asked import Answer, Order, blocks_of
+from noonwall.web.asked import Answer, Order
 from noonwall.web.desk import described, enclosed
 
 if TYPE_CHECKING:
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from noonwall.climate.weather import Weather
     from noonwall.model.beside import Marks
     from noonwall.model.project import Project
+    from noonwall.report.blocks import Page
     from noonwall.studies.runner import Tell
     from noonwall.units import System
 
@@ -45,7 +46,7 @@ class Question:
 
     study: Callable[[Matter, Tell], Any]
     document: Callable[[Any, Matter], dict[str, Any]]
-    page: Callable[[Any, Matter, Reader], str]
+    page: Callable[[Any, Matter, Reader], Page]
     pictures: Callable[[Any, Matter, Reader], Mapping[str, Drawing]]
     fit: Callable[[Any], bool] = lambda _found: True
     more: Callable[[Any, Matter, Reader], dict[str, Any]] = lambda _found, _matter, _reader: {}
@@ -90,7 +91,7 @@ def answer(order: Order, tell: Tell) -> Answer:
     return Answer(
         order.question,
         asked.document(found, matter),
-        blocks_of(asked.page(found, matter, reader)),
+        asked.page(found, matter, reader).blocks,
         tuple(asked.pictures(found, matter, reader)),
         asked.fit(found),
         asked.more(found, matter, reader),
