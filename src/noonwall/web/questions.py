@@ -97,10 +97,13 @@ def answer(order: Order, tell: Tell) -> Answer:
     )
 
 
-def picture(order: Order, name: str, form: str, tell: Tell) -> bytes:
-    """Draw one picture of an answer as png, svg or pdf."""
+def picture(order: Order, name: str, form: str, night: bool, tell: Tell) -> bytes:
+    """Draw one picture of an answer as png, svg or pdf; ``night``: in inks for a dark page."""
+    from noonwall.report.ink import at_night
+
     matter, found = _studied(order, tell)
-    return QUESTIONS[order.question].pictures(found, matter, Reader(order.system))[name](form)
+    with at_night(night):
+        return QUESTIONS[order.question].pictures(found, matter, Reader(order.system))[name](form)
 
 
 def _studied(order: Order, tell: Tell) -> tuple[Matter, Any]:

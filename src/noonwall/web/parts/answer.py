@@ -173,13 +173,17 @@ def _title_of(table: str) -> str:
 
 
 def pictures(result: Result, answer: Answer, told: dict[str, str]) -> None:
-    """Show the command's pictures, each with what it tells (name -> text for those who do not see it)."""
+    """Show the command's pictures, each with what it tells (name -> text for those who do not see it).
+
+    A page holds each twice, for light and for dark; the one it does not show is not fetched, and paper takes the light.
+    """
     for name in answer.pictures:
         address = picture_address(result, name)
         alt = html.escape(told.get(name, name))
         ui.html(
             f'<figure class="nw-picture" style="margin:0"><a href="{address}" target="_blank" title="open it alone">'
-            f'<img src="{address}" alt="{alt}" loading="lazy"></a></figure>',
+            f'<img src="{address}" alt="{alt}" loading="lazy" class="nw-by-day">'
+            f'<img src="{address}&amp;night=1" alt="{alt}" loading="lazy" class="nw-by-night"></a></figure>',
             sanitize=False,
         ).classes("w-full")
 
