@@ -125,12 +125,20 @@ def _taught(project: Project, folder: Path) -> Project:
 
 
 def claim_of(order: Order, heat_kwh: float, tell: Tell) -> dict[str, Any]:
-    """Hold a figure against the sun of the time that a recap's order is about."""
+    """Hold a figure against the sun of the time that a recap's order is about; "rows" set it beside what is known."""
     from dataclasses import asdict
 
-    from noonwall.logs.recap import held_against
+    from noonwall.logs.recap import beside, held_against
+    from noonwall.report.claim_words import claim_rows, claim_sentences
 
-    return asdict(held_against(_studied(order, tell)[1], heat_kwh))
+    found, reader = _studied(order, tell)[1], Reader(order.system)
+    claim = held_against(found, heat_kwh)
+    known = beside(found, claim)
+    return {
+        **asdict(claim),
+        "rows": claim_rows(claim, known, reader),
+        "sentences": claim_sentences(claim, known, reader),
+    }
 
 
 def keep_learned(order: Order, keys: tuple[str, ...], tell: Tell) -> int:
@@ -198,6 +206,7 @@ def _night() -> Question:
 
 
 def _comfort() -> Question:
+    from noonwall.report.comfort_cover import cover_offer
     from noonwall.report.comfort_document import comfort_document
     from noonwall.report.comfort_figures import comfort_picture
     from noonwall.report.comfort_page import comfort_page
@@ -208,6 +217,7 @@ def _comfort() -> Question:
         lambda study, m: comfort_document(study, m.weather),
         lambda study, m, r: comfort_page(study, m.project, m.weather, r),
         lambda study, m, r: {"comfort": lambda form: comfort_picture(study, m.project, m.weather, r, form)},
+        more=lambda study, m, r: {"cover": cover_offer(study, m.project, r)},
     )
 
 
@@ -302,7 +312,7 @@ def _cuts() -> Question:
         lambda found, m: cuts_document(found, m.weather, _years_on(m)),
         lambda found, m, r: cuts_page(found, m.project, m.weather, r, _years_on(m)),
         lambda _found, _m, _r: {},
-        more=lambda found, _m, r: cuts_series(found, r),
+        more=lambda found, m, r: cuts_series(found, m.project, r),
     )
 
 

@@ -146,10 +146,15 @@ def _marks(result: Result) -> None:
         )
 
 
+def sentences(lines: Sequence[str]) -> None:
+    """Show sentences, one a paragraph."""
+    text = "".join(f"<p>{html.escape(line)}</p>" for line in lines)
+    ui.html(f'<div class="nw-words">{text}</div>', sanitize=False).classes("w-full")
+
+
 def words(blocks: Sequence[Block]) -> None:
     """Show the sentences of an answer."""
-    text = "".join(f"<p>{html.escape(b.text)}</p>" for b in blocks if b.kind == "words")
-    ui.html(f'<div class="nw-words">{text}</div>', sanitize=False).classes("w-full")
+    sentences([b.text for b in blocks if b.kind == "words"])
 
 
 def tables(
