@@ -37,7 +37,7 @@ def cover_words(study: ComfortStudy, project: Project, reader: Reader) -> list[s
     said.append(f"With a cover on these dates: {_figures(dated, reader)}.")
     if now.name == DESCRIBED:
         said += worse_words(now, dated, project, reader) + worse_words(dated, now, project, reader)
-    said.append(_verdict(now, dated))
+    said.append(_verdict(now, dated, reader))
     return said
 
 
@@ -72,8 +72,11 @@ def worse_words(worse: ComfortChoice, better: ComfortChoice, project: Project, r
     if less > NO_KWH:
         months = _months(worse, better, lambda m: -m.useful_kwh)
         limit = reader.degrees_text(project.shop.comfort.limit_c)
-        heat = f"{reader.heat_text(less)} less heat of use with {_named(worse)}"
-        said.append(f"{heat}, mostly in {months}: it would have come while the shop was not above {limit}.")
+        name = _named(worse)
+        said.append(
+            f"{name[:1].upper()}{name[1:]}: {reader.heat_text(less)} less heat of use, mostly in {months}; it would "
+            f"have come while the shop was not above {limit}, its comfort limit."
+        )
     more = worse.whole.too_hot_h - better.whole.too_hot_h
     if more >= FEW_H:
         months = _months(worse, better, lambda m: m.too_hot_h)
@@ -138,7 +141,7 @@ def _figures(choice: ComfortChoice, reader: Reader) -> str:
     return f"{grouped(whole.too_hot_h)} hours too hot, {heat}"
 
 
-def _verdict(now: ComfortChoice, dated: ComfortChoice) -> str:
+def _verdict(now: ComfortChoice, dated: ComfortChoice, reader: Reader) -> str:
     hours = _gain("too_hot_h", -now.whole.too_hot_h, -dated.whole.too_hot_h)
     heat = _gain("useful_kwh", now.whole.useful_kwh, dated.whole.useful_kwh)
     if not hours and not heat:
@@ -147,7 +150,10 @@ def _verdict(now: ComfortChoice, dated: ComfortChoice) -> str:
         return "The new dates are the better ones."
     if max(hours, heat) <= 0:
         return "What the project has does better; leave it so."
-    return f"{'Cooler' if hours > 0 else 'More heat'} with the new dates, at the price of the other: yours to weigh."
+    apart = reader.heat_text(abs(dated.whole.useful_kwh - now.whole.useful_kwh))
+    if hours > 0:
+        return f"Fewer hours too hot, for {apart} less heat of use: yours to weigh."
+    return f"{apart} more heat of use, for more hours too hot: yours to weigh."
 
 
 def _worse_in_all(one: ComfortChoice, other: ComfortChoice) -> bool:

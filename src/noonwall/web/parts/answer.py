@@ -9,6 +9,7 @@ from urllib.parse import quote
 
 from nicegui import ui
 
+from noonwall.report.tables import CAUTION
 from noonwall.web.frame import on_change
 
 if TYPE_CHECKING:
@@ -153,8 +154,8 @@ def sentences(lines: Sequence[str]) -> None:
 
 
 def words(blocks: Sequence[Block]) -> None:
-    """Show the sentences of an answer."""
-    sentences([b.text for b in blocks if b.kind == "words"])
+    """Show the sentences of an answer; the caution stands at the foot of every page already."""
+    sentences([b.text for b in blocks if b.kind == "words" and b.text != CAUTION])
 
 
 def tables(
