@@ -225,6 +225,7 @@ def _hot() -> Question:
     from noonwall.report.hot_document import hot_document
     from noonwall.report.hot_figures import hot_picture
     from noonwall.report.hot_page import hot_page
+    from noonwall.report.hot_steps import hot_steps
     from noonwall.studies.hot import hot_study
 
     return Question(
@@ -233,6 +234,7 @@ def _hot() -> Question:
         lambda study, m, r: hot_page(study, m.project, m.weather, r),
         lambda study, m, r: {"hot": lambda form: hot_picture(study, m.project, m.weather, r, form)},
         fit=lambda study: not study.breaches,
+        more=lambda study, m, r: hot_steps(study, m.project, r),
     )
 
 
