@@ -163,8 +163,8 @@ def takers_months(more: dict[str, Any], reader: Reader) -> dict[str, Any]:
 def _cuts(saw: Saw, result: Result, answer: Answer) -> None:
     del result
     more = answer.more
-    words(answer.blocks)
-    saw.still()
+    said = [block for block in answer.blocks if block.kind == "words"]
+    words(said[:1])
     if more["steps"]:
         chart(cuts_bars(more), "Gain of each cut in the best order, and the running total", "280px")
         ui.html("<h3>In this order</h3>", sanitize=False)
@@ -174,9 +174,12 @@ def _cuts(saw: Saw, result: Result, answer: Answer) -> None:
             else "no heater is described, so no fuel is told"
         )
         ui.label(f"Each line tells what a cut gains after all above it, {spared}.").classes("nw-soft")
+        saw.still()
         with ui.element("ol").classes("nw-cuts"):
             for step in more["steps"]:
                 _step(saw, step)
+    else:
+        saw.still()
     less = [row for row in more["less"] if row["grows"]]
     if less:
         with fold("Less than felling: top it, thin it"):
@@ -188,6 +191,9 @@ def _cuts(saw: Saw, result: Result, answer: Answer) -> None:
         "two or three cuts bring most of what can be gained. Try a cut: the whole workbench then shows the site "
         "without that tree; what it changes and its undo stand under the button.",
     )
+    with fold("Hidden pairs, and how it was worked out"):
+        words(said[1:-1])
+    words(said[-1:])
     tables(answer.blocks)
 
 
