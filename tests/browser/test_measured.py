@@ -68,6 +68,15 @@ def test_a_file_is_handed_in_asked_about_and_taken_back(either: Window, tmp_path
     either.shoot("readings-read")
     buttons = page.get_by_role("button", name="Take import")
     buttons.last.click()
+    asked = page.get_by_role("dialog")
+    asked.get_by_text("probe two.csv").wait_for()
+    page.wait_for_function("document.activeElement.innerText.includes('Keep it')")
+    either.shoot("readings-take-back")
+    page.keyboard.press("Enter")  # keeps it
+    asked.wait_for(state="hidden")
+    assert buttons.count() == 2
+    buttons.last.click()
+    asked.get_by_role("button", name="Take it back").click()
     page.get_by_text("is taken back").wait_for(timeout=LONG_MS)
     assert buttons.count() == 1
 

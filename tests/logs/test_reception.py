@@ -8,12 +8,15 @@ import numpy as np
 import pytest
 
 from fakes.projects import plain_text
+from logs.stores import put
 from noonwall.logs import reception
 from noonwall.logs.drawn import drawn
 from noonwall.logs.errors import ReadingsError
 from noonwall.logs.mark import mark_of
+from noonwall.logs.quality.check import check_and_keep
 from noonwall.logs.records import Channel, Conversion, Finding
 from noonwall.logs.store import Store
+from noonwall.logs.usable import usable
 from noonwall.model.file import from_text
 from noonwall.report.channels import channel_course
 from noonwall.report.reader import Reader
@@ -82,9 +85,14 @@ def test_a_corrected_file_is_taken_in_once_and_taken_back(tmp_path: Path) -> Non
     assert (first["name"], first["role"], first["height_m"]) == ("bench", "shop", 1.4)
     assert reception.take_in(tmp_path, path, words, PROJECT)["already"]
     assert reception.look_over(tmp_path, path, words, PROJECT)["already"] == 1
-    assert reception.take_back(tmp_path, 1, PROJECT.site)["imports"] == []
-    with pytest.raises(ReadingsError, match="no import 1"):
-        reception.take_back(tmp_path, 1, PROJECT.site)
+    content = listed["imports"][0]["content"]
+    with pytest.raises(
+        ReadingsError, match="taken back already; nothing else"
+    ):  # another file under that number
+        reception.take_back(tmp_path, 1, "0" * 64, PROJECT.site)
+    assert reception.take_back(tmp_path, 1, content, PROJECT.site)["imports"] == []
+    with pytest.raises(ReadingsError, match="taken back already; nothing else"):  # a second press
+        reception.take_back(tmp_path, 1, content, PROJECT.site)
 
 
 def test_a_stopped_import_leaves_the_store_as_it_was(tmp_path: Path) -> None:
@@ -191,5 +199,28 @@ def test_the_mark_moves_with_imports_and_words_only(week: Path, tmp_path: Path) 
     reception.judge(week, ids, "used", PROJECT.site)
     judged = mark_of(week)
     assert judged != before
-    reception.take_back(week, 1, PROJECT.site)
+    content = reception.listing(week, PROJECT.site)["imports"][0]["content"]
+    reception.take_back(week, 1, content, PROJECT.site)
     assert mark_of(week) not in (before, judged)
+
+
+def test_the_time_of_a_gap_is_left_out_of_every_channel(tmp_path: Path) -> None:
+    bench, yard = (
+        Channel(name, role, "temperature") for name, role in (("bench", "shop"), ("yard", "outdoor"))
+    )
+    hours = [(3600 * i, 5.0) for i in range(72)]
+    with Store(tmp_path) as store:
+        put(store, "a", {bench: hours[:24] + hours[48:], yard: hours})
+        check_and_keep(store)
+        (gap,) = store.findings()
+        assert (gap.kind, gap.channel) == ("gap", "bench")
+        yard = store.channel("yard")
+        assert len(usable(store, yard, 0, 72 * 3600)) == 72
+        store.judge(gap.id, "set aside")
+        left = usable(store, yard, 0, 72 * 3600)
+        assert not np.any((left.time_s > gap.from_s) & (left.time_s < gap.to_s))
+        assert len(left) == 72 - 26  # both ends of the gap belong to it
+        seen = drawn(store, yard, 0, 72 * 3600)
+        assert seen.has_aside and len(seen.aside_time_s) == 26
+    (told,) = reception.listing(tmp_path, PROJECT.site)["findings"]
+    assert not told["nothing_then"] and told["verdict"] == "set aside"

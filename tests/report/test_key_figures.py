@@ -1,4 +1,4 @@
-"""The year in five figures, beside the year before the last change."""
+"""The year in six figures, beside the year before the last change."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ def test_without_a_year_before_there_is_no_change() -> None:
     figures = key_figures(year_document(invented_year()), None, Reader("metric"))
     assert [figure.name for figure in figures] == [
         "into the shop", "of use", "carried back out", "backup heat saved", "too hot",
+        "wall, hottest",
     ]  # fmt: skip
     assert all(figure.change == "" and figure.better is None for figure in figures)
 
@@ -26,11 +27,13 @@ def test_a_change_has_a_sign_and_says_whether_it_is_for_the_better() -> None:
     before["year"]["delivered_kwh"] -= 120.0
     before["year"]["night_loss_kwh"] -= 30.0
     before["year"]["too_hot_hours"] += 12.0
-    into, use, out, _, hot = key_figures(now, before, Reader("metric"))
+    before["peaks"]["absorber_c"]["value"] -= 12.0
+    into, use, out, _, hot, wall = key_figures(now, before, Reader("metric"))
     assert (into.change, into.better) == ("+120 kWh", True)
     assert (use.change, use.better) == ("as before", None)
     assert (out.change, out.better) == ("+30 kWh", False)
     assert (hot.change, hot.better) == ("\N{MINUS SIGN}12 h", True)
+    assert (wall.change, wall.better) == ("+12 K", False)
     # 3412.142 Btu a kWh (NIST SP 811)
     assert key_figures(now, before, Reader("us"))[0].change == "+409 kBtu"
 
@@ -48,10 +51,10 @@ def test_what_the_model_does_not_tell_apart_is_as_before() -> None:
     }
     for system in ("metric", "us"):
         figures = key_figures(now, before, Reader(system))
-        assert [figure.change for figure in figures] == ["as before"] * 5
+        assert [figure.change for figure in figures] == ["as before"] * 6
         assert all(figure.better is None for figure in figures)
     before["year"]["delivered_kwh"], before["year"]["backup_kwh"] = 5060.0, 8090.0
-    into, *_, saved, _ = key_figures(now, before, Reader("metric"))
+    into, *_, saved, _, _ = key_figures(now, before, Reader("metric"))
     assert (into.change, into.better) == ("\N{MINUS SIGN}60 kWh", False)
     assert (saved.change, saved.better) == ("+90 kWh", True)
 

@@ -6,9 +6,8 @@ from itertools import pairwise
 
 import pytest
 
-from noonwall.errors import UnitError
 from noonwall.report.reader import KBTU_PER_KWH, Reader
-from noonwall.report.recap_steps import heat_typed, recap_steps
+from noonwall.report.recap_steps import recap_steps
 
 
 def link(key: str, kwh: float) -> dict[str, object]:
@@ -73,24 +72,3 @@ def test_the_answer_says_verdict_and_error() -> None:
     said = " ".join(recap_steps(DOCUMENT, Reader())["answer"])
     assert said.startswith("No difference proven.")
     assert "40 kWh give or take 8 kWh" in said and "allowed 50 kWh" in said
-
-
-@pytest.mark.parametrize(
-    ("written", "system", "kwh"),
-    [
-        ("4350", "metric", 4350.0),
-        (" 4,350 kWh", "us", 4350.0),
-        ("3412.142", "us", 1000.0),
-        ("1.5 MWh", "us", 1500.0),
-    ],
-)
-def test_heat_is_read_as_typed(written: str, system: str, kwh: float) -> None:
-    assert heat_typed(written, Reader(system)) == pytest.approx(kwh)
-
-
-@pytest.mark.parametrize(
-    "written", ["", "much", "0", "-5", "1e9", "12 apples", "99999999999999999999", "1,2,3"]
-)
-def test_what_is_no_heat_is_one_line(written: str) -> None:
-    with pytest.raises(UnitError, match="wanted an amount of heat"):
-        heat_typed(written, Reader())

@@ -255,8 +255,11 @@ def test_the_suns_rows_for_charts():
 
 
 def test_the_cuts_rows_for_charts():
-    series = cuts_series(demo_cuts(), METRIC)
+    series = cuts_series(demo_cuts(), shed(), METRIC)
     assert [s["names"] for s in series["steps"]] == [list(s.names) for s in demo_cuts().steps]
     assert series["steps"][0]["told"].startswith("gains ")
+    assert series["steps"][0]["fuel"].startswith("propane: ") and " USD" in series["steps"][0]["fuel"]
+    for step in series["steps"]:
+        assert ("the other still stands in the same sun" in step["why"]) is (len(step["names"]) == 2)
     assert series["steps"][-1]["running"] <= series["whole"] * 1.01
     assert {row["name"] for row in series["less"] if row["grows"]} <= {o.name for o in shed().obstacles}

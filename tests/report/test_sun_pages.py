@@ -117,6 +117,8 @@ def test_the_cuts_document_has_the_promised_keys():
             "running_total_kwh",
         }
         running += step["season_gain_kwh"] + step["pv_gain_kwh"]
+        assert step["fuel"]["heat_kwh"] == approx(step["heater_gives_less_kwh"], abs=0.01)
+        assert step["fuel"]["heat_kwh"] <= step["delivered_gain_kwh"]
         assert step["running_total_kwh"] == approx(running, abs=0.01)
         assert all(name in step["cut"] for name in step["names"])
     for item in told["obstacles"]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,7 +13,18 @@ from pytest import approx
 from engine.cases import made_weather
 from fakes.walls import walled
 from noonwall.engine.simulate import simulate
-from noonwall.studies.comfort import ALL, COVER, LIMIT, NONE, OFF, VENT, comfort_study
+from noonwall.studies.comfort import (
+    ALL,
+    COVER,
+    DATED,
+    DESCRIBED,
+    LIMIT,
+    NONE,
+    OFF,
+    VENT,
+    _ways,
+    comfort_study,
+)
 from noonwall.studies.remedies import covered, fans_off_on, fans_set, with_room_limit
 from studies.test_night import days
 
@@ -65,6 +77,28 @@ def test_the_covers_dates_stand_in_order_and_bound_the_season(comfort: ComfortSt
     assert comfort.hang.early_day <= comfort.hang.middle_day <= comfort.hang.late_day
     assert 120 < comfort.hang.early_day < comfort.take_down.late_day < 300
     assert len(comfort.years) == 3
+
+
+def test_the_covers_dates_stand_beside_what_the_project_has(comfort: ComfortStudy) -> None:
+    ways = by_name(comfort)
+    assert comfort.now is ways[NONE]
+    assert comfort.dated is ways[COVER]
+    assert replace(comfort, season_found=False).dated is None
+
+
+def test_a_cover_of_its_own_is_held_against_the_seasons_dates() -> None:
+    season = (("06-04", "09-30"),)
+    bare = covered(walled(), ())
+    own = _ways(covered(walled(), JUNE_TO_AUGUST), bare, season)
+    assert [name for name, _, _ in own][-2:] == [DESCRIBED, DATED]
+    assert own[-1][2].wall.cover.hung == season
+    assert [name for name, _, _ in _ways(covered(walled(), season), bare, season)][-1] == DESCRIBED
+
+
+def test_stopped_fans_leave_the_wall_hotter_never_cooler(comfort: ComfortStudy) -> None:
+    ways = by_name(comfort)
+    assert ways[LIMIT].absorber_c >= ways[NONE].absorber_c - 0.1
+    assert ways[NONE].absorber_c == ways[NONE].year.peaks.absorber_c.value_c
 
 
 def summer_heat(project, weather: Weather, gross: bool = True) -> float:

@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from nicegui import events, ui
 
+from logs.stores import SHOP, put
 from noonwall.logs import reception
+from noonwall.logs.store import Store
 from noonwall.report.reader import Reader
 from noonwall.web.parts.channels_chart import course_option, zoomed
 from noonwall.web.parts.column_row import ColumnRow
@@ -87,7 +89,31 @@ async def test_a_file_is_asked_about_answered_read_in_and_taken_back(user: User,
     assert not (bench.desk.folder / ".handed-in").exists()
     await until(sees(user, "What was read in"))
     user.find("Take it back").click()
+    await user.should_see("Take import 1 back?")
+    await user.should_see("bench.csv")
+    await user.should_see("96 rows from 28 February 2025 to 4 March 2025")
+    user.find("Keep it").click()
+    await asyncio.sleep(0.1)
+    assert len(reception.listing(bench.desk.folder, bench.desk.project.site)["imports"]) == 1
+    user.find("Take it back").click()
+    await user.should_see(marker="take-back")
+    user.find(marker="take-back").click()
     await until(sees(user, "Nothing was read yet"))
+
+
+async def test_a_column_goes_on_with_a_known_channel_at_one_press(user: User, bench: Bench) -> None:
+    with Store(bench.desk.folder) as store:
+        put(store, "a", {SHOP: [(0, 1.0)]})
+    await user.open("/readings")
+    await hand_in(user, probes(" (F)").replace("Bench (F)", "Shop temp 2 (F)"), "two.csv")
+    await until(sees(user, "is known already"))
+    user.find("Go on with bench (shop at 1.2 m)").click()
+    await until(lambda: not sees(user, "is known already")())
+    await until(sees(user, "Read it in"))
+    user.find("Read it in").click()
+    await until(sees(user, "Put this note away"))
+    with Store(bench.desk.folder) as store:
+        assert [(c.name, store.count(c)) for c in store.channels("shop")] == [("bench", 97)]
 
 
 async def test_findings_of_the_lived_demo_are_judged(

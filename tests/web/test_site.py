@@ -256,5 +256,9 @@ async def test_a_saw_cut_is_tried_and_undone(
     with user:
         press(saw)
     assert set(first).isdisjoint(things(bench.desk.project))
-    bench.desk.undo()
+    await user.should_see("taken out, on trial.")
+    await user.should_see("hours before,")
+    await user.should_see("Calculating the year with the cut")
+    user.find("Undo this cut").click()
     assert bench.desk.text == before
+    await user.should_see("no longer on trial")

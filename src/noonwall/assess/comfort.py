@@ -10,7 +10,7 @@ import numpy as np
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from noonwall.engine.year import Year
+    from noonwall.engine.year import Month, Year
 
 FORTNIGHT, HOT_DAYS = (
     14,
@@ -29,6 +29,8 @@ class ComfortMonth:
     hottest_c: float
     useful_kwh: float
     backup_kwh: float
+    delivered_kwh: float  # all heat that came in through the wall
+    night_loss_kwh: float  # heat that went back out through it
 
 
 @dataclass(frozen=True)
@@ -52,12 +54,19 @@ class Spread:
 
 def comfort_months(year: Year) -> tuple[tuple[ComfortMonth, ...], ComfortMonth]:
     """Return the months of a year, January first, and the whole of it."""
-    months = tuple(
-        ComfortMonth(m.month, m.too_hot_hours, m.shop_max_c, m.useful_kwh, m.backup_kwh)
-        for m in year.months()
-    )
-    whole = year.whole()
-    return months, ComfortMonth(0, whole.too_hot_hours, whole.shop_max_c, whole.useful_kwh, whole.backup_kwh)
+
+    def of(m: Month, number: int) -> ComfortMonth:
+        return ComfortMonth(
+            number,
+            m.too_hot_hours,
+            m.shop_max_c,
+            m.useful_kwh,
+            m.backup_kwh,
+            m.delivered_kwh,
+            m.night_loss_kwh,
+        )
+
+    return tuple(of(m, m.month) for m in year.months()), of(year.whole(), 0)
 
 
 def hot_days(year: Year) -> tuple[NDArray[np.datetime64], NDArray[np.bool_]]:

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
+    from noonwall.logs.guess import Guess
     from noonwall.logs.records import Verdict
     from noonwall.logs.store import Store
     from noonwall.model.project import Project
@@ -64,6 +65,7 @@ def add(project: str, files: tuple[str, ...], words: tuple[str, ...], yes: bool,
                 FilePath(name), said=said, folder=folder, utc_offset_h=offset, today=_today(), us=us
             )
         click.echo(guess.text())
+        _offer(folder, guess)
         if look:
             continue
         if not guess.ready:
@@ -167,6 +169,15 @@ def _opened(project: str) -> tuple[Project, Path]:
     from noonwall.model.disk import project_file
 
     return load(project), project_file(project).parent
+
+
+def _offer(folder: Path, guess: Guess) -> None:
+    """Tell which columns may go on with a channel that was read before."""
+    from noonwall.logs.joins import joins
+
+    with _kept(folder) as store:
+        for item in () if store.import_of(guess.content) else joins(guess, store.channels()):
+            click.echo(item.typed)
 
 
 def _store(folder: Path) -> Store:

@@ -22,7 +22,9 @@ PICTURE = "recap.png"
 @options.as_json
 @click.option("--png", "folder", type=click.Path(), metavar="DIR", help=f"Draw {PICTURE} into DIR.")
 @click.option(
-    "--claim", type=float, metavar="KWH", help="Hold a figure against the sun that fell on the wall."
+    "--claim",
+    metavar="HEAT",
+    help="Hold a figure against the sun that fell on the wall: 4350 (kWh), '15 million Btu', '2 cords of wood'.",
 )
 @options.units
 @options.learned
@@ -32,7 +34,7 @@ def command(
     last: str | None,
     as_json: bool,
     folder: str | None,
-    claim: float | None,
+    claim: str | None,
     system: str,
     learned: bool,
 ) -> None:
@@ -68,7 +70,7 @@ def command(
 
 
 def _looked_back(
-    described: Project, folder: object, first: str | None, last: str | None, claim: float | None
+    described: Project, folder: object, first: str | None, last: str | None, claim: str | None
 ) -> Recap:
     """Return the recap, telling what takes time."""
     from pathlib import Path
@@ -77,14 +79,21 @@ def _looked_back(
     from noonwall.logs.errors import ReadingsError
     from noonwall.logs.recap import recap
     from noonwall.logs.store import FILE, Store
+    from noonwall.report.claim_words import refuse_other_than_a_year
+    from noonwall.report.heat_typed import heat_typed
+    from noonwall.report.reader import Reader
 
+    typed = None if claim is None else heat_typed(claim, Reader(), described.shop.heater)
     place = Path(str(folder))
     if not (place / FILE).exists():
         raise ReadingsError(
             f"{place}: no readings are kept yet; `noonwall readings add {place} FILE` reads some"
         )
     with Store(place) as store, calculator("recap"), told("looking back"):
-        return recap(described, store, first, last, claim)
+        found = recap(described, store, first, last, None if typed is None else typed.kwh)
+    if typed is not None and typed.yearly:
+        refuse_other_than_a_year(found.period.days)
+    return found
 
 
 def _draw(found: Recap, described: Project, path: str, system: str) -> None:

@@ -33,6 +33,36 @@ class Claim:
         return self.verdict == "refused"
 
 
+@dataclass(frozen=True)
+class Beside:
+    """What a claim over a whole period is set beside; net heat.
+
+    ``unmeasured_kwh``   what the engine makes of the hours in which nothing was measured
+    ``calculated_kwh``   what it makes of the whole period, by the weather that was
+    ``most_kwh``         what glazing and absorber take up of the sun: no more can come out
+    ``usual_kwh``        what well-built walls do not pass
+    """
+
+    days: int
+    known_share: float
+    measured_kwh: float
+    error_kwh: float
+    unmeasured_kwh: float
+    calculated_kwh: float
+    most_kwh: float
+    usual_kwh: float
+
+    @property
+    def low_kwh(self) -> float:
+        """Least that came in over the whole period, by readings and engine."""
+        return self.measured_kwh + self.unmeasured_kwh - self.error_kwh
+
+    @property
+    def high_kwh(self) -> float:
+        """Most that came in over the whole period, by readings and engine."""
+        return self.measured_kwh + self.unmeasured_kwh + self.error_kwh
+
+
 def hold(heat_kwh: float, sun_kwh: float, takes_up_share: float = TAKES_UP_SHARE) -> Claim:
     """Hold an amount of heat against the sun that fell on the wall in the same time.
 

@@ -251,7 +251,7 @@ class _Judge:
 
     def _temperature_unit(self, role: str) -> tuple[Measure, str, float, str]:
         if self.setting.temperature_unit:
-            return "temperature", self.setting.temperature_unit, 1.0, "your word"
+            return "temperature", self.setting.temperature_unit, 1.0, "the unit is your word"
         if self.common:
             return "temperature", self.common, 0.8, "as the file's other temperatures"
         fits = [unit for unit in ("C", "F") if self._fits(role, unit)]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.logs.series import patience, thin
-from noonwall.logs.usable import usable
+from noonwall.logs.usable import findings_on, usable
 
 if TYPE_CHECKING:
     from noonwall.logs.records import Channel, Floats, Readings, Whole
@@ -43,7 +43,7 @@ def drawn(store: Store, channel: Channel, start_s: int, end_s: int, most: int = 
     """
     raw = store.read(channel, start_s, end_s)
     used = usable(store, channel, start_s, end_s)
-    verdicts = {finding.verdict for finding in store.findings(channel)}
+    verdicts = {finding.verdict for finding in findings_on(store, channel)}
     if "set aside" in verdicts:
         gone = ~np.isin(raw.time_s, used.time_s)
         gone &= _told_aside(store, raw)
@@ -59,7 +59,7 @@ def drawn(store: Store, channel: Channel, start_s: int, end_s: int, most: int = 
 def _told_aside(store: Store, raw: Readings) -> np.ndarray:
     """Return which raw readings lie in a stretch that was set aside."""
     inside = np.zeros(len(raw.time_s), bool)
-    for finding in store.findings(raw.channel):
+    for finding in findings_on(store, raw.channel):
         if finding.set_aside:
             inside |= (raw.time_s >= finding.from_s) & (raw.time_s <= finding.to_s)
     return inside

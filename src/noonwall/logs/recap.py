@@ -10,7 +10,7 @@ import numpy as np
 from noonwall.errors import ProjectError
 from noonwall.logs.causes import causes
 from noonwall.logs.chain import Chain, make_chain
-from noonwall.logs.claim import Claim, hold
+from noonwall.logs.claim import USUAL_SHARE, Beside, Claim, hold
 from noonwall.logs.errors import ReadingsError
 from noonwall.logs.links import known_kwh
 from noonwall.logs.period import STEP_S, Period, period_of
@@ -160,6 +160,21 @@ def held_against(found: Recap, claim_kwh: float) -> Claim:
     Raises  ProjectError when no sun fell on it
     """
     return _held(claim_kwh, found.chain, taken_up_share(found.chain))
+
+
+def beside(found: Recap, claim: Claim) -> Beside:
+    """Return what a claim over a recap's whole time is set beside."""
+    whole = found.whole
+    return Beside(
+        days=found.period.days,
+        known_share=whole.known_share,
+        measured_kwh=found.chain.measured_kwh,
+        error_kwh=found.chain.measured.error_kwh,
+        unmeasured_kwh=found.whole_expected_kwh - whole.expected_kwh,
+        calculated_kwh=found.whole_expected_kwh,
+        most_kwh=claim.limit * claim.sun_kwh,
+        usual_kwh=min(USUAL_SHARE, claim.limit) * claim.sun_kwh,
+    )
 
 
 def _held(claim_kwh: float, chain: Chain, limit: float) -> Claim:

@@ -14,6 +14,7 @@ from noonwall.errors import NoonwallError
 from noonwall.logs import maps
 from noonwall.logs.errors import ReadingsError
 from noonwall.logs.importer import guess_file, import_file
+from noonwall.logs.joins import joins
 from noonwall.logs.measures import units_of
 from noonwall.logs.quality.check import check_and_keep
 from noonwall.logs.roles import ROLES
@@ -22,11 +23,12 @@ from noonwall.logs.store import FILE, Store
 from noonwall.logs.told import import_page, list_document, local
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Iterator, Mapping, Sequence
     from pathlib import Path
 
     from noonwall.logs.guess import ColumnGuess, Guess
-    from noonwall.logs.records import Finding, Verdict
+    from noonwall.logs.joins import Join
+    from noonwall.logs.records import Finding, Import, Verdict
     from noonwall.model.project import Project
     from noonwall.model.site import Site
 
@@ -63,11 +65,29 @@ def look_over(
     """
     with _by_name(path):
         guess = _guessed(folder, path, words, project, lambda share, _word: tell(int(PARTS * share), PARTS))
-        known = None
+        known: Import | None = None
+        offered: tuple[Join, ...] = ()
         if (folder / FILE).exists():
             with Store(folder) as store:
                 known = store.import_of(guess.content)
-    return {**_guess_data(guess), "already": None if known is None else known.id}
+                offered = () if known else joins(guess, store.channels())
+    return {
+        **_guess_data(guess),
+        "already": None if known is None else known.id,
+        "joins": [_join_data(item) for item in offered],
+    }
+
+
+def _join_data(item: Join) -> dict[str, Any]:
+    """Return a column that may go on with a known channel: "answers" are what a word on it may be."""
+    return {
+        "key": item.key,
+        "text": item.text,
+        "answers": [
+            *({"spec": spec.text(), "told": f"go on with {one.title}"} for one, spec in item.channels),
+            {"spec": item.apart.text(), "told": "keep it apart"},
+        ],
+    }
 
 
 def take_in(
@@ -107,27 +127,38 @@ def listing(folder: Path, site: Site, tell: Tell = silent) -> dict[str, Any]:
         listed = list_document(store)
         span = store.span()
         findings = store.findings()
+        contents = {item.id: item.content for item in store.imports()}
+        measures = {item.name: item.measure for item in store.channels() if item.measure != "text"}
+        watched = len([item for item in store.channels() if item.measure != "text" and item.role != "other"])
     for item in listed["imports"]:
+        item["content"] = contents[item["id"]]
         item["span"] = f"{local(item['first_s'], offset)[:10]} to {local(item['last_s'], offset)[:10]}"
     return {
         "imports": listed["imports"],
         "channels": listed["channels"],
-        "findings": findings_data(findings, offset),
+        "findings": findings_data(findings, offset, measures, watched),
         "span": span,
     }
 
 
-def findings_data(findings: Sequence[Finding], utc_offset_h: float) -> list[dict[str, Any]]:
-    """Return findings by date, those that differ in their channel only as one, each with what may be said to it."""
+def findings_data(
+    findings: Sequence[Finding], utc_offset_h: float, measures: Mapping[str, str], watched: int
+) -> list[dict[str, Any]]:
+    """Return findings by date, those that differ in their channel only as one, each with what may be said to it.
+
+    measures   of the channels, by name;  watched   how many channels gaps are looked for in
+    """
     groups: dict[tuple[object, ...], list[Finding]] = {}
     for item in findings:
         groups.setdefault((item.kind, item.from_s, item.to_s, item.consequence, item.verdict), []).append(
             item
         )
-    return [_group(group, utc_offset_h) for group in groups.values()]
+    return [_group(group, utc_offset_h, measures, watched) for group in groups.values()]
 
 
-def _group(group: list[Finding], utc_offset_h: float) -> dict[str, Any]:
+def _group(
+    group: list[Finding], utc_offset_h: float, measures: Mapping[str, str], watched: int
+) -> dict[str, Any]:
     item = group[0]
     mendable = all(one.mend is not None and "daily_utc_s" not in one.mend for one in group)
     return {
@@ -141,7 +172,9 @@ def _group(group: list[Finding], utc_offset_h: float) -> dict[str, Any]:
         "consequence": item.consequence,
         "verdict": item.verdict,
         "verdicts": ["used", "set aside", *(["mended"] if mendable else [])],
-        "evidence": {name.replace("_", " "): round(value, 3) for name, value in item.evidence.items()},
+        "evidence": {name: round(value, 3) for name, value in item.evidence.items()},
+        "measure": measures.get(item.channel),
+        "nothing_then": item.kind == "gap" and item.evidence.get("channels", 0.0) >= watched,
     }
 
 
@@ -163,9 +196,15 @@ def judge(
     return listing(folder, site)
 
 
-def take_back(folder: Path, number: int, site: Site, tell: Tell = silent) -> dict[str, Any]:
-    """Take one import back, as if it had never been made, and check anew. Returns the listing."""
+def take_back(folder: Path, number: int, content: str, site: Site, tell: Tell = silent) -> dict[str, Any]:
+    """Take one import back, as if it had never been made, and check anew.
+
+    content  as the listing told it: a list that is no longer true takes nothing else back
+    Returns  the listing;  raises ReadingsError when that import is not there any more
+    """
     with Store(folder) as store:
+        if not any((item.id, item.content) == (number, content) for item in store.imports()):
+            raise ReadingsError(f"import {number} was taken back already; nothing else was touched")
         store.undo(number)
         check_and_keep(store, site, lambda share, _word: tell(int(PARTS * share), PARTS))
     return listing(folder, site)

@@ -17,6 +17,7 @@ LIST_SCHEMA = "noonwall.readings/1"
 FINDINGS_SCHEMA = "noonwall.findings/1"
 NONE_YET = "no readings yet; noonwall readings add PROJECT FILE reads what a logger wrote"
 _MARKS = {"used": "used as they are", "set aside": "SET ASIDE", "mended": "USED MENDED"}
+_GAP_MARKS = {"used": "what else was read is used", "set aside": "THAT TIME IS LEFT OUT, ALL CHANNELS"}
 
 
 def local(utc_s: int | None, utc_offset_h: float) -> str:
@@ -108,9 +109,13 @@ def findings_page(findings: Sequence[Finding], utc_offset_h: float) -> str:
         numbers = ", ".join(str(one.id) for one in group)
         names = ", ".join(one.channel for one in group)
         first, last = local(item.from_s, utc_offset_h), local(item.to_s, utc_offset_h)
-        lines.append(f"{numbers}: {item.kind}: {names}: {first} to {last}: {_MARKS[item.verdict]}")
+        lines.append(f"{numbers}: {item.kind}: {names}: {first} to {last}: {_mark(item)}")
         lines.append(f"    {item.consequence}")
     return "\n".join(lines)
+
+
+def _mark(item: Finding) -> str:
+    return _GAP_MARKS.get(item.verdict, "") if item.kind == "gap" else _MARKS[item.verdict]
 
 
 def findings_document(findings: Sequence[Finding]) -> dict[str, Any]:

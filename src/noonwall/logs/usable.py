@@ -23,7 +23,7 @@ def usable(store: Store, channel: Channel, start_s: int, end_s: int) -> Readings
 
     start_s, end_s   from (included) to (not included) [s since 1970 UTC], after mending of clocks
     """
-    findings = store.findings(channel)
+    findings = findings_on(store, channel)
     if not findings:
         return store.read(channel, start_s, end_s)
     low, high = start_s - _MOST_SHIFT_S, end_s + _MOST_SHIFT_S
@@ -35,6 +35,15 @@ def usable(store: Store, channel: Channel, start_s: int, end_s: int) -> Readings
     out = judged(store.read(channel, low, high), findings, other)
     keep = (out.time_s >= start_s) & (out.time_s < end_s)
     return replace(out, time_s=out.time_s[keep], value=out.value[keep])
+
+
+def findings_on(store: Store, channel: Channel) -> tuple[Finding, ...]:
+    """Return the findings that bear on a channel: its own, and gaps of others whose whole time is left out."""
+    return tuple(
+        item
+        for item in store.findings()
+        if item.channel == channel.name or (item.kind == "gap" and item.set_aside)
+    )
 
 
 def judged(raw: Readings, findings: Sequence[Finding], other: Callable[[str], Readings | None]) -> Readings:

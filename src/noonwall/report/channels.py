@@ -14,7 +14,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from noonwall.logs.reception import Tell
-    from noonwall.logs.records import Channel
     from noonwall.model.site import Site
     from noonwall.report.reader import Reader
 
@@ -48,7 +47,7 @@ def channel_course(
         for i, name in enumerate(names):
             tell(i, len(names))
             found = drawn(store, store.channel(name), start, end, most)
-            scale, unit = in_units(found.channel, reader)
+            scale, unit = in_units(found.channel.measure, reader)
             rows.append({
                 "name": name, "title": found.channel.title, "unit": unit, "state": found.channel.kind == "state",
                 "points": _points(found.time_s.tolist(), found.value.tolist(), offset_s, scale),
@@ -73,8 +72,8 @@ def _points(
     ]
 
 
-def in_units(channel: Channel, reader: Reader) -> tuple[Callable[[float], float], str]:
-    """Return what turns a channel's SI values into the reader's unit, and that unit."""
+def in_units(measure: str, reader: Reader) -> tuple[Callable[[float], float], str]:
+    """Return what turns SI values of a measure into the reader's unit, and that unit."""
     plain: dict[str, tuple[Callable[[float], float], str]] = {
         "temperature": (reader.degrees, reader.degree),
         "irradiance": (lambda v: v, "W/m2"),
@@ -95,4 +94,4 @@ def in_units(channel: Channel, reader: Reader) -> tuple[Callable[[float], float]
         "speed": (lambda v: v * MPH_PER_M_S, "mph"),
         "flow": (lambda v: v * CFM_PER_M3_S, "cfm"),
     }
-    return (us.get(channel.measure) if reader.us else None) or plain.get(channel.measure, plain["number"])
+    return (us.get(measure) if reader.us else None) or plain.get(measure, plain["number"])

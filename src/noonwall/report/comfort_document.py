@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
-from noonwall.report.comfort_page import month_day
+from noonwall.report.comfort_cover import month_day
 
 if TYPE_CHECKING:
     from noonwall.assess.comfort import CoverDates, Spread
@@ -50,6 +50,7 @@ def _choice(choice: ComfortChoice) -> dict[str, Any]:
         "opens_c": _number(choice.opens_c),
         "months": [rounded(month) for month in choice.months],
         "year": {key: value for key, value in rounded(choice.whole).items() if key != "month"},
+        "absorber_c": _number(choice.absorber_c),
         "given_up_kwh": _number(choice.given_up_kwh),
         "burned_kwh": _number(choice.burned_kwh),
         "fuel": None if choice.fuel is None else rounded(choice.fuel),

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.report import ink
-from noonwall.report.comfort_page import findings, month_day
+from noonwall.report.comfort_cover import month_day
+from noonwall.report.comfort_page import findings
 from noonwall.report.figures import by_hour
 from noonwall.report.hot_figures import heat_colours
 from noonwall.report.phrases import heading_lines
@@ -52,7 +53,7 @@ def comfort_picture(
             axes.set_yticks([0, 12, 24], labels=["0", "12", "24"] if place % ACROSS == 0 else [])
         _scale(figure, image, 0.5 * (table.get_position().y0 + _highest(figure, table)), project, reader)
         dates = figure.add_subplot(outer[2].subgridspec(1, 2, width_ratios=(NAMES, 1.0), wspace=0.0)[1])
-        _dates(dates, study)
+        _dates(dates, study, reader)
         _head(figure, study, project, weather, reader)
         return ink.rendered(figure, form)
 
@@ -154,7 +155,7 @@ def _scale(figure: Figure, image: object, height: float, project: Project, reade
         spine.set_visible(False)
 
 
-def _dates(axes: Axes, study: ComfortStudy) -> None:
+def _dates(axes: Axes, study: ComfortStudy, reader: Reader) -> None:
     """Draw the cover's dates: each year a dot, nine years of ten a bar, the middle a mark."""
     if study.hang is None or study.take_down is None:
         axes.set_axis_off()
@@ -173,7 +174,7 @@ def _dates(axes: Axes, study: ComfortStudy) -> None:
         axes.plot(known, np.full(len(known), row) + 0.33, "o", color=ink.INK, markersize=2.6)
         for at, day, side in ((early, spread.early_day, "right"), (late, spread.late_day, "left")):
             axes.annotate(
-                _short(day), (at, row), (-4 if side == "right" else 4, 0), textcoords="offset points", ha=side,
+                _short(day, reader), (at, row), (-4 if side == "right" else 4, 0), textcoords="offset points", ha=side,
                 va="center", size=7.0,
             )  # fmt: skip
     axes.set_yticks([0, 1], labels=["hang it by", "take it down"])
@@ -197,6 +198,5 @@ def _number(day: str) -> float:
     return float((dt.date.fromisoformat(f"2001-{day}") - dt.date(2001, 1, 1)).days)
 
 
-def _short(day: float) -> str:
-    text = month_day(day)
-    return f"{int(text[3:])} {MONTHS[int(text[:2]) - 1][:3]}"
+def _short(day: float, reader: Reader) -> str:
+    return reader.day_text(month_day(day), short=True)

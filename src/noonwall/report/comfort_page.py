@@ -2,11 +2,19 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from typing import TYPE_CHECKING
 
 from noonwall.report.blocks import filled, prose
-from noonwall.report.phrases import fuel_words, heading_lines, listed, recipes
+from noonwall.report.comfort_cover import (
+    LONGEST_DAYS,
+    better_dates,
+    cover_words,
+    days_between,
+    month_day,
+    season_text,
+    worse_words,
+)
+from noonwall.report.phrases import fuel_words, heading_lines, kelvins, listed, recipes
 from noonwall.report.reader import grouped, name_of
 from noonwall.report.tables import CAUTION_TEXT
 from noonwall.studies.comfort import ALL, COVER, DESCRIBED, LIMIT, OFF, VENT
@@ -21,8 +29,14 @@ if TYPE_CHECKING:
     from noonwall.studies.comfort import ComfortChoice, ComfortStudy
 
 FEW_H, NO_KWH, LITTLE = 1.0, 20.0, 0.7
-LONGEST_DAYS = 240  # of a cover that is worth its trouble; common practice, no source
+HOTTER_K = 2.0  # a wall that gets hotter by less is not worth a word
 HEADS = {DESCRIBED: "as it stands"}
+HOTTER = {
+    LIMIT: "a room limit stops the fans while the sun is on the wall",
+    OFF: "with the fans off the sun's heat stays in the gap",
+    VENT: "vented outdoors the gap moves less air than the fans would",
+    DESCRIBED: "as the project stands less air goes through the gap in the sun",
+}
 
 
 def comfort_page(study: ComfortStudy, project: Project, weather: Weather, reader: Reader) -> str:
@@ -34,6 +48,8 @@ def comfort_page(study: ComfortStudy, project: Project, weather: Weather, reader
         _hours_table(study, project, reader),
         _cost_table(study, project, reader),
         prose(_heater_words(study, project, reader)),
+        prose(hotter_words(study, reader)),
+        prose(cover_words(study, project, reader)),
         _dates_words(study, project, reader),
         recipes(_recipes(study, project)),
         CAUTION_TEXT,
@@ -54,10 +70,43 @@ def findings(study: ComfortStudy, project: Project, reader: Reader) -> list[str]
     best = min(single, key=lambda c: c.whole.too_hot_h)
     left = f"{_left(best.whole.too_hot_h)} left{_price(best, reader)}"
     said.append(f"{_helps(best)} helps most of the single ways: {left}.")
+    said += worse_words(best, base, project, reader)
+    said += _together_words(study, best, project, reader)
     weak = [_helps(c).lower() for c in single if c.whole.too_hot_h > LITTLE * base.whole.too_hot_h]
     if weak:
         does = f"By themselves {listed(weak)} do" if len(weak) > 1 else f"By itself {weak[0]} does"
         said.append(f"{does} little: without fans the sun's own draught goes on.")
+    return said
+
+
+def _together_words(study: ComfortStudy, best: ComfortChoice, project: Project, reader: Reader) -> list[str]:
+    """Return whether all of the ways together are worth more than the best one, and why where they are not."""
+    every = next(c for c in study.choices if c.name == ALL)
+    if every.whole.too_hot_h < best.whole.too_hot_h - FEW_H:
+        return []
+    left = f"{grouped(every.whole.too_hot_h)} hours are left"
+    said = (
+        f"All of them together do no better than {_helps(best)[:1].lower()}{_helps(best)[1:]} alone: {left}."
+    )
+    return [said, *worse_words(every, best, project, reader)]
+
+
+def hotter_words(study: ComfortStudy, reader: Reader) -> list[str]:
+    """Return which ways cool the shop but make the wall's hottest hour hotter, with its temperatures."""
+    base = study.choices[0]
+    said = []
+    for choice in study.choices[1:]:
+        more = choice.absorber_c - base.absorber_c
+        if more > HOTTER_K and choice.name in HOTTER:
+            warmth = [reader.degrees_text(c) for c in (choice.absorber_c, base.absorber_c)]
+            said.append(
+                f"Mind the wall: {HOTTER[choice.name]}, and the absorber's hottest hour of the year gets "
+                f"{kelvins(more, reader)} hotter, {warmth[0]} in place of {warmth[1]}."
+            )
+    if said:
+        said.append(
+            "Wood beside it has a limit: `noonwall hot`, or the page Hottest hours, tells the worst day."
+        )
     return said
 
 
@@ -111,15 +160,17 @@ def _hours_table(study: ComfortStudy, project: Project, reader: Reader) -> str:
 
 def _cost_table(study: ComfortStudy, project: Project, reader: Reader) -> str:
     heat, heated = reader.heat_unit, project.shop.heater is not None
-    head = f"{'THE YEAR':<18}{'too hot':>9}{'hottest':>10}{'heat of use':>13}{'given up in the cold':>22}"
-    units = f"{'':<18}{'h':>9}{reader.degree:>10}{heat:>13}{heat:>22}"
-    lines = [head + (f"{'heater':>9}" if heated else ""), units + (f"{'more':>9}" if heated else "")]
+    tops = f"{'THE YEAR':<18}{'too hot':>8}{'hottest':>9}{'absorber':>10}{'brought':>9}{'of use':>8}{'given up':>13}"
+    head = f"{'':<18}{'':>8}{'shop':>9}{'hottest':>10}{'in':>9}{'':>8}{'in the cold':>13}"
+    units = f"{'':<18}{'h':>8}{reader.degree:>9}{reader.degree:>10}{heat:>9}{heat:>8}{heat:>13}"
+    lines = [tops + (f"{'heater':>9}" if heated else ""), head + (f"{'more':>9}" if heated else ""), units]
     for choice in study.choices:
         whole = choice.whole
         given, burned = (max(0.0, reader.heat(kwh)) for kwh in (choice.given_up_kwh, choice.burned_kwh))
-        row = f"{HEADS.get(choice.name, choice.name):<18}{grouped(whole.too_hot_h):>9}"
-        row += f"{reader.degrees(whole.hottest_c):>10.0f}{grouped(reader.heat(whole.useful_kwh)):>13}"
-        lines.append(f"{row}{grouped(given):>22}" + (f"{grouped(burned):>9}" if heated else ""))
+        row = f"{HEADS.get(choice.name, choice.name):<18}{grouped(whole.too_hot_h):>8}"
+        row += f"{reader.degrees(whole.hottest_c):>9.0f}{reader.degrees(choice.absorber_c):>10.0f}"
+        row += f"{grouped(reader.heat(whole.delivered_kwh)):>9}{grouped(reader.heat(whole.useful_kwh)):>8}"
+        lines.append(f"{row}{grouped(given):>13}" + (f"{grouped(burned):>9}" if heated else ""))
     lines += [
         filled(f"  {HEADS.get(c.name, c.name)}: {_told(c, reader)}", indent=4)
         for c in study.choices
@@ -138,13 +189,13 @@ def _dates_words(study: ComfortStudy, project: Project, reader: Reader) -> str:
     of = len(study.years)
     made = f"{of} possible years after the monthly figures of {study.figures_place}"
     if study.hang is None or study.take_down is None:
-        season = " and ".join(f"{_said(a)} to {_said(b)}" for a, b in study.season)
+        season = season_text(study, reader)
         return prose([f"None of {made} asks for a cover; the season above is the usual one, {season}."])
     lines = [
         f"{'THE COVER':<22}{'early':>16}{'middle':>16}{'late':>16}",
         f"{'':<22}{'one year in 10':>16}{'':>16}{'one year in 10':>16}",
-        f"{'hang it by':<22}{_three(study.hang)}",
-        f"{'take it down from':<22}{_three(study.take_down)}",
+        f"{'hang it by':<22}{_three(study.hang, reader)}",
+        f"{'take it down from':<22}{_three(study.take_down, reader)}",
     ]
     a, b = study.season[0]
     rule = ""
@@ -160,7 +211,7 @@ def _dates_words(study: ComfortStudy, project: Project, reader: Reader) -> str:
     )
     told = [
         f"A hot day is one above {hot} in the shop. {wanted}; in {asking} of {made}.{rule}",
-        f"The table above hangs it from {_said(a)} to {_said(b)}: soon enough in nine years of ten.",
+        f"The table above hangs it from {season_text(study, reader)}: soon enough in nine years of ten.",
     ]
     if days_between(a, b) > LONGEST_DAYS:
         told.append(
@@ -174,8 +225,7 @@ def _recipes(study: ComfortStudy, project: Project) -> list[tuple[str, str]]:
     """Return what to write to have what the project has not: the cover on these days, a room limit."""
     by_name = {choice.name: choice for choice in study.choices}
     found = []
-    covered = bool(project.wall.cover.hung) or project.wall.cover.by_rule
-    if not covered and study.season_found and days_between(*study.season[0]) <= LONGEST_DAYS:
+    if better_dates(study):
         stretches = ", ".join(f'["{a}", "{b}"]' for a, b in study.season)
         found.append(("the cover on these days", f"[wall.cover]\nhung = [{stretches}]"))
     if LIMIT in by_name and not room_limits(project):
@@ -185,16 +235,6 @@ def _recipes(study: ComfortStudy, project: Project) -> list[tuple[str, str]]:
     return found
 
 
-def days_between(first: str, last: str) -> int:
-    """Return how many days two days of the year, MM-DD, and those between them are.
-
-    >>> days_between("05-01", "05-31"), days_between("12-31", "01-01")
-    (31, 2)
-    """
-    begin, end = (dt.date.fromisoformat(f"2001-{day}") for day in (first, last))
-    return (end - begin).days % 365 + 1
-
-
 def _limit_toml(opens_c: float) -> str:
     return (
         f'[[switch]]\nname = "{LIMIT_NAME}"\nkind = "open on rise"\nspot = "room"\n'
@@ -202,17 +242,8 @@ def _limit_toml(opens_c: float) -> str:
     )
 
 
-def _three(spread: Spread) -> str:
+def _three(spread: Spread, reader: Reader) -> str:
     return "".join(
-        f"{_said(month_day(day)):>16}" for day in (spread.early_day, spread.middle_day, spread.late_day)
+        f"{reader.day_text(month_day(day)):>16}"
+        for day in (spread.early_day, spread.middle_day, spread.late_day)
     )
-
-
-def month_day(day: float) -> str:
-    """Return the day of the year (1 January: 0) as MM-DD."""
-    return (dt.date(2001, 1, 1) + dt.timedelta(days=round(day) % 365)).strftime("%m-%d")
-
-
-def _said(day: str) -> str:
-    """Return "4 June" for "06-04"."""
-    return f"{int(day[3:])} {MONTHS[int(day[:2]) - 1]}"

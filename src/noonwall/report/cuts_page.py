@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from noonwall.report.blocks import Title, page_of, table, words
-from noonwall.report.phrases import heading_lines
+from noonwall.report.phrases import fuel_amount, heading_lines
 from noonwall.report.reader import grouped, name_of, percent
 from noonwall.report.sun_tables import season_text, years_text
 from noonwall.report.sun_words import quoted
@@ -13,13 +13,14 @@ from noonwall.report.tables import CAUTION
 
 if TYPE_CHECKING:
     from noonwall.climate.weather import Weather
-    from noonwall.model.project import Project
-    from noonwall.report.blocks import Page, Table, Words
+    from noonwall.model.project import Money, Project
+    from noonwall.report.blocks import Facts, Page, Table, Words
     from noonwall.report.reader import Reader
     from noonwall.studies.trees import Cost, Cuts, Step
     from noonwall.studies.trial import Yield
 
 MOST_OF_IT = 0.7
+FUEL_AT = 32
 DOING = {"out": "Taking out", "top": "Topping", "thin": "Thinning"}
 DONE = {"out": "take out", "top": "top", "thin": "thin"}
 FELLING = "Felling and climbing are for those who know how; whose tree it is, and local rules, decide first."
@@ -35,6 +36,7 @@ def cuts_page(found: Cuts, project: Project, weather: Weather, reader: Reader, y
         Title(tuple(head)),
         words(findings(found, reader)),
         _order(found, reader),
+        _fuel(found, project),
         _pairs(found, reader),
         _costs(found, reader),
         words(_notes(found)),
@@ -135,6 +137,48 @@ def _order(found: Cuts, reader: Reader) -> Table | None:
     return table(title, columns, rows, whole_row)
 
 
+def fuel_and_money(step: Step, money: Money) -> str:
+    """Return what a cut spares of fuel and brings of electricity, with what they cost; empty for neither."""
+    said = []
+    if step.fuel is not None:
+        amount = fuel_amount(step.fuel, money.currency)
+        said.append(f"no {step.fuel.fuel}" if amount == "-" else f"{step.fuel.fuel}: {amount}")
+    if abs(step.gain.pv) >= 1.0:
+        price = money.electricity_per_kwh
+        worth = "" if price is None else f", {grouped(abs(step.gain.pv * price))} {money.currency}"
+        said.append(
+            f"electricity: {grouped(abs(step.gain.pv))} kWh{'' if step.gain.pv > 0.0 else ' less'}{worth}"
+        )
+    return "; ".join(said)
+
+
+def _fuel(found: Cuts, project: Project) -> Facts | None:
+    """Return fuel not burned and electricity of each step, with their price."""
+    told = [(step, fuel_and_money(step, project.money)) for step in found.steps]
+    if not any(text for _, text in told) or all(step.fuel is None for step in found.steps):
+        return None
+    facts = tuple(
+        (f"  {i}. {' and '.join(step.names)}", text) for i, (step, text) in enumerate(told, start=1)
+    )
+    return Facts("FUEL NOT BURNED IN A YEAR, by each cut after those above it", facts, FUEL_AT + 2)
+
+
+def hidden_words(found: Cuts, step: Step, reader: Reader) -> str:
+    """Return why a step makes two cuts at once; empty for a step of one."""
+    if len(step.names) < 2:
+        return ""
+    alone = {
+        cost.name: cost.gone for cost in found.costs if cost.gone is not None and cost.name in step.names
+    }
+    known = [
+        f'"{name}" {reader.heat_text(max(gone.worth, 0.0))}'
+        for name in step.names
+        if (gone := alone.get(name))
+    ]
+    figures = f" Cut alone as all stands now, {' and '.join(known)}." if len(known) == len(step.names) else ""
+    return f"Two at once: each alone gains little, for the other still stands in the same sun.{figures}"
+
+
 def _months(given: Yield) -> str:
     first, last = (season_text(given.season).split(" to ")[i][:3] for i in (0, 1))
     return f"{first} to {last}"
@@ -147,7 +191,12 @@ def _pairs(found: Cuts, reader: Reader) -> Words | None:
         lines.append(
             f'"{pair.hidden}" alone gains {alone} of heat and electricity; once "{pair.other}" is cut, it gains {then}.'
         )
-    return words(["Hidden in another's shadow:", *lines]) if lines else None
+    twos = [
+        f"{quoted(step.names)} are one step: {told[0].lower()}{told[1:]}"
+        for step in found.steps
+        if (told := hidden_words(found, step, reader).removeprefix("Two at once: "))
+    ]
+    return words(["Hidden in another's shadow:", *twos, *lines]) if lines or twos else None
 
 
 def _costs(found: Cuts, reader: Reader) -> Table | None:
@@ -187,6 +236,8 @@ def _notes(found: Cuts) -> list[str]:
         "cuts above it. The order counts heat of the season and electricity of the year alike. Topped and thinned: "
         f"heat of {season_text(found.now.season)}. A dash: {_dash(found)}."
     )
+    if any(step.fuel is not None for step in found.steps):
+        note += " Heat that comes while the heater would not run spares no fuel: that is why fuel is less than heat."
     return [note, f"{found.runs} years were calculated, in {found.step_s // 60}-minute steps."]
 
 

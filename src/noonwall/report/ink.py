@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 from contextlib import contextmanager
+from contextvars import ContextVar
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -55,6 +56,19 @@ STYLE: Any = {
 }
 
 
+_AT_NIGHT: ContextVar[bool] = ContextVar("noonwall-night", default=False)
+
+
+@contextmanager
+def at_night(night: bool = True) -> Iterator[None]:
+    """Draw for a dark page what is rendered inside; files and paper are drawn without it."""
+    token = _AT_NIGHT.set(night)
+    try:
+        yield
+    finally:
+        _AT_NIGHT.reset(token)
+
+
 @contextmanager
 def drawing() -> Iterator[None]:
     """Draw in noonwall's style, leaving the plotting library's own settings as they were."""
@@ -81,8 +95,12 @@ def rendered(figure: Figure, form: str) -> bytes:
         "svg": {"Date": None},
         "pdf": {"CreationDate": None, "Producer": None},
     }
+    if _AT_NIGHT.get():
+        from noonwall.report.night_ink import for_the_night
+
+        for_the_night(figure)
     stream = io.BytesIO()
-    figure.savefig(stream, format=form, dpi=DPI, metadata=undated[form])
+    figure.savefig(stream, format=form, dpi=DPI, metadata=undated[form], facecolor=figure.get_facecolor())
     return stream.getvalue()
 
 

@@ -1,9 +1,10 @@
-"""The year in five figures, each with what the last change of the project made of it."""
+"""The year in six figures, each with what the last change of the project made of it."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from noonwall.report.phrases import kelvins
 from noonwall.report.reader import cell, grouped
 from noonwall.studies.compare import told_apart
 
@@ -39,9 +40,29 @@ def key_figures(document: dict[str, Any], before: dict[str, Any] | None, reader:
     now, then = _sums(document), _sums(before) if before else {}
     burned = max(now.get("backup_kwh") or 0.0, then.get("backup_kwh") or 0.0)
     sizes = {"saved_kwh": burned}  # what is saved is the difference of two years of heating
-    return [
+    figures = [
         _figure(row, now.get(row[1]), then.get(row[1]), reader, sizes.get(row[1], 0.0)) for row in _FIGURES
     ]
+    return [*figures, _hottest(_peak(document), _peak(before) if before else None, reader)]
+
+
+def _peak(document: dict[str, Any]) -> float | None:
+    peak = document["peaks"]["absorber_c"]
+    return None if peak is None else peak["value"]
+
+
+def _hottest(now: float | None, then: float | None, reader: Reader) -> KeyFigure:
+    """Return the wall's hottest hour: what cools the shop may heat the wall, and that is to be seen beside it."""
+    name, told = "wall, hottest", "the absorber in its hottest hour of this year, with everything working"
+    if now is None:
+        return KeyFigure(name, "-", "", None, told)
+    shown = reader.degrees_text(now)
+    if then is None:
+        return KeyFigure(name, shown, "", None, told)
+    if not told_apart("hottest_c", now, then):
+        return KeyFigure(name, shown, "as before", None, told)
+    sign = "+" if now > then else "\N{MINUS SIGN}"
+    return KeyFigure(name, shown, f"{sign}{kelvins(abs(now - then), reader)}", now < then, told)
 
 
 def _sums(document: dict[str, Any]) -> dict[str, float | None]:

@@ -6,14 +6,15 @@ from textwrap import fill
 from typing import TYPE_CHECKING
 
 from noonwall.logs.causes import causes_sentence
-from noonwall.logs.recap import AS_IT_STANDS
+from noonwall.logs.recap import AS_IT_STANDS, beside
+from noonwall.report.claim_words import claim_rows, claim_sentences
 from noonwall.report.reader import grouped, name_of, percent
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from noonwall.logs.chain import Chain
-    from noonwall.logs.claim import Claim
+    from noonwall.logs.claim import Beside, Claim
     from noonwall.logs.links import Link
     from noonwall.logs.recap import Recap, Row
     from noonwall.logs.worth import Change, Worth
@@ -39,7 +40,7 @@ def recap_page(found: Recap, project: Project, reader: Reader) -> str:
         _years(found.change, reader),
     ]
     if found.claim is not None:
-        parts.append(_claim(found.claim, reader))
+        parts.append(_claim(found.claim, beside(found, found.claim), reader))
     return "\n\n".join(part for part in parts if part)
 
 
@@ -222,8 +223,14 @@ def _saved(saved: Worth) -> str:
     )
 
 
-def _claim(claim: Claim, reader: Reader) -> str:
-    return fill(f"Claim of {reader.heat_text(claim.heat_kwh)}: {claim.verdict}: {claim.why}.", WIDTH)
+def _claim(claim: Claim, known: Beside, reader: Reader) -> str:
+    head = f"Claim of {reader.heat_text(claim.heat_kwh)}: {claim.verdict}: {claim.why}."
+    lines = [fill(text, WIDTH) for text in (head, *claim_sentences(claim, known, reader))]
+    rows = [
+        f"  {what:<44}{heat:>26}{share:>8} of the sun"
+        for what, heat, share in claim_rows(claim, known, reader)
+    ]
+    return "\n".join([*lines, *rows])
 
 
 def _plus(reader: Reader, kwh: float) -> str:

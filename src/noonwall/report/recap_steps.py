@@ -2,17 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
-from noonwall.errors import UnitError
 from noonwall.logs.causes import causes_sentence
-from noonwall.report.reader import KBTU_PER_KWH, Reader, grouped, percent
-from noonwall.units import quoted
+from noonwall.report.reader import Reader, grouped, percent
 
-MOST_KWH = 1e9
-_HEAT = re.compile(r"\s*(\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?)\s*(kWh|MWh|kBtu|Wh)?\s*", re.I)
-_KWH = {"kwh": 1.0, "mwh": 1000.0, "wh": 0.001}
 EVERY = ("days", "months", "seasons")
 
 
@@ -125,25 +119,6 @@ def _row(row: dict[str, Any], reader: Reader) -> dict[str, Any]:
         "shop": shop,
         "expected_shop": round(reader.degrees(row["expected_shop_c"]), 1),
     }
-
-
-def heat_typed(written: str, reader: Reader) -> float:
-    """Return an amount of heat as somebody types it [kWh]; without a unit it is in the reader's.
-
-    Raises  UnitError when it is none, or not above nought
-
-    >>> heat_typed("4,350 kWh", Reader("us")), heat_typed("4350", Reader())
-    (4350.0, 4350.0)
-    """
-    wanted = f"wanted an amount of heat above nought, such as 4350 {reader.heat_unit}"
-    found = _HEAT.fullmatch(written)
-    if not found:
-        raise UnitError(f"{quoted(written)}: {wanted}")
-    number, unit = float(found[1].replace(",", "")), (found[2] or reader.heat_unit).lower()
-    kwh = number / KBTU_PER_KWH if unit == "kbtu" else number * _KWH[unit]
-    if not 0.0 < kwh < MOST_KWH:
-        raise UnitError(f"{quoted(written)}: {wanted}")
-    return kwh
 
 
 def _plus(number: float) -> str:

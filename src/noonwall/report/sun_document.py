@@ -11,6 +11,7 @@ from noonwall.report.cuts_page import cut_words
 from noonwall.report.sun_tables import stretches
 
 if TYPE_CHECKING:
+    from noonwall.assess.fuel import FuelSaved
     from noonwall.assess.sun import SunMonth
     from noonwall.climate.weather import Weather
     from noonwall.shade.calendar import SunCalendar
@@ -116,7 +117,12 @@ def _step(found: Cuts, step: Step) -> dict[str, Any]:
         "names": list(step.names),
         **_gain(step.gain),
         "running_total_kwh": _round(step.running_kwh),
+        "fuel": None if step.fuel is None else _fuel(step.fuel),
     }
+
+
+def _fuel(fuel: FuelSaved) -> dict[str, Any]:
+    return {key: _round(value) if isinstance(value, float) else value for key, value in asdict(fuel).items()}
 
 
 def _pair(pair: Pair) -> dict[str, Any]:
@@ -140,6 +146,7 @@ def _gain(gain: Yield) -> dict[str, Any]:
         "delivered_gain_kwh": _round(gain.heat),
         "season_gain_kwh": _round(gain.season_heat),
         "pv_gain_kwh": _round(gain.pv),
+        "heater_gives_less_kwh": _round(-gain.backup),
     }
 
 

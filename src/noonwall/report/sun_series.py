@@ -6,10 +6,12 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from noonwall.report.cuts_page import fuel_and_money, hidden_words
 from noonwall.report.reader import percent
 from noonwall.report.sun_words import subjects
 
 if TYPE_CHECKING:
+    from noonwall.model.project import Project
     from noonwall.report.reader import Reader
     from noonwall.shade.calendar import SunCalendar
     from noonwall.studies.sunlight import Sunlight
@@ -71,10 +73,11 @@ def _hours(times: Any, dates: Any) -> list[float | None]:
     return [None if np.isnat(gone) else round(float(gone.astype(int)) / 3600.0, 2) for gone in since]
 
 
-def cuts_series(found: Cuts, reader: Reader) -> Data:
+def cuts_series(found: Cuts, project: Project, reader: Reader) -> Data:
     """Return the order of cuts with gain and running total, and what less than felling gains.
 
-    Returns  steps: names, gain and running total in the reader's heat unit, told in words; others: obstacles by what
+    Returns  steps: names, gain and running total in the reader's heat unit, told in words, fuel and money, and why two
+             cuts are one step; others: obstacles by what
              their absence gains, topped and thinned too; whole: the gain when all is cut
     """
     whole = found.all_cut.worth if found.all_cut else 0.0
@@ -88,9 +91,12 @@ def cuts_series(found: Cuts, reader: Reader) -> Data:
                 "running": round(reader.heat(step.running_kwh), 1),
                 "told": f"gains {reader.heat_text(max(step.gain.worth, 0.0))}"
                 + (f", {percent(step.running_kwh / whole)} of all reached" if whole > 0.0 else ""),
+                "fuel": fuel_and_money(step, project.money),
+                "why": hidden_words(found, step, reader),
             }
             for step in found.steps
         ],
+        "heated": project.shop.heater is not None,
         "less": [
             {
                 "name": cost.name,

@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 
 STEP_S, DATES_STEP_S = 300, 900  # of the ways, as in `noonwall year`; of the years that only give dates
 YEARS = 10
-NONE, LIMIT, OFF, COVER, VENT, ALL, DESCRIBED = (
+NONE, LIMIT, OFF, COVER, VENT, ALL, DESCRIBED, DATED = (
     "nothing",
     "room limit",
     "fans off",
@@ -49,6 +49,7 @@ NONE, LIMIT, OFF, COVER, VENT, ALL, DESCRIBED = (
     "vent out",
     "all of these",
     "as described",
+    "with these dates",
 )
 COLD_HALF_NORTH, COLD_HALF_SOUTH = (10, 11, 12, 1, 2, 3, 4), (4, 5, 6, 7, 8, 9, 10)
 
@@ -65,6 +66,7 @@ class ComfortChoice:
     given_up_kwh: float  # heat of use in the cold half of the year, against doing nothing
     burned_kwh: float  # heat the heater gives more, against doing nothing
     fuel: FuelSaved | None  # the heater's fuel for it, negative: more burned; None without a heater
+    absorber_c: float  # the absorber's hottest hour of this year
     year: Year
 
 
@@ -83,6 +85,19 @@ class ComfortStudy:
     down_below_c: float | None
     figures_place: str  # whose monthly figures the years are made from
 
+    @property
+    def now(self) -> ComfortChoice:
+        """The project as it stands."""
+        return next((c for c in self.choices if c.name == DESCRIBED), self.choices[0])
+
+    @property
+    def dated(self) -> ComfortChoice | None:
+        """The project as it stands with its cover on the season's dates; None where it hangs so, or no year asks."""
+        if not self.season_found:
+            return None
+        name = COVER if self.now is self.choices[0] else DATED
+        return next((c for c in self.choices if c.name == name), None)
+
 
 def comfort_study(
     project: Project, weather: Weather, years: int = YEARS, tell: Tell = silent
@@ -95,7 +110,7 @@ def comfort_study(
     bare = not_vented_out(covered(without_room_limit(project), ()))
     made = ensemble(project.site, range(1, years + 1), project.weather.months)
     south = project.site.latitude_deg < 0.0
-    total = years + 7
+    total = years + 8
     jobs: list[Callable[[], Year]] = [_run(bare, one, DATES_STEP_S) for one in made]
     dates = tuple(cover_dates(year, south=south) for year in together(jobs, lambda now, _: tell(now, total)))
     hang = spread_of([d.hang for d in dates if d.hang is not None])
@@ -145,6 +160,9 @@ def _ways(project: Project, bare: Project, season: Days) -> list[tuple[str, str,
         ways = [way for way in ways if way[0] not in (LIMIT, OFF)]
     if project != bare:
         ways.append((DESCRIBED, "the project as it stands", project))
+        dated = covered(project, season)
+        if dated != project:
+            ways.append((DATED, "the project as it stands, its cover hung in the season", dated))
     return ways
 
 
@@ -161,7 +179,10 @@ def _choices(
         burned = whole.backup_kwh - base.whole.backup_kwh if base else 0.0
         fuel = fuel_between(0.0, burned, way.shop.heater)
         opens_c = way.switches[-1].open if name == LIMIT else None
-        found.append(ComfortChoice(name, told, opens_c, months, whole, before - useful, burned, fuel, year))
+        hottest = year.peaks.absorber_c.value_c
+        found.append(
+            ComfortChoice(name, told, opens_c, months, whole, before - useful, burned, fuel, hottest, year)
+        )
     return tuple(found)
 
 

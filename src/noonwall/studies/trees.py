@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from itertools import combinations, product
 from typing import TYPE_CHECKING
 
+from noonwall.assess.fuel import fuel_between
 from noonwall.model.obstacle import Slope
 from noonwall.shade.site import OVERHANG
 from noonwall.studies.acts import Act, Plant, Years, top_of
@@ -18,6 +19,7 @@ from noonwall.studies.runner import silent
 from noonwall.studies.trial import Trial
 
 if TYPE_CHECKING:
+    from noonwall.assess.fuel import FuelSaved
     from noonwall.climate.weather import Weather
     from noonwall.model.project import Project
     from noonwall.studies.acts import Acts, Way
@@ -70,6 +72,7 @@ class Step:
     names: tuple[str, ...]  # one obstacle, or two that only gain together
     gain: Yield  # what it gains after all steps before it
     running_kwh: float  # heat of the season and electricity gained so far
+    fuel: FuelSaved | None  # what the heater burns less of for it; None without a heater
 
 
 @dataclass(frozen=True)
@@ -219,7 +222,8 @@ def _order(years: Years, guess: Guess, most: int) -> tuple[Step, ...]:
         if not names or gains[names].worth < WORTH_WHILE * guess.whole:
             break
         made += names
-        steps.append(Step(names, gains[names], years.gain(after[names]).worth))
+        fuel = fuel_between(-gains[names].backup, 0.0, years.project.shop.heater)
+        steps.append(Step(names, gains[names], years.gain(after[names]).worth, fuel))
     return tuple(steps)
 
 

@@ -43,6 +43,7 @@ class Yield:
     heat_kwh: Monthly  # into the shop, as a year's ``delivered_kwh``
     pv_kwh: Monthly  # electricity after the inverter
     sun_kwh: Monthly  # sun that reaches the glazing
+    backup_kwh: Monthly  # heat of the heater
     season: tuple[int, ...]  # months of the heating season, 1 to 12
 
     def less(self, other: Yield) -> Yield:
@@ -55,6 +56,7 @@ class Yield:
             apart(self.heat_kwh, other.heat_kwh),
             apart(self.pv_kwh, other.pv_kwh),
             apart(self.sun_kwh, other.sun_kwh),
+            apart(self.backup_kwh, other.backup_kwh),
             self.season,
         )
 
@@ -72,6 +74,11 @@ class Yield:
     def pv(self) -> float:
         """Electricity of all months [kWh]."""
         return sum(self.pv_kwh)
+
+    @cached_property
+    def backup(self) -> float:
+        """Heat of the heater over all months [kWh]."""
+        return sum(self.backup_kwh)
 
     @property
     def worth(self) -> float:
@@ -110,6 +117,7 @@ class Trial:
             heat_kwh=self._monthly(ran.out[:, n.DELIVERED]),
             pv_kwh=tuple(float(kwh) for kwh in electric),
             sun_kwh=self._monthly(ran.out[:, n.SUN]),
+            backup_kwh=self._monthly(ran.out[:, n.BACKUP]),
             season=self.season,
         )
 

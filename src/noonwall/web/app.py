@@ -60,7 +60,13 @@ def build(bench: Bench, shared: Shared | None = None, cookie: str = "noonwall") 
 
     @app.get("/picture/{question}/{name}.{form}")
     async def picture(
-        question: str, name: str, form: str, years_on: float = 0.0, first: str = "", last: str = ""
+        question: str,
+        name: str,
+        form: str,
+        years_on: float = 0.0,
+        first: str = "",
+        last: str = "",
+        night: int = 0,
     ) -> Response:
         options: Options = (("years_on", years_on),) if years_on else ()
         options += tuple((k, v) for k, v in (("first", first), ("last", last)) if v)
@@ -69,7 +75,7 @@ def build(bench: Bench, shared: Shared | None = None, cookie: str = "noonwall") 
         if order is None:
             return Response("no such picture", status_code=404, media_type="text/plain")
         try:
-            drawn = await bench.worker(question).picture(order, name, form)
+            drawn = await bench.worker(question).picture(order, name, form, night=night == 1)
         except (NoonwallError, FaultError, KeyError):
             return Response("no such picture", status_code=404, media_type="text/plain")
         return Response(drawn, media_type=FORMS[form], headers={"cache-control": "no-cache"})

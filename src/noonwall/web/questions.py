@@ -98,10 +98,13 @@ def answer(order: Order, tell: Tell) -> Answer:
     )
 
 
-def picture(order: Order, name: str, form: str, tell: Tell) -> bytes:
-    """Draw one picture of an answer as png, svg or pdf."""
+def picture(order: Order, name: str, form: str, night: bool, tell: Tell) -> bytes:
+    """Draw one picture of an answer as png, svg or pdf; ``night``: in inks for a dark page."""
+    from noonwall.report.ink import at_night
+
     matter, found = _studied(order, tell)
-    return QUESTIONS[order.question].pictures(found, matter, Reader(order.system))[name](form)
+    with at_night(night):
+        return QUESTIONS[order.question].pictures(found, matter, Reader(order.system))[name](form)
 
 
 def _studied(order: Order, tell: Tell) -> tuple[Matter, Any]:
@@ -123,12 +126,20 @@ def _taught(project: Project, folder: Path) -> Project:
 
 
 def claim_of(order: Order, heat_kwh: float, tell: Tell) -> dict[str, Any]:
-    """Hold a figure against the sun of the time that a recap's order is about."""
+    """Hold a figure against the sun of the time that a recap's order is about; "rows" set it beside what is known."""
     from dataclasses import asdict
 
-    from noonwall.logs.recap import held_against
+    from noonwall.logs.recap import beside, held_against
+    from noonwall.report.claim_words import claim_rows, claim_sentences
 
-    return asdict(held_against(_studied(order, tell)[1], heat_kwh))
+    found, reader = _studied(order, tell)[1], Reader(order.system)
+    claim = held_against(found, heat_kwh)
+    known = beside(found, claim)
+    return {
+        **asdict(claim),
+        "rows": claim_rows(claim, known, reader),
+        "sentences": claim_sentences(claim, known, reader),
+    }
 
 
 def keep_learned(order: Order, keys: tuple[str, ...], tell: Tell) -> int:
@@ -196,6 +207,7 @@ def _night() -> Question:
 
 
 def _comfort() -> Question:
+    from noonwall.report.comfort_cover import cover_offer
     from noonwall.report.comfort_document import comfort_document
     from noonwall.report.comfort_figures import comfort_picture
     from noonwall.report.comfort_page import comfort_page
@@ -206,6 +218,7 @@ def _comfort() -> Question:
         lambda study, m: comfort_document(study, m.weather),
         lambda study, m, r: comfort_page(study, m.project, m.weather, r),
         lambda study, m, r: {"comfort": lambda form: comfort_picture(study, m.project, m.weather, r, form)},
+        more=lambda study, m, r: {"cover": cover_offer(study, m.project, r)},
     )
 
 
@@ -213,6 +226,7 @@ def _hot() -> Question:
     from noonwall.report.hot_document import hot_document
     from noonwall.report.hot_figures import hot_picture
     from noonwall.report.hot_page import hot_page
+    from noonwall.report.hot_steps import hot_steps
     from noonwall.studies.hot import hot_study
 
     return Question(
@@ -221,6 +235,7 @@ def _hot() -> Question:
         lambda study, m, r: hot_page(study, m.project, m.weather, r),
         lambda study, m, r: {"hot": lambda form: hot_picture(study, m.project, m.weather, r, form)},
         fit=lambda study: not study.breaches,
+        more=lambda study, m, r: hot_steps(study, m.project, r),
     )
 
 
@@ -300,7 +315,7 @@ def _cuts() -> Question:
         lambda found, m: cuts_document(found, m.weather, _years_on(m)),
         lambda found, m, r: cuts_page(found, m.project, m.weather, r, _years_on(m)),
         lambda _found, _m, _r: {},
-        more=lambda found, _m, r: cuts_series(found, r),
+        more=lambda found, m, r: cuts_series(found, m.project, r),
     )
 
 

@@ -168,11 +168,11 @@ class Worker:
         found: Answer = await self.call(questions.answer, order, tell=tell, stop=stop)
         return found
 
-    async def picture(self, order: Order, name: str, form: str) -> bytes:
-        """Return one picture of an answer."""
+    async def picture(self, order: Order, name: str, form: str, *, night: bool = False) -> bytes:
+        """Return one picture of an answer; ``night``: for a dark page."""
         from noonwall.web import questions
 
-        found: bytes = await self.call(questions.picture, order, name, form)
+        found: bytes = await self.call(questions.picture, order, name, form, night)
         return found
 
     async def call(

@@ -10,7 +10,8 @@ from urllib.parse import urlencode
 from nicegui import ui
 
 from noonwall.errors import NoonwallError
-from noonwall.report.recap_steps import heat_typed
+from noonwall.report.claim_words import refuse_other_than_a_year
+from noonwall.report.heat_typed import heat_typed
 from noonwall.web import questions
 from noonwall.web.frame import frame, refuse
 from noonwall.web.parts.answer import answer_card, pictures, tables, what_is_this
@@ -210,23 +211,48 @@ class _Claim:
             self.box = ui.input(f"Heat over these days, {unit}").props("outlined dense").classes("nw-claim")
             self.box.on("keydown.enter", self.hold)
             ui.button("Hold it", on_click=self.hold).props("outline").classes("nw-plain")
+        ui.html(
+            '<p class="nw-soft nw-small">Or with its unit: 15 million Btu, 120 therms, 16 GJ, 90 gallons of oil, '
+            "2 cords of wood; a year's figure as '15 million Btu a year'.</p>", sanitize=False,
+        )  # fmt: skip
         self.told = ui.element("div").props("role=status aria-live=polite").classes("w-full")
 
     async def hold(self) -> None:
         """Judge the figure in the box."""
-        if self.result.shown is None:
+        shown, answer = self.result.shown, self.result.answer
+        if shown is None or answer is None:
             return
+        bench = self.bench
         try:
-            heat = heat_typed(str(self.box.value or ""), self.bench.reader)
-            claim = await self.bench.worker("recap").call(questions.claim_of, self.result.shown, heat)
+            heat = heat_typed(str(self.box.value or ""), bench.reader, bench.desk.project.shop.heater)
+            if heat.yearly:
+                refuse_other_than_a_year(answer.document["period"]["days"])
+            claim = await bench.worker("recap").call(questions.claim_of, shown, heat.kwh)
         except (NoonwallError, FaultError, StoppedError) as error:
             refuse(str(error))
             return
         self.told.clear()
         with self.told:
-            style = VERDICTS.get(claim["verdict"], "nw-old")
-            ui.html(
-                f'<p><span class="nw-tag {style}">{html.escape(claim["verdict"])}</span> '
-                f"{html.escape(self.bench.reader.heat_text(claim['heat_kwh']))}: {html.escape(claim['why'])}.</p>",
-                sanitize=False,
-            )
+            ui.html(claim_told(claim, heat.how, bench.reader.heat_text(heat.kwh)), sanitize=False)
+
+
+def claim_told(claim: dict[str, Any], how: str | None, heat: str) -> str:
+    """Return a claim's verdict, what it is set beside, and what it would take; everything in it escaped.
+
+    how   in what words it was typed, where that is more than a unit
+    """
+    style = VERDICTS.get(claim["verdict"], "nw-old")
+    lead = f"{heat} ({how})" if how else heat
+    rows = "".join(
+        f'<tr><th scope="row">{html.escape(what)}</th><td>{html.escape(kwh)}</td><td>{html.escape(share)}</td></tr>'
+        for what, kwh, share in claim["rows"]
+    )
+    sentences = "".join(f"<p>{html.escape(line)}</p>" for line in claim["sentences"])
+    return (
+        f'<div class="nw-words"><p><span class="nw-tag {style}">{html.escape(claim["verdict"])}</span> '
+        f"{html.escape(lead)}: {html.escape(claim['why'])}.</p>{sentences}</div>"
+        '<div class="nw-table" tabindex="0" role="region" aria-label="The claim beside what is known">'
+        '<table class="nw-grid"><caption>The claim beside what is known of these days</caption><thead><tr>'
+        '<th scope="col">what</th><th scope="col">heat</th><th scope="col">of the sun on the wall</th></tr></thead>'
+        f"<tbody>{rows}</tbody></table></div>"
+    )

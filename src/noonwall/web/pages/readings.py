@@ -10,6 +10,14 @@ from nicegui import run, ui
 
 from noonwall.errors import NoonwallError
 from noonwall.logs import reception
+from noonwall.report.finding_words import (
+    NOTHING_THEN,
+    consequence_words,
+    evidence_words,
+    kind_words,
+    verdict_words,
+    when_words,
+)
 from noonwall.web.frame import frame, named, refuse
 from noonwall.web.parts.answer import what_is_this
 from noonwall.web.parts.channels_chart import ChannelsChart
@@ -22,8 +30,6 @@ if TYPE_CHECKING:
 
     from noonwall.web.bench import Bench
 
-VERDICTS = {"used": "use as they are", "set aside": "set aside", "mended": "use mended"}
-UNIT_WORDS = {"k": "K", "c": "°C", "s": "s", "h": "h", "w": "W", "min": "min", "share": "of all"}
 SOME = 12  # findings shown at first
 
 
@@ -176,19 +182,22 @@ class _Room:
         ui.button("Check again", icon="fact_check", on_click=self.check).props("outline").classes("nw-plain")
 
     def _finding(self, found: dict[str, Any]) -> None:
-        names = ", ".join(found["channels"])
-        evidence = ", ".join(_evidence(name, value) for name, value in found["evidence"].items())
+        names, reader = ", ".join(found["channels"]), self.bench.reader
+        evidence = evidence_words(found, reader)
+        day = html.escape(found["from"][:10])
         with ui.element("div").classes("nw-finding").props("role=listitem"):
             ui.html(
-                f"<p><b>{html.escape(found['kind'])}</b>: {html.escape(names)}<br>"
-                f'<span class="nw-soft nw-small">{found["from"]} to {found["to"]}</span><br>'
-                f"{html.escape(found['consequence'])}</p>"
+                f"<p><b>{html.escape(kind_words(found['kind']))}</b>: {html.escape(names)}<br>"
+                f'<span class="nw-soft nw-small">{html.escape(when_words(found, reader))}; '
+                f'<a href="/readings?day={day}">look at it</a></span><br>'
+                f"{html.escape(consequence_words(found, reader))}</p>"
                 + (f'<p class="nw-soft nw-small">{html.escape(evidence)}</p>' if evidence else ""),
                 sanitize=False,
             )
-            if found["kind"] == "gap":
+            options = verdict_words(found)
+            if not options:
+                ui.html(f'<p class="nw-soft nw-small">{NOTHING_THEN}</p>', sanitize=False)
                 return
-            options = {v: VERDICTS[v] for v in found["verdicts"]}
             verdict = ui.radio(options, value=found["verdict"], on_change=partial(self._judge, found))
             named(verdict, f"What becomes of {names}").props("inline")
 
@@ -199,10 +208,32 @@ class _Room:
         """Look for what is doubtful anew."""
         await self._do(reception.check_again)
 
-    async def _take_back(self, number: int) -> None:
-        if await self._do(reception.take_back, number):
+    def _ask_back(self, item: dict[str, Any]) -> None:
+        """Ask before an import is taken back, and tell what goes with it."""
+        with self.client, ui.dialog() as dialog, ui.card().classes("nw-card nw-dialog"):
+            ui.html(_what_goes(item, self.bench), sanitize=False)
+
+            async def take() -> None:
+                gone.set_enabled(False)  # a second press finds nothing to take
+                dialog.close()
+                await self._take_back(item)
+
+            with ui.row():
+                ui.button("Keep it", on_click=dialog.close).props("autofocus").classes("nw-strong")
+                gone = (
+                    ui.button("Take it back", icon="undo", on_click=take).props("outline").classes("nw-plain")
+                )
+                gone.mark("take-back")
+        named(dialog, f"Take import {item['id']} back?")
+        dialog.on("hide", dialog.delete)
+        dialog.open()
+
+    async def _take_back(self, item: dict[str, Any]) -> None:
+        if await self._do(reception.take_back, item["id"], item["content"]):
             with self.client:
-                ui.notify(f"import {number} is taken back, as if it had never been made")
+                ui.notify(f"import {item['id']} is taken back, as if it had never been made")
+        else:
+            await self.refresh()  # the list that was pressed on was no longer true
 
     async def _do(self, function: Any, *arguments: Any) -> bool:
         """Have the calculating process change something about the readings, and show what is there then."""
@@ -228,11 +259,11 @@ class _Room:
             with ui.element("div").classes("nw-finding"):
                 notes = "".join(f"<br>{html.escape(n)}" for n in item["notes"][:6])
                 ui.html(
-                    f"<p><b>{item['id']}: {html.escape(item['file'])}</b><br>{item['span']}; {item['new']:,} new "
-                    f"readings in {item['rows']:,} rows{_beside(item)}"
+                    f"<p><b>{item['id']}: {html.escape(item['file'])}</b><br>{_span(item, self.bench)}; "
+                    f"{item['new']:,} new readings in {item['rows']:,} rows{_beside(item)}"
                     f'<span class="nw-soft nw-small">{notes}</span></p>', sanitize=False,
                 )  # fmt: skip
-                ui.button("Take it back", icon="undo", on_click=partial(self._take_back, item["id"])).props(
+                ui.button("Take it back", icon="undo", on_click=partial(self._ask_back, item)).props(
                     f'outline aria-label="Take import {item["id"]} back"'
                 ).classes("nw-plain")
         rows = "".join(
@@ -248,11 +279,22 @@ class _Room:
         ).classes("w-full")
 
 
-def _evidence(name: str, value: float) -> str:
-    """Return "turned by 13 K" for what is called turned by k."""
-    words = name.split()
-    unit = UNIT_WORDS.get(words[-1]) if len(words) > 1 else None
-    return f"{' '.join(words[:-1])} {value:g} {unit}" if unit else f"{name} {value:g}"
+def _what_goes(item: dict[str, Any], bench: Bench) -> str:
+    """Return what is asked before an import is taken back."""
+    return (
+        f"<h2>Take import {item['id']} back?</h2><p><b>{html.escape(item['file'])}</b>: {item['rows']:,} rows from "
+        f"{_span(item, bench)}{_beside(item)}. {item['new']:,} readings go out of the store, with what was found "
+        "about them.</p><p>The file you handed in stays where it is on your machine: hand it in again to have them "
+        "back.</p>"
+    )
+
+
+def _span(item: dict[str, Any], bench: Bench) -> str:
+    """Return from which day to which an import holds readings."""
+    return " to ".join(
+        bench.reader.day_text(day, year=True) if day[:1].isdigit() else day
+        for day in item["span"].split(" to ")
+    )
 
 
 def _beside(item: dict[str, Any]) -> str:

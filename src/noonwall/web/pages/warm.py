@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from nicegui import ui
 
 from noonwall.web.frame import frame
-from noonwall.web.parts.answer import answer_card, pictures, tables, what_is_this, words
+from noonwall.web.parts.adopting import put_in
+from noonwall.web.parts.answer import answer_card, pictures, sentences, tables, what_is_this, words
 from noonwall.web.parts.chart import COLD, GREEN, HEAT, MONTH_NAMES, PALE, SUN, bars, chart
 
 if TYPE_CHECKING:
@@ -15,6 +17,7 @@ if TYPE_CHECKING:
     from noonwall.web.bench import Bench, Result
 
 TOLD = {"comfort": "Carpets of the hours too hot by date and hour, one for each way of keeping the shop cool"}
+NAMES = {"as described": "as it stands"}
 COLOURS = (HEAT, COLD, SUN, GREEN, "#6b7f8c", PALE)
 
 
@@ -31,18 +34,31 @@ def register(bench: Bench) -> None:
                 "Switching the fans off does not stop the wall: warm air keeps rising through open vents. An opaque "
                 "cover takes the heat away at its source.",
             )
-            answer_card(bench, "comfort", _draw)
+            answer_card(bench, "comfort", partial(_draw, bench))
 
 
-def _draw(result: Result, answer: Answer) -> None:
+def _draw(bench: Bench, result: Result, answer: Answer) -> None:
+    offer = answer.more["cover"]
+    own = offer["told"][0] if offer else None
     with ui.card().classes("nw-card"):
-        words(answer.blocks)
+        words([b for b in answer.blocks if own is None or not b.text.startswith(own)])
+    if offer:
+        _cover(bench, offer)
     with ui.card().classes("nw-card"):
         ui.html("<h2>Hours too hot</h2>", sanitize=False)
         chart(month_bars(answer.document), "Hours too hot by month, for each way of keeping cool")
     with ui.card().classes("nw-card"):
         pictures(result, answer, TOLD)
         tables(answer.blocks, opened=True)
+
+
+def _cover(bench: Bench, offer: dict[str, Any]) -> None:
+    """Show the cover's dates against what the project has, and the button that takes them over."""
+    with ui.card().classes("nw-card"):
+        ui.html("<h2>When to hang the cover</h2>", sanitize=False)
+        sentences(offer["told"])
+        if offer["word"]:
+            put_in(bench, offer["word"], (offer["change"],), offer["done"])
 
 
 def month_bars(document: dict[str, Any]) -> dict[str, Any]:
@@ -52,7 +68,7 @@ def month_bars(document: dict[str, Any]) -> dict[str, Any]:
         "yAxis": {"type": "value", "name": "h"},
         "series": [
             bars(
-                choice["name"],
+                NAMES.get(choice["name"], choice["name"]),
                 [round(m["too_hot_h"], 1) for m in choice["months"]],
                 COLOURS[i % len(COLOURS)],
             )

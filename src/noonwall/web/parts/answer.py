@@ -9,6 +9,7 @@ from urllib.parse import quote
 
 from nicegui import ui
 
+from noonwall.report.tables import CAUTION
 from noonwall.web.frame import on_change
 
 if TYPE_CHECKING:
@@ -146,10 +147,15 @@ def _marks(result: Result) -> None:
         )
 
 
-def words(blocks: Sequence[Block]) -> None:
-    """Show the sentences of an answer."""
-    text = "".join(f"<p>{html.escape(b.text)}</p>" for b in blocks if b.kind == "words")
+def sentences(lines: Sequence[str]) -> None:
+    """Show sentences, one a paragraph."""
+    text = "".join(f"<p>{html.escape(line)}</p>" for line in lines)
     ui.html(f'<div class="nw-words">{text}</div>', sanitize=False).classes("w-full")
+
+
+def words(blocks: Sequence[Block]) -> None:
+    """Show the sentences of an answer; the caution stands at the foot of every page already."""
+    sentences([b.text for b in blocks if b.kind == "words" and b.text != CAUTION])
 
 
 def tables(
@@ -173,13 +179,17 @@ def _title_of(table: str) -> str:
 
 
 def pictures(result: Result, answer: Answer, told: dict[str, str]) -> None:
-    """Show the command's pictures, each with what it tells (name -> text for those who do not see it)."""
+    """Show the command's pictures, each with what it tells (name -> text for those who do not see it).
+
+    A page holds each twice, for light and for dark; the one it does not show is not fetched, and paper takes the light.
+    """
     for name in answer.pictures:
         address = picture_address(result, name)
         alt = html.escape(told.get(name, name))
         ui.html(
             f'<figure class="nw-picture" style="margin:0"><a href="{address}" target="_blank" title="open it alone">'
-            f'<img src="{address}" alt="{alt}" loading="lazy"></a></figure>',
+            f'<img src="{address}" alt="{alt}" loading="lazy" class="nw-by-day">'
+            f'<img src="{address}&amp;night=1" alt="{alt}" loading="lazy" class="nw-by-night"></a></figure>',
             sanitize=False,
         ).classes("w-full")
 

@@ -40,8 +40,8 @@ def strip(bench: Bench) -> None:
     result = bench.result("year")
     client = ui.context.client
     with ui.element("section").classes("nw-strip").props('aria-label="The year as described"'):
-        tiles = ui.html("", sanitize=False).classes("w-full nw-tiles-run")
-        tiles.props('tabindex=0 role=group aria-label="Key figures"')  # on a phone it is run along sideways
+        shown = ui.html("", sanitize=False).classes("w-full nw-tiles-run")
+        shown.props('tabindex=0 role=group aria-label="Key figures"')  # on a phone it is run along sideways
         with ui.row().classes("items-center nw-strip-state").props("role=status"):
             state = ui.html("", sanitize=False)
             stop = ui.button("Stop", on_click=result.stop).props("flat dense").classes("nw-plain")
@@ -51,18 +51,19 @@ def strip(bench: Bench) -> None:
         with client:
             if result.answer is not None:
                 before = result.before.document if result.before else None
-                tiles.set_content(
-                    _tiles(key_figures(result.answer.document, before, bench.reader), faded=result.old)
+                shown.set_content(
+                    tiles(key_figures(result.answer.document, before, bench.reader), faded=result.old)
                 )
             state.set_content(_state(result))
             stop.set_visibility(result.running)
             again.set_visibility(not result.running and (result.stopped or result.refused is not None))
 
     client.on_delete(result.watch(show))
-    follow(bench, tiles, show)
+    follow(bench, shown, show)
 
 
-def _tiles(figures: list[KeyFigure], *, faded: bool) -> str:
+def tiles(figures: list[KeyFigure], *, faded: bool) -> str:
+    """Return the year's key figures as HTML, each with what the last change made of it."""
     rows = []
     for figure in figures:
         good = {True: "nw-good", False: "nw-bad", None: "nw-soft"}[figure.better]

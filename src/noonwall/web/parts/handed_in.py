@@ -195,6 +195,8 @@ class HandedIn:
                 ui.html(f'<p class="nw-tag nw-old">{html.escape(line)}</p>', sanitize=False)
             for question in guess["questions"]:
                 self._question(question)
+            for join in guess["joins"]:
+                self._join(join)
             self._whole_file(guess)
             self._columns(guess)
             for note in guess["notes"]:
@@ -225,6 +227,18 @@ class HandedIn:
                     else "Its row stands below"
                 )
                 ui.label(f"{near}: correct it there if need be.").classes("nw-soft nw-small")
+
+    def _join(self, join: dict[str, Any]) -> None:
+        """Offer the known channels that a column may go on with, each one press."""
+        text = f"{join['text'][:1].upper()}{join['text'][1:]}."
+        with ui.element("fieldset").classes("nw-ask nw-lighter"):
+            ui.html(f"<legend><b>Please check:</b> {html.escape(text)}</legend>", sanitize=False)
+            with ui.row():
+                for answer in join["answers"]:
+                    told = answer["told"][:1].upper() + answer["told"][1:]
+                    ui.button(told, on_click=partial(self.word, join["key"], answer["spec"])).props(
+                        "outline no-caps"
+                    ).classes("nw-plain")
 
     def _whole_file(self, guess: dict[str, Any]) -> None:
         """Show what holds for the whole file, each to be corrected."""

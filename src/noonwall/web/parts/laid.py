@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from nicegui import ui
 
 from noonwall.report.blocks import Facts, Lines, Table, Words
+from noonwall.report.tables import CAUTION
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -15,10 +16,15 @@ if TYPE_CHECKING:
     from noonwall.report.blocks import Block, Column, Row
 
 
+def sentences(lines: Iterable[str]) -> None:
+    """Show sentences, one a paragraph."""
+    ui.html(f'<div class="nw-words">{_paragraphs(lines)}</div>', sanitize=False).classes("w-full")
+
+
 def words(blocks: Sequence[Block]) -> None:
-    """Show the sentences of an answer."""
-    text = "".join(_paragraphs(b.sentences) for b in blocks if isinstance(b, Words))
-    ui.html(f'<div class="nw-words">{text}</div>', sanitize=False).classes("w-full")
+    """Show the sentences of an answer; the caution stands at the foot of every page already."""
+    told = [line for block in blocks if isinstance(block, Words) for line in block.sentences]
+    sentences(line for line in told if line != CAUTION)
 
 
 def tables(blocks: Sequence[Block], title: str = "The figures", *, opened: bool = False) -> None:

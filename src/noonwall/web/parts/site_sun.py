@@ -8,12 +8,11 @@ from typing import TYPE_CHECKING, Any
 
 from nicegui import ui
 
-from noonwall.model.rearrange import write_sawn
 from noonwall.report.site_sky import sky_data
-from noonwall.web.frame import named
 from noonwall.web.parts.answer import answer_card, pictures, tables, what_is_this, words
 from noonwall.web.parts.chart import COLD, GREEN, HEAT, MONTH_NAMES, PALE, SUN, bars, chart, line
-from noonwall.web.parts.form import change, fold
+from noonwall.web.parts.form import fold
+from noonwall.web.parts.saw import Saw
 from noonwall.web.parts.sky import sky_drawing
 from noonwall.web.parts.sun_calendar import calendar_drawing, date_words
 
@@ -33,7 +32,6 @@ TOLD = {
     "awning": "Winter sun kept against summer sun kept off, for ways to hang an awning",
 }
 COLOURS = (GREEN, HEAT, COLD, SUN, PALE)
-TAKEN = {"out": "taken out", "top": "topped", "thin": "thinned"}
 
 
 def sky_card(bench: Bench, stage: Stage) -> None:
@@ -58,6 +56,7 @@ def sky_card(bench: Bench, stage: Stage) -> None:
 def year_cards(bench: Bench, stage: Stage) -> None:
     """Show the year's sun, the cuts and the awning, for the age of trees that is chosen."""
     place = ui.column().classes("w-full gap-4")
+    saw = Saw(bench, stage)
 
     def show() -> None:
         place.clear()
@@ -68,7 +67,7 @@ def year_cards(bench: Bench, stage: Stage) -> None:
                 answer_card(bench, "sun", partial(_sun, bench, stage), options)
             _asked(bench, "cuts", f"Which saw cut gains most{_aged(stage)}", "Work out the order of cuts",
                    "Fifty to a hundred years are calculated, each with other trees gone: half a minute or so.",
-                   partial(_cuts, bench), options)  # fmt: skip
+                   partial(_cuts, saw), options)  # fmt: skip
             if not stage.years_on:
                 _asked(bench, "awning", "An awning: winter sun or summer shade", "Work out the trade-off",
                        "Some three hundred ways to hang it are tried by the light they let through.",
@@ -161,27 +160,40 @@ def takers_months(more: dict[str, Any], reader: Reader) -> dict[str, Any]:
     }
 
 
-def _cuts(bench: Bench, result: Result, answer: Answer) -> None:
+def _cuts(saw: Saw, result: Result, answer: Answer) -> None:
     del result
     more = answer.more
-    words(answer.blocks)
+    said = [block for block in answer.blocks if block.kind == "words"]
+    words(said[:1])
     if more["steps"]:
         chart(cuts_bars(more), "Gain of each cut in the best order, and the running total", "280px")
         ui.html("<h3>In this order</h3>", sanitize=False)
+        spared = (
+            "and of fuel not burned in a year"
+            if more["heated"]
+            else "no heater is described, so no fuel is told"
+        )
+        ui.label(f"Each line tells what a cut gains after all above it, {spared}.").classes("nw-soft")
+        saw.still()
         with ui.element("ol").classes("nw-cuts"):
             for step in more["steps"]:
-                _step(bench, step)
+                _step(saw, step)
+    else:
+        saw.still()
     less = [row for row in more["less"] if row["grows"]]
     if less:
         with fold("Less than felling: top it, thin it"):
             for row in less:
-                _less(bench, more, row)
+                _less(saw, more, row)
     what_is_this(
         "What is this, and what is normal?",
         "Heat of the heating season and electricity of the year, gained by each cut after all cuts above it. Commonly "
         "two or three cuts bring most of what can be gained. Try a cut: the whole workbench then shows the site "
-        "without that tree, and undo puts it back.",
+        "without that tree; what it changes and its undo stand under the button.",
     )
+    with fold("Hidden pairs, and how it was worked out"):
+        words(said[1:-1])
+    words(said[-1:])
     tables(answer.blocks)
 
 
@@ -198,35 +210,27 @@ def cuts_bars(more: dict[str, Any]) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _step(bench: Bench, step: dict[str, Any]) -> None:
+def _step(saw: Saw, step: dict[str, Any]) -> None:
     names = " and ".join(step["names"])
     with ui.element("li"):
-        ui.html(f"<b>{html.escape(names)}</b> {html.escape(step['told'])}", sanitize=False).classes("nw-grow")
-        saw_button(bench, step["names"], "out", 0.0, "Try this cut", f"{names} taken out")
+        lines = [f"<b>{html.escape(names)}</b> {html.escape(step['told'])}"]
+        lines += [
+            f'<span class="nw-small">{html.escape(step[key])}</span>' for key in ("fuel", "why") if step[key]
+        ]
+        ui.html("<br>".join(lines), sanitize=False).classes("nw-grow")
+        saw.button(step["names"], "out", 0.0, "Try this cut", f"{names} taken out")
 
 
-def _less(bench: Bench, more: dict[str, Any], row: dict[str, Any]) -> None:
+def _less(saw: Saw, more: dict[str, Any], row: dict[str, Any]) -> None:
     name = row["name"]
     with ui.row().classes("w-full items-center gap-2 nw-less"):
         ui.html(f"<b>{html.escape(name)}</b>", sanitize=False).classes("nw-grow")
         if row["topped"] is not None:
-            saw_button(bench, [name], "top", row["topped_m"], f"Top at {row['top_words']}: {row['topped']}",
+            saw.button([name], "top", row["topped_m"], f"Top at {row['top_words']}: {row['topped']}",
                        f"{name} topped at {row['top_words']}")  # fmt: skip
         if row["thinned"] is not None:
-            saw_button(bench, [name], "thin", more["thin"], f"Thin by {more['thin_words']}: {row['thinned']}",
+            saw.button([name], "thin", more["thin"], f"Thin by {more['thin_words']}: {row['thinned']}",
                        f"{name} thinned by {more['thin_words']}")  # fmt: skip
-
-
-def saw_button(bench: Bench, names: list[str], way: Any, amount: float, word: str, told: str) -> None:
-    """Show a button that makes a cut in the project; the header's undo takes it back."""
-
-    def saw() -> None:
-        project, system = bench.desk.project, bench.reader.system
-        if change(bench, lambda text: write_sawn(text, project, names, way, amount, system), told):
-            ui.notify(f"{told}, on trial. Undo at the top puts it back.", timeout=6000)
-
-    button = ui.button(word, icon="carpenter", on_click=saw).props("outline").classes("nw-plain")
-    named(button, f"{word}: {told}")
 
 
 def _awning(result: Result, answer: Answer) -> None:

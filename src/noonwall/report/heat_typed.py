@@ -1,0 +1,126 @@
+"""An amount of heat as somebody says it: kWh, million BTU, therms, megajoules, gallons of oil, cords of wood."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from noonwall.errors import UnitError
+from noonwall.model.catalogue import fuel as fuel_named
+from noonwall.model.catalogue import known
+from noonwall.report.reader import KBTU_PER_KWH, percent
+from noonwall.units import quoted
+
+if TYPE_CHECKING:
+    from noonwall.model.shop import Heater
+    from noonwall.report.reader import Reader
+
+MOST_KWH = 1e9
+BTU_KWH = 0.001 / KBTU_PER_KWH
+THERM_BTU = 100_000.0  # by definition
+_TYPED = re.compile(
+    r"\s*(?P<number>\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?|\.\d+)\s*(?P<times>thousand|million|billion)?\s*"
+    r"(?P<what>(?:[^\d]|(?<=m)3)*?)\s*"
+    r"(?P<yearly>(?:a|per|each|every|/)\s*(?:year|yr|annum)|annually|yearly)?\s*\.?\s*",
+    re.I,
+)
+_TIMES = {"": 1.0, "thousand": 1e3, "million": 1e6, "billion": 1e9}
+_KWH = {
+    "kwh": 1.0, "mwh": 1e3, "wh": 1e-3, "gwh": 1e6, "kilowatt hour": 1.0, "kilowatt-hour": 1.0,
+    "btu": BTU_KWH, "kbtu": 1e3 * BTU_KWH, "mmbtu": 1e6 * BTU_KWH, "therm": THERM_BTU * BTU_KWH,
+    "j": 1.0 / 3.6e6, "kj": 1.0 / 3600.0, "mj": 1.0 / 3.6, "gj": 1000.0 / 3.6,
+}  # fmt: skip
+_TWO_MEANINGS = ("mbtu",)
+_FUEL_UNITS = {
+    "gallon": "gallon", "gal": "gallon", "litre": "litre", "liter": "litre", "l": "litre", "cord": "cord",
+    "bag": "bag", "ton": "short ton", "short ton": "short ton", "tonne": "tonne", "kg": "kg", "m3": "m3", "ccf": "ccf",
+}  # fmt: skip
+_ALONE = {"cord": "cordwood", "bag": "pellets"}  # units that are of one fuel only
+_FUELS = {"oil": "heating oil", "fuel oil": "heating oil", "wood": "cordwood", "firewood": "cordwood",
+          "gas": "natural gas", "lp": "propane", "pellet": "pellets"}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class HeatTyped:
+    """An amount of heat: ``how`` it was understood where that is more than a unit; ``yearly`` when said of a year."""
+
+    kwh: float
+    how: str | None
+    yearly: bool
+
+
+def heat_typed(written: str, reader: Reader, heater: Heater | None = None) -> HeatTyped:
+    """Return an amount of heat as somebody types it; without a unit it is in the reader's.
+
+    heater  the shop's own: a fuel it burns gives heat by its efficiency, another by what is usual for it
+    Raises  UnitError when it is none, or not above nought
+
+    >>> from noonwall.report.reader import Reader
+    >>> [round(heat_typed(text, Reader()).kwh) for text in ("4,350 kWh", "10 million BTU a year", "2 cords of wood")]
+    [4350, 2931, 7033]
+    """
+    found = _TYPED.fullmatch(written)
+    if not found:
+        raise UnitError(_wanted(written, reader))
+    number = float(found["number"].replace(",", "")) * _TIMES[(found["times"] or "").lower()]
+    what = " ".join(re.sub(r"[.]", "", found["what"]).lower().split())
+    if found["times"] and not what:
+        raise UnitError(
+            f'{quoted(written)}: {found["times"]} what? Write for example "{written.strip()} Btu"'
+        )
+    kwh, how = _heat(number, what or reader.heat_unit.lower(), written, reader, heater)
+    if not 0.0 < kwh < MOST_KWH:
+        raise UnitError(_wanted(written, reader))
+    return HeatTyped(kwh, how, bool(found["yearly"]))
+
+
+def _heat(
+    number: float, what: str, written: str, reader: Reader, heater: Heater | None
+) -> tuple[float, str | None]:
+    if _single(what) in _TWO_MEANINGS:
+        raise UnitError(
+            f"{quoted(written)}: MBtu is a thousand Btu to some and a million to others; write kBtu or million Btu"
+        )
+    if (each := _KWH.get(_single(what))) is not None:
+        return number * each, None
+    unit, _, burnt = what.partition(" of ")
+    if not burnt:
+        unit, burnt = _apart(what)
+    unit = _FUEL_UNITS.get(_single(unit), "")
+    if unit and not burnt and unit not in _ALONE:
+        raise UnitError(f'{quoted(written)}: {unit}s of what? Write for example "{number:g} {unit}s of oil"')
+    burnt = burnt or _ALONE.get(unit, "")
+    name = _FUELS.get(burnt, _FUELS.get(_single(burnt), burnt))
+    if not unit or not known("fuel", name):
+        raise UnitError(_wanted(written, reader))
+    spec = fuel_named(name)
+    if unit not in spec.kwh_per:
+        raise UnitError(f"{quoted(written)}: {spec.name} comes by {', '.join(spec.kwh_per)}")
+    own = heater is not None and fuel_named(heater.fuel).name == spec.name
+    share = heater.efficiency if own and heater is not None else spec.usual_efficiency
+    whose = "your heater's" if own else "usual for it"
+    plural = "s" if number != 1 else ""
+    how = f"{number:g} {unit}{plural} of {spec.name}, burnt at {percent(share)} ({whose})"
+    return number * spec.kwh_per[unit] * share, how
+
+
+def _apart(what: str) -> tuple[str, str]:
+    """Return the unit and the fuel of "gallons heating oil"."""
+    words = what.split()
+    for n in (2, 1):
+        if _single(" ".join(words[:n])) in _FUEL_UNITS:
+            return " ".join(words[:n]), " ".join(words[n:])
+    return what, ""
+
+
+def _single(word: str) -> str:
+    """Return a unit in the singular: "therms" is "therm"."""
+    return word if word in _KWH or word in _FUEL_UNITS else word.removesuffix("s")
+
+
+def _wanted(written: str, reader: Reader) -> str:
+    return (
+        f"{quoted(written)}: wanted an amount of heat above nought, such as 4350 {reader.heat_unit}, 15 million Btu, "
+        "120 therms, 90 gallons of oil or 2 cords"
+    )

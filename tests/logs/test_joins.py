@@ -1,0 +1,89 @@
+"""Columns of a second logger that may go on where a known channel stopped."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from logs.stores import put
+from noonwall.logs import maps
+from noonwall.logs.importer import guess_file, import_file
+from noonwall.logs.joins import Join, joins
+from noonwall.logs.records import Channel
+from noonwall.logs.store import Store
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from noonwall.logs.guess import Guess
+
+KNOWN = (
+    Channel("bench", "shop", "temperature", height_m=1.2),
+    Channel("yard", "outdoor", "temperature"),
+    Channel("gap top", "gap top", "temperature"),
+    Channel("sun", "sun", "irradiance", plane="wall"),
+)
+
+
+def guessed(folder: Path, *headings: str, words: tuple[str, ...] = ()) -> Guess:
+    rows = [f"2025-03-01 {h:02d}:00" + f",{5 + h / 8:.1f}" * len(headings) for h in range(24)]
+    path = folder / "two.csv"
+    path.write_text("\n".join([",".join(["Time (UTC)", *headings]), *rows]), encoding="utf-8")
+    return guess_file(path, said=maps.typed(words), utc_offset_h=-5.0)
+
+
+def offered(folder: Path, *headings: str) -> dict[str, list[str]]:
+    found = joins(guessed(folder, *headings), KNOWN)
+    return {join.column: [channel.name for channel, _ in join.channels] for join in found}
+
+
+@pytest.mark.parametrize(
+    ("heading", "channels"),
+    [
+        ("Shop temp 2 (C)", ["bench"]),
+        ("gap_top_b (C)", ["gap top"]),
+        ("gaptop", ["gap top"]),
+        ("Shop 2.4 m (C)", []),  # another height is another place
+        ("CH3 (C)", ["yard", "bench", "gap top"]),  # a swapped logger that says nothing: all thermometers
+        ("bench (C)", []),  # under that name already
+        ("Sun horizontal (W/m2)", []),
+        ("Pellets (kg)", []),
+    ],
+)
+def test_what_is_offered(heading: str, channels: list[str], tmp_path: Path) -> None:
+    found = offered(tmp_path, heading).get(heading, [])
+    assert sorted(found) == sorted(channels)
+
+
+def test_two_columns_do_not_claim_one_channel(tmp_path: Path) -> None:
+    assert offered(tmp_path, "gap_top_b (C)", "Top of the long gap (C)", "gaptop") == {
+        "gap_top_b (C)": ["gap top"]
+    }
+
+
+def test_the_word_sets_it_and_is_not_asked_again(tmp_path: Path) -> None:
+    heading = "Shop temp 2 (C)"
+    with Store(tmp_path) as store:
+        put(store, "a", {KNOWN[0]: [(0, 1.0)]})
+        (join,) = joins(guessed(tmp_path, heading), store.channels())
+        word = f"{join.key}={join.channels[0][1].text()}"
+        guess = guessed(tmp_path, heading, words=(word,))
+        assert not joins(guess, store.channels())
+        import_file(store, guess)
+        (channel,) = store.channels()
+        assert (channel.name, store.count(channel)) == ("bench", 25)
+
+
+def test_kept_apart_stays_apart_and_a_unit_is_still_asked_for(tmp_path: Path) -> None:
+    (join,) = joins(guessed(tmp_path, "Shop 2"), KNOWN)
+    guess = guessed(tmp_path, "Shop 2", words=(f"{join.key}={join.apart.text()}",))
+    assert guess.columns[0].name == "Shop 2" and not joins(guess, KNOWN)
+    assert not guess.ready
+    answered = guessed(tmp_path, "Shop 2", words=("unit=C",))
+    assert answered.ready and joins(answered, KNOWN)
+
+
+def test_a_column_called_as_a_key_is_typed_so(tmp_path: Path) -> None:
+    join = Join("unit", "", (), joins(guessed(tmp_path, "Shop 2"), KNOWN)[0].apart)
+    assert join.key == "column unit"

@@ -1,0 +1,121 @@
+"""A claim as somebody types it, and what is said to it: beside what was measured, and what it would take."""
+
+from __future__ import annotations
+
+import pytest
+
+from noonwall.errors import UnitError
+from noonwall.logs.claim import Beside, hold
+from noonwall.model.file import from_text
+from noonwall.model.templates import demo_text
+from noonwall.report.claim_words import claim_rows, claim_sentences, refuse_other_than_a_year
+from noonwall.report.heat_typed import heat_typed
+from noonwall.report.reader import Reader
+
+SUN_KWH = 6000.0
+
+
+# Witness: NIST SP 811, appendix B: 1 Btu (IT) = 1,055.056 J, 1 therm = 100,000 Btu; fuels by the catalogue's rows.
+@pytest.mark.parametrize(
+    ("written", "system", "kwh"),
+    [
+        ("4350", "metric", 4350.0),
+        (" 4,350 kWh", "us", 4350.0),
+        ("3412.142", "us", 1000.0),
+        ("1.5 MWh", "us", 1500.0),
+        ("10 MMBtu", "metric", 2930.711),
+        ("10 MMBTU", "us", 2930.711),
+        ("10 million BTU", "metric", 2930.711),
+        ("10 million BTU a year", "us", 2930.711),
+        ("10,000,000 btus per year", "us", 2930.711),
+        ("100 therms", "metric", 2930.711),
+        ("1 therm/yr", "metric", 29.30711),
+        ("36 MJ", "us", 10.0),
+        ("3.6 GJ", "metric", 1000.0),
+        ("90 gallons of oil", "us", 90 * 40.59 * 0.80),
+        ("90 gal heating oil", "us", 90 * 40.59 * 0.80),
+        ("2 cords", "us", 2 * 5861.0 * 0.60),
+        ("3 m3 of wood", "metric", 3 * 1617.0 * 0.60),
+        ("12 bags of pellets", "us", 12 * 96.1 * 0.80),
+    ],
+)
+def test_heat_is_read_as_typed(written: str, system: str, kwh: float) -> None:
+    found = heat_typed(written, Reader(system))  # type: ignore[arg-type]
+    assert found.kwh == pytest.approx(kwh, rel=1e-6)
+    assert found.yearly is any(word in written for word in ("year", "/yr"))
+
+
+@pytest.mark.parametrize(
+    "written",
+    ["", "much", "0", "-5", "1e9", "12 apples", "99999999999999999999", "1,2,3", "3 cords of apples"],
+)
+def test_what_is_no_heat_is_one_line(written: str) -> None:
+    with pytest.raises(UnitError, match="wanted an amount of heat") as told:
+        heat_typed(written, Reader())
+    assert "\n" not in str(told.value)
+
+
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        ("10 MBtu", "a thousand Btu to some and a million"),
+        ("90 gallons", "gallons of what"),
+        ("10 million", "million what"),
+        ("2 cords of oil", "heating oil comes by gallon"),
+    ],
+)
+def test_what_may_mean_two_things_is_asked(written: str, said: str) -> None:
+    with pytest.raises(UnitError, match=said):
+        heat_typed(written, Reader("us"))
+
+
+def test_the_shops_own_heater_burns_its_fuel_as_it_is_described() -> None:
+    heater = from_text(demo_text(), "demo").shop.heater
+    assert heater is not None and heater.fuel == "propane"
+    found = heat_typed("10 gallons of propane", Reader(), heater.model_copy(update={"efficiency": 0.5}))
+    assert found.kwh == pytest.approx(10 * 26.80 * 0.5) and "your heater's" in str(found.how)
+
+
+def test_a_years_figure_needs_a_year() -> None:
+    refuse_other_than_a_year(365)
+    with pytest.raises(UnitError, match="these are of 28 days"):
+        refuse_other_than_a_year(28)
+
+
+def known(share: float = 1.0) -> Beside:
+    return Beside(
+        90, share, 2000.0, 400.0, 100.0 if share < 1.0 else 0.0, 2200.0, 0.7 * SUN_KWH, 0.6 * SUN_KWH
+    )
+
+
+@pytest.mark.parametrize(
+    ("kwh", "verdict", "said"),
+    [
+        (5000.0, "refused", "cannot be true of this wall in this time: no more than 4,200 kWh"),
+        (4000.0, "doubtful", "would have to be 2.0 times what the readings say"),
+        (3000.0, "possible", "would have to be 1.5 times what the readings say"),
+        (2300.0, "possible", "inside that span, so it may well be true. Above 4,200 kWh"),
+        (1000.0, "possible", "is smaller than they say, by 50 %"),
+    ],
+)
+def test_each_claim_is_told_what_it_would_take(kwh: float, verdict: str, said: str) -> None:
+    claim = hold(kwh, SUN_KWH)
+    sentences = claim_sentences(claim, known(), Reader())
+    assert claim.verdict == verdict
+    assert sentences[0] == "By the readings it was between 1,600 kWh and 2,400 kWh."
+    assert said in sentences[1]
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+def test_the_claim_stands_beside_what_was_measured_and_calculated(system: str) -> None:
+    reader = Reader(system)  # type: ignore[arg-type]
+    rows = claim_rows(hold(3000.0, SUN_KWH), known(0.9), reader)
+    assert [what for what, _, _ in rows][:3] == [
+        "claimed", "measured, in 90 % of the hours", "calculated for the weather that was",
+    ]  # fmt: skip
+    assert rows[1][1] == f"{reader.heat_text(2000.0)} ± {reader.heat_text(400.0)}"
+    assert rows[4][1:] == (reader.heat_text(4200.0), "70 %")
+    assert (
+        "without readings taken as calculated"
+        in claim_sentences(hold(3000.0, SUN_KWH), known(0.9), reader)[0]
+    )
