@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from noonwall.report.blocks import Title, page_of, table, words
+from noonwall.report.blocks import Facts, Title, page_of, table, words
 from noonwall.report.phrases import fuel_amount, heading_lines
 from noonwall.report.reader import grouped, name_of, percent
 from noonwall.report.sun_tables import season_text, years_text
@@ -14,7 +14,7 @@ from noonwall.report.tables import CAUTION
 if TYPE_CHECKING:
     from noonwall.climate.weather import Weather
     from noonwall.model.project import Money, Project
-    from noonwall.report.blocks import Facts, Page, Table, Words
+    from noonwall.report.blocks import Page, Table, Words
     from noonwall.report.reader import Reader
     from noonwall.studies.trees import Cost, Cuts, Step
     from noonwall.studies.trial import Yield
