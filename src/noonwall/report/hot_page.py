@@ -17,7 +17,7 @@ from noonwall.report.phrases import (
 )
 from noonwall.report.reader import grouped, name_of
 from noonwall.report.tables import CAUTION_TEXT, filled, prose
-from noonwall.studies.reliefs import METAL, WOOL, WOOL_M
+from noonwall.studies.reliefs import METAL, NO_LIMIT, WOOL, WOOL_M
 from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
@@ -151,7 +151,21 @@ def findings(study: HotStudy, reader: Reader) -> list[str]:
             said.append(
                 "Dead fans change nothing in the hottest hours: by then something has stopped them already."
             )
-    return said
+    return [*said, *_limit_words(study, reader)]
+
+
+def _limit_words(study: HotStudy, reader: Reader) -> list[str]:
+    """Return what a room limit that stops the fans in the sun makes of the wall's worst hour."""
+    found = study.reliefs
+    without = next((way.described.face_c for way in found.ways if way.name == NO_LIMIT), None)
+    if without is None or found.described.face_c - without <= SLIGHT_K:
+        return []
+    warmth = [reader.degrees_text(c) for c in (found.described.face_c, without)]
+    first = "The room limit keeps the shop cooler but the wall hotter: it stops the fans while the sun is on the wall."
+    return [
+        first,
+        f"With everything working the absorber reaches {warmth[0]} with it, {warmth[1]} without it.",
+    ]
 
 
 def _north(study: HotStudy) -> bool:
