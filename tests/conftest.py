@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import tempfile
 from pathlib import Path
 
 import pytest
 from hypothesis.internal.conjecture import providers
+
+from fakes import kept
 
 # Examples also come from the numbers in whatever modules happen to be loaded, so a test would meet other ones
 # in other company. Only the fixed pool is drawn from, and the same test meets the same examples everywhere.
@@ -19,6 +22,18 @@ os.environ.setdefault(
 )
 
 BROWSER = Path(__file__).parent / "browser"
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Make the folder that all processes of a run share; the one that made it takes it away."""
+    if kept.FOLDER not in os.environ:
+        folder = kept.open_folder()
+        config.add_cleanup(lambda: kept.close_folder(folder))
+
+
+def pytest_collection_finish() -> None:
+    """Spare the collector of garbage what stays until the end: modules, compiled code, thousands of tests."""
+    gc.freeze()
 
 
 def _named(config: pytest.Config) -> list[bool]:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from functools import cache
 from typing import TYPE_CHECKING
 
+from fakes.kept import kept
 from fakes.projects import plain, plain_text
 from noonwall.climate.load import load_weather
 from noonwall.studies.change import changed_by
@@ -24,27 +24,27 @@ STEP_S = 900
 WAYS = (("flap", ("flap",)), ("cover", ("cover",)), ("metal frame", ("metal frame",)))
 
 
-@cache
+@kept
 def plain_weather() -> Weather:
     return load_weather(plain(), ".")
 
 
-@cache
+@kept
 def hot_of_plain() -> HotStudy:
     return hot_study(plain(), plain_weather())
 
 
-@cache
+@kept
 def night_of_plain() -> NightStudy:
     return night_study(plain(), plain_weather(), STEP_S)
 
 
-@cache
+@kept
 def comfort_of_plain() -> ComfortStudy:
     return comfort_study(plain(), plain_weather(), 3)
 
 
-@cache
+@kept
 def compare_of_plain() -> CompareStudy:
     ways = [changed_by(plain_text(), name, changes) for name, changes in WAYS]
     return compare_study(plain(), ways, plain_weather(), STEP_S)

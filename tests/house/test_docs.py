@@ -8,20 +8,16 @@ import os
 import re
 import shlex
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import pytest
 
 import noonwall
+from fakes.once import years_once
 from fakes.projects import demo
 from noonwall.cli.main import run
-from noonwall.report.document import year_document
-
-if TYPE_CHECKING:
-    from noonwall.climate.weather import Weather
-    from noonwall.engine.year import Year
-    from noonwall.model.project import Project
 from noonwall.model.templates import demo_text
+from noonwall.report.document import year_document
 
 ROOT = Path(__file__).parents[2]
 PAGES = sorted(
@@ -30,9 +26,6 @@ PAGES = sorted(
 )
 FENCE = re.compile(r"^```(\w*)\n(.*?)^```$", re.M | re.S)
 LINK = re.compile(r"\[[^\]]*\]\(([^)#\s]+)(?:#[^)]*)?\)")
-
-
-CALCULATED: dict[tuple[str, int], Year] = {}
 
 
 def blocks(page: Path, *languages: str) -> list[str]:
@@ -50,15 +43,7 @@ WITH_PYTHON = [page for page in PAGES if blocks(page, "python")]
 @pytest.fixture
 def once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Calculate the same year once, however many documents ask for it."""
-    simulate = noonwall.simulate
-
-    def remembered(project: Project, weather: Weather | None = None, step_s: int = 300) -> Year:
-        key = (project.model_dump_json(), step_s)
-        if key not in CALCULATED:
-            CALCULATED[key] = simulate(project, weather, step_s)
-        return CALCULATED[key]
-
-    monkeypatch.setattr(noonwall, "simulate", remembered)
+    years_once(monkeypatch)
 
 
 @pytest.mark.usefixtures("once")

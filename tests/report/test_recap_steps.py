@@ -21,10 +21,12 @@ def link(key: str, kwh: float) -> dict[str, object]:
 
 
 ROW = {
-    "name": "2025-02", "known_share": 0.9, "sun_kwh": 100.0, "typical_kwh": 60.0, "expected_kwh": 50.0,
+    "name": "2025-02", "first": "2025-02-01", "last": "2025-02-28", "days": 28, "known_share": 0.9,
+    "sun_kwh": 100.0, "typical_kwh": 60.0, "expected_kwh": 50.0,
     "measured_kwh": 40.0, "error_kwh": 8.0, "fan_hours": 12.0, "expected_fan_hours": 14.0, "shop_c": 10.0,
     "expected_shop_c": 11.0,
 }  # fmt: skip
+PART = {**ROW, "first": "2025-02-14", "days": 15}
 BLANK = {**ROW, "measured_kwh": None, "error_kwh": None, "shop_c": None, "fan_hours": None}
 DOCUMENT = {
     "verdict": "no difference proven",
@@ -72,3 +74,17 @@ def test_the_answer_says_verdict_and_error() -> None:
     said = " ".join(recap_steps(DOCUMENT, Reader())["answer"])
     assert said.startswith("No difference proven.")
     assert "40 kWh give or take 8 kWh" in said and "allowed 50 kWh" in said
+
+
+def test_a_part_of_a_month_says_from_which_day() -> None:
+    rows = recap_steps({**DOCUMENT, "months": [ROW, PART]}, Reader())["rows"]["months"]
+    assert [row["name"] for row in rows] == ["2025-02", "2025-02\nfrom 14th"]
+
+
+def test_what_was_found_is_told_with_its_heat() -> None:
+    found = {"causes": ["the fans stood still", "a and b were exchanged"], "causes_link": ["dead", "sensors"],
+             "causes_kwh": [-6.0, 24.0]}  # fmt: skip
+    said = " ".join(recap_steps({**DOCUMENT, **found}, Reader("us"))["answer"])
+    assert (
+        "the fans stood still (-20 kBtu); a and b were exchanged (as written it would be +82 kBtu)." in said
+    )

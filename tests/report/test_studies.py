@@ -63,9 +63,9 @@ def checked(reader: Reader = METRIC) -> Any:
 
 
 PAGES = {
-    "night": lambda r: night_page(studies.night_of_plain(), plain(), studies.plain_weather(), r),
-    "comfort": lambda r: comfort_page(studies.comfort_of_plain(), plain(), studies.plain_weather(), r),
-    "hot": lambda r: hot_page(studies.hot_of_plain(), plain(), studies.plain_weather(), r),
+    "night": lambda r: str(night_page(studies.night_of_plain(), plain(), studies.plain_weather(), r)),
+    "comfort": lambda r: str(comfort_page(studies.comfort_of_plain(), plain(), studies.plain_weather(), r)),
+    "hot": lambda r: str(hot_page(studies.hot_of_plain(), plain(), studies.plain_weather(), r)),
     "compare": lambda r: str(compare_page(studies.compare_of_plain(), plain(), studies.plain_weather(), r)),
     "circuit": lambda r: str(circuit_page(checked(r), everything_wired(), r)),
 }
@@ -227,7 +227,7 @@ def test_a_night_page_with_a_flap_tells_the_loss_without_it() -> None:
     with_own = replace(
         study, has_flap=True, described=own, loss=night_loss(flap.year), choices=(study.choices[0], own)
     )
-    text = " ".join(night_page(with_own, with_flap(plain()), studies.plain_weather(), METRIC).split())
+    text = " ".join(str(night_page(with_own, with_flap(plain()), studies.plain_weather(), METRIC)).split())
     bare, kept = METRIC.heat_text(study.choices[0].lost_kwh), METRIC.heat_text(flap.saved_kwh)
     assert f"In a year {METRIC.heat_text(flap.lost_kwh)} goes back out" in text
     assert f"Without the flap it would be {bare}: the flap keeps {kept} of it" in text
@@ -286,15 +286,15 @@ def test_a_project_without_fans_has_no_circuit() -> None:
 def test_a_cover_for_most_of_the_year_is_advised_against_and_not_printed_to_paste() -> None:
     study = studies.comfort_of_plain()
     long = replace(study, season=(("01-29", "12-29"),))
-    text = comfort_page(long, plain(), studies.plain_weather(), METRIC)
+    text = str(comfort_page(long, plain(), studies.plain_weather(), METRIC))
     assert "So long a cover" in text
     assert "[wall.cover]" not in text
-    assert "[wall.cover]" in comfort_page(study, plain(), studies.plain_weather(), METRIC)
+    assert "[wall.cover]" in str(comfort_page(study, plain(), studies.plain_weather(), METRIC))
 
 
 def test_without_a_heater_nothing_is_told_of_it() -> None:
     study = studies.comfort_of_plain()
     cold = replace(study, choices=tuple(replace(choice, fuel=None) for choice in study.choices))
     shop = plain().shop.model_copy(update={"heater": None})
-    text = comfort_page(cold, plain().model_copy(update={"shop": shop}), studies.plain_weather(), METRIC)
+    text = str(comfort_page(cold, plain().model_copy(update={"shop": shop}), studies.plain_weather(), METRIC))
     assert "heater" not in text

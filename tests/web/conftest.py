@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 import httpx
 import pytest
 
-import noonwall
+from fakes.once import years_once
 from fakes.worker import NearWorker
 from noonwall.logs.furnish import furnish
 from noonwall.model.templates import create
@@ -32,25 +32,11 @@ if TYPE_CHECKING:
 
     from nicegui.testing.user import User
 
-    from noonwall.climate.weather import Weather
-    from noonwall.engine.year import Year
-    from noonwall.model.project import Project
-
-CALCULATED: dict[tuple[str, int], Year] = {}
-
 
 @pytest.fixture(autouse=True)
 def once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Calculate the same year once, however many pages ask for it."""
-    simulate = noonwall.simulate
-
-    def remembered(project: Project, weather: Weather | None = None, step_s: int = 300) -> Year:
-        key = (project.model_dump_json(), step_s)
-        if key not in CALCULATED:
-            CALCULATED[key] = simulate(project, weather, step_s)
-        return CALCULATED[key]
-
-    monkeypatch.setattr(noonwall, "simulate", remembered)
+    years_once(monkeypatch)
 
 
 @pytest.fixture
@@ -113,7 +99,7 @@ async def user(bench: Bench, caplog: pytest.LogCaptureFixture) -> AsyncIterator[
 @asynccontextmanager
 async def serving(bench: Bench) -> AsyncIterator[User]:
     """Register the bench's pages in a fresh server, start it, and hand out somebody who opens them."""
-    from nicegui import core, ui
+    from nicegui import Client, core, ui
     from nicegui.functions.download import download
     from nicegui.functions.navigate import Navigate
     from nicegui.functions.notify import notify
@@ -133,8 +119,12 @@ async def serving(bench: Bench) -> AsyncIterator[User]:
                 core.app.router.lifespan_context(core.app),
                 httpx.AsyncClient(transport=door, base_url="http://localhost") as client,
             ):
-                user = User(client)
-                yield user
+                try:
+                    yield User(client)
+                finally:
+                    # or the page library waits two seconds for windows that never say goodbye
+                    for window in Client.instances.values():
+                        window.outbox.stop()
         finally:
             os.environ.pop("NICEGUI_USER_SIMULATION", None)
             ui.navigate, ui.notify, ui.download = Navigate(), notify, download

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -14,8 +15,9 @@ if TYPE_CHECKING:
 
     from noonwall.logs.chain import Chain
     from noonwall.logs.period import Period
-    from noonwall.logs.records import Finding
+    from noonwall.logs.records import Finding, Floats
 
+MOST_SPELLS = 3  # of dates told of one cause
 MISHAPS = {
     "fans dead": ("dead", "the fans stood still though they were wanted"),
     "flap stuck open": ("reversed", "the flap let air sink at night"),
@@ -25,16 +27,44 @@ MISHAPS = {
 }
 
 
-def causes(chain: Chain, findings: Sequence[Finding], period: Period) -> tuple[str, ...]:
-    """Return what was found, each a clause with its dates, by how much heat its link of the chain moves.
+@dataclass(frozen=True)
+class Cause:
+    """One thing that was found.
+
+    ``text``  a clause with its dates;  ``key``  of the link of the chain it belongs to
+    ``kwh``   what that link moves on those dates, positive for more heat; of sensors: what the raw readings would add
+    """
+
+    text: str
+    key: str
+    kwh: float
+
+
+Spells = tuple[tuple[int, int], ...]  # first and last day of each, counted from the period's first
+
+
+def causes(chain: Chain, findings: Sequence[Finding], period: Period) -> tuple[Cause, ...]:
+    """Return what was found, the largest first by how much heat its link of the chain moves.
 
     findings   of the last check of the readings
     """
-    heat = {item.key: abs(item.kwh) for item in (*chain.links, chain.sensors)}
-    told = [*_shade(chain), *_cover(chain, period), *_mishaps(chain, period)]
-    told += [("sensors", text) for text in _sensors(findings, period)]
-    told.sort(key=lambda pair: -heat[pair[0]])
-    return tuple(text for _, text in told)
+    links = {item.key: item for item in (*chain.links, chain.sensors)}
+    told = [
+        *_shade(chain, period),
+        *_cover(chain, period),
+        *_mishaps(chain, period),
+        *_sensors(findings, period),
+    ]
+    told.sort(key=lambda item: -abs(links[item[0]].kwh))
+    return tuple(Cause(text, key, _within(links[key].by_day, spells)) for key, text, spells in told)
+
+
+def _within(by_day: Floats, spells: Spells) -> float:
+    """Return the sum over some days, each once."""
+    days = np.zeros(len(by_day), bool)
+    for first, last in spells:
+        days[first : last + 1] = True
+    return float(by_day[days].sum())
 
 
 def causes_sentence(found: Sequence[str]) -> str:
@@ -46,16 +76,15 @@ def causes_sentence(found: Sequence[str]) -> str:
     return f"Found, largest first: {'; '.join(found)}." if found else ""
 
 
-def _shade(chain: Chain) -> Iterator[tuple[str, str]]:
+def _shade(chain: Chain, period: Period) -> Iterator[tuple[str, str, Spells]]:
     if chain.calendar is not None and chain.calendar.any_shade:
-        first = chain.calendar.words[0].split(" to ")[0]
-        last = chain.calendar.words[-1].split(" to ")[1].split(":")[0]
-        many = len(chain.calendar.words)
-        spells = "" if many == 1 else f" in {many} half months"
-        yield "shade", f"the wall is shaded more than described{spells}, {first} to {last}"
+        spells = chain.calendar.stretches(period)
+        dates = [dates_text(first, last, period) for first, last in spells]
+        shown = dates if len(dates) <= MOST_SPELLS else [*dates[: MOST_SPELLS - 1], f"at last {dates[-1]}"]
+        yield "shade", f"the wall is shaded more than described, {', '.join(shown)}", spells
 
 
-def _cover(chain: Chain, period: Period) -> Iterator[tuple[str, str]]:
+def _cover(chain: Chain, period: Period) -> Iterator[tuple[str, str, Spells]]:
     at, dates = chain.scene, next(item.dates for item in chain.links if item.key == "cover")
     described = at.case.drive.pass_share[at.first : at.first + at.steps] < 1.0
     for text in dates:
@@ -65,28 +94,35 @@ def _cover(chain: Chain, period: Period) -> Iterator[tuple[str, str]]:
         wanted = described[first * STEPS : (last + 1) * STEPS].mean() > 0.5
         days = last - first + 1
         what = "the cover was not hung" if wanted else "the cover hung though it should not have"
-        yield "cover", f"{what} {text} ({days} days)"
+        yield "cover", f"{what} {text} ({days} days)", ((first, last),)
 
 
-def _mishaps(chain: Chain, period: Period) -> Iterator[tuple[str, str]]:
+def _mishaps(chain: Chain, period: Period) -> Iterator[tuple[str, str, Spells]]:
     for item in chain.mishaps:
         key, words = MISHAPS[item.kind]
-        yield key, f"{words} {dates_text(item.first, item.last, period)}"
+        yield key, f"{words} {dates_text(item.first, item.last, period)}", ((item.first, item.last),)
 
 
-def _sensors(findings: Sequence[Finding], period: Period) -> Iterator[str]:
+def _sensors(findings: Sequence[Finding], period: Period) -> Iterator[tuple[str, str, Spells]]:
     """Return exchanged sensors by name and dates, all else that was set aside or mended in one clause."""
     used = [item for item in findings if item.verdict != "used"]
     used = [item for item in used if item.to_s >= period.start_s and item.from_s < period.end_s]
     swaps: dict[tuple[int, int], list[str]] = {}
     for item in used:
         if item.kind == "swap":
-            swaps.setdefault((item.from_s, item.to_s), []).append(item.channel)
-    for (begin, end), names in swaps.items():
-        first = max(begin - period.start_s, 0) // DAY_S
-        last = min(end, period.end_s - 1) - period.start_s
-        yield f"{' and '.join(names)} were exchanged {dates_text(first, last // DAY_S, period)}"
-    kinds = sorted({f"{item.kind} of {item.channel}" for item in used if item.kind != "swap"})
+            swaps.setdefault(_days(item, period), []).append(item.channel)
+    for (first, last), names in swaps.items():
+        text = f"{' and '.join(names)} were exchanged {dates_text(first, last, period)}"
+        yield "sensors", text, ((first, last),)
+    rest = [item for item in used if item.kind != "swap"]
+    kinds = sorted({f"{item.kind} of {item.channel}" for item in rest})
     if kinds:
         more = f" and {len(kinds) - 3} more" if len(kinds) > 3 else ""
-        yield f"readings were set aside or mended ({', '.join(kinds[:3])}{more})"
+        text = f"readings were set aside or mended ({', '.join(kinds[:3])}{more})"
+        yield "sensors", text, tuple(_days(item, period) for item in rest)
+
+
+def _days(item: Finding, period: Period) -> tuple[int, int]:
+    """Return the first and last day of a finding within the period."""
+    first = max(item.from_s - period.start_s, 0)
+    return first // DAY_S, (min(item.to_s, period.end_s - 1) - period.start_s) // DAY_S

@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.errors import ProjectError
-from noonwall.logs.causes import causes
+from noonwall.logs.causes import Cause, causes
 from noonwall.logs.chain import Chain, make_chain
 from noonwall.logs.claim import USUAL_SHARE, Beside, Claim, hold
 from noonwall.logs.errors import ReadingsError
 from noonwall.logs.links import known_kwh
-from noonwall.logs.period import STEP_S, Period, period_of
+from noonwall.logs.period import DAY_S, STEP_S, Period, period_of
 from noonwall.logs.weather_of import Lived, lived_weather
 from noonwall.logs.worth import (
     SAME_INSTRUMENTS_SHARE,
@@ -47,11 +47,15 @@ class Row:
     """Sums of one day, month or season; heat is net: brought less carried out. Compared hours only.
 
     ``name``           "2025-02-08", "2025-02", "October to April"
+    ``first``, ``last``  first and last day that is in it, as 2025-02-14;  ``days``  how many of its days are
     ``known_share``    share of the hours in which heat was measured
     ``measured_kwh``   None where nothing was measured
     """
 
     name: str
+    first: str
+    last: str
+    days: int
     known_share: float
     sun_kwh: float  # on the glazing, by the lived weather and the assumed shade
     typical_kwh: float
@@ -77,7 +81,7 @@ class Recap:
     whole: Row
     whole_expected_kwh: float  # by the lived weather, over all hours
     verdict: str
-    causes: tuple[str, ...]  # found to have gone otherwise than described, with dates, the largest first
+    causes: tuple[Cause, ...]  # found to have gone otherwise than described, with dates, the largest first
     findings: tuple[Finding, ...]
     degree_days: float
     typical_degree_days: float
@@ -121,7 +125,7 @@ def recap(
     found = laps(
         period, chain.known, out_c, own.sun_w, own.net_w, chain.measured.net_w, chain.seen.heater_kwh
     )
-    whole = _row("all", np.ones(len(chain.known), bool), chain)
+    whole = _row("all", np.ones(len(chain.known), bool), chain, period)
     sun = known_kwh(chain.best.sun_w, chain.known)
     limit = taken_up_share(chain)
     price = project.money.electricity_per_kwh
@@ -216,7 +220,7 @@ def _rows(period: Period, chain: Chain, unit: str) -> tuple[Row, ...]:
     for begin, end in zip(starts, [*starts[1:], len(stamps)], strict=True):
         chosen = np.zeros(len(stamps), bool)
         chosen[begin:end] = True
-        out.append(_row(str(stamps[begin]), chosen, chain))
+        out.append(_row(str(stamps[begin]), chosen, chain, period))
     return tuple(out)
 
 
@@ -228,11 +232,13 @@ def _seasons(period: Period, chain: Chain, latitude_deg: float) -> tuple[Row, ..
         "April to October", "November to March",
     )  # fmt: skip
     return tuple(
-        _row(name, chosen, chain) for name, chosen in zip(names, (cold, ~cold), strict=True) if chosen.any()
+        _row(name, chosen, chain, period)
+        for name, chosen in zip(names, (cold, ~cold), strict=True)
+        if chosen.any()
     )
 
 
-def _row(name: str, chosen: np.ndarray, chain: Chain) -> Row:
+def _row(name: str, chosen: np.ndarray, chain: Chain, period: Period) -> Row:
     """Return the sums over some steps, of those compared."""
     both = chosen & chain.known
     any_known = bool(both.any())
@@ -242,8 +248,12 @@ def _row(name: str, chosen: np.ndarray, chain: Chain) -> Row:
     part = float(gross[both].sum()) / whole if whole > 0.0 else 0.0
     expected_c = _mean(_where(chain.own_weather.room_c, chain.seen.shop_c), chosen)
     expected_c = float(chain.own_weather.room_c[chosen].mean()) if expected_c is None else expected_c
+    day = np.flatnonzero(chosen) // (DAY_S // STEP_S)
     return Row(
         name=name,
+        first=period.date(int(day[0])),
+        last=period.date(int(day[-1])),
+        days=len(np.unique(day)),
         known_share=float(both.sum() / chosen.sum()),
         sun_kwh=known_kwh(chain.own_weather.sun_w, both),
         typical_kwh=known_kwh(chain.typical.net_w, both),

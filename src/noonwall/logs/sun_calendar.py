@@ -56,6 +56,14 @@ class SunCalendar:
             return self.words[0]
         return f"in {len(rows)} half months, {first} the first and {last} the last; worst {self.words[place]}"
 
+    def stretches(self, period: Period) -> tuple[tuple[int, int], ...]:
+        """Return first and last day of each stretch of half months with undescribed shade, within the period."""
+        rows = np.flatnonzero((self.cells < FULL).any(axis=1))
+        runs = np.split(rows, np.flatnonzero(np.diff(rows) > 1) + 1) if len(rows) else []
+        return tuple(
+            (int(run[0]) * SPAN_DAYS, min((int(run[-1]) + 1) * SPAN_DAYS, period.days) - 1) for run in runs
+        )
+
     @property
     def any_shade(self) -> bool:
         """Whether the wall was shaded at hours at which nothing was described."""

@@ -103,8 +103,19 @@ class Facts(NamedTuple):
     many: bool  # a list of records
 
 
+# What was read of a field, by its identity, as a field does not hash; it is kept, so no id is used twice.
+_FACTS: dict[int, tuple[FieldInfo, Facts]] = {}
+_INNER: dict[int, tuple[FieldInfo, Inner | None]] = {}
+
+
 def facts_of(field: FieldInfo) -> Facts:
     """Return what ``entry`` or ``word`` wrote down for a field."""
+    if id(field) not in _FACTS:
+        _FACTS[id(field)] = (field, _read_facts(field))
+    return _FACTS[id(field)][1]
+
+
+def _read_facts(field: FieldInfo) -> Facts:
     extra: dict[str, Any] = field.json_schema_extra if isinstance(field.json_schema_extra, dict) else {}
     low = next((m.ge for m in field.metadata if isinstance(m, Ge)), None)
     high = next((m.le for m in field.metadata if isinstance(m, Le)), None)
@@ -146,6 +157,12 @@ class Inner(NamedTuple):
 
 def record_in(field: FieldInfo) -> Inner | None:
     """Return which records a field holds; None for a field that holds none."""
+    if id(field) not in _INNER:
+        _INNER[id(field)] = (field, _read_inner(field))
+    return _INNER[id(field)][1]
+
+
+def _read_inner(field: FieldInfo) -> Inner | None:
     for option in _options(field.annotation):
         inner = get_args(option)
         many = get_origin(option) is tuple and bool(inner)

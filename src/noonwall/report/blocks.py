@@ -91,16 +91,32 @@ class Table:
         deep = max(map(len, heads), default=1)
         heads = [[""] * (deep - len(head)) + head for head in heads]
         title = self.title if not part.start else ""
-        lines = [
-            _line(title if i == 0 else "", [h[i] for h in heads], columns, self.name_width)
-            for i in range(deep)
+        wide = self.name_width
+        above = [title] if len(title) >= wide and any(head[0] for head in heads) else []
+        first = "" if above else title
+        spans = [
+            Column(heads[g[0]][0], "", sum(columns[i].width for i in g), columns[g[0]].left)
+            for g in groups(columns)
         ]
-        lines.append(_line("", [column.unit for column in columns], columns, self.name_width))
+        lines = [_line(first, [span.heading for span in spans], spans, wide)]
+        lines += [_line("", [head[i] for head in heads], columns, wide) for i in range(1, deep)]
+        lines.append(_line("", [column.unit for column in columns], columns, wide))
         for row in self.rows:
             if row.ruled:
-                lines.append("-" * (self.name_width + sum(column.width for column in columns)))
-            lines.append(_line(row.name, row.cells[part], columns, self.name_width))
-        return [line for line in lines if line]
+                lines.append("-" * (wide + sum(column.width for column in columns)))
+            lines.append(_line(row.name, row.cells[part], columns, wide))
+        return [*above, *(line for line in lines if line)]
+
+
+def groups(columns: Sequence[Column]) -> list[list[int]]:
+    """Return the numbers of the columns that stand under one heading, group by group."""
+    found: list[list[int]] = []
+    for i, column in enumerate(columns):
+        if found and (column.heading.startswith("|") or (not column.heading and column.unit)):
+            found[-1].append(i)
+        else:
+            found.append([i])
+    return found
 
 
 def _line(name: str, cells: Sequence[str], columns: Sequence[Column], width: int) -> str:

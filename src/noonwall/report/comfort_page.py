@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from noonwall.report.blocks import filled, prose
+from noonwall.report.blocks import Column, Facts, Row, Table, Title, page_of, words
 from noonwall.report.comfort_cover import (
     LONGEST_DAYS,
     better_dates,
@@ -16,7 +16,7 @@ from noonwall.report.comfort_cover import (
 )
 from noonwall.report.phrases import fuel_words, heading_lines, kelvins, listed, recipes
 from noonwall.report.reader import grouped, name_of
-from noonwall.report.tables import CAUTION_TEXT
+from noonwall.report.tables import CAUTION
 from noonwall.studies.comfort import ALL, COVER, DESCRIBED, LIMIT, OFF, VENT
 from noonwall.studies.remedies import LIMIT_NAME, LIMIT_SPREAD_K, room_limits
 from noonwall.units import MONTHS
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from noonwall.assess.comfort import Spread
     from noonwall.climate.weather import Weather
     from noonwall.model.project import Project
+    from noonwall.report.blocks import Page
     from noonwall.report.reader import Reader
     from noonwall.studies.comfort import ComfortChoice, ComfortStudy
 
@@ -39,22 +40,23 @@ HOTTER = {
 }
 
 
-def comfort_page(study: ComfortStudy, project: Project, weather: Weather, reader: Reader) -> str:
+def comfort_page(study: ComfortStudy, project: Project, weather: Weather, reader: Reader) -> Page:
     """Return the page that ``noonwall comfort`` prints."""
     title = f"{name_of(project)}: too hot, when and what helps"
-    blocks = [
-        "\n".join([title, *heading_lines(project, weather, reader)]),
-        prose(findings(study, project, reader)),
+    return page_of(
+        Title((title, *heading_lines(project, weather, reader))),
+        words(findings(study, project, reader)),
         _hours_table(study, project, reader),
         _cost_table(study, project, reader),
-        prose(_heater_words(study, project, reader)),
-        prose(hotter_words(study, reader)),
-        prose(cover_words(study, project, reader)),
-        _dates_words(study, project, reader),
+        _ways(study, reader),
+        words(_heater_words(study, project, reader)),
+        words(hotter_words(study, reader)),
+        words(cover_words(study, project, reader)),
+        _dates_table(study, reader),
+        words(_dates_words(study, project, reader)),
         recipes(_recipes(study, project)),
-        CAUTION_TEXT,
-    ]
-    return "\n\n".join(block for block in blocks if block)
+        words([CAUTION]),
+    )
 
 
 def findings(study: ComfortStudy, project: Project, reader: Reader) -> list[str]:
@@ -115,13 +117,13 @@ def _left(hours: float) -> str:
 
 
 def _helps(choice: ComfortChoice) -> str:
-    words = {
+    named = {
         LIMIT: "A room limit",
         OFF: "Fans off",
         COVER: "A cover",
         VENT: "Venting the gap outdoors",
     }
-    return words.get(choice.name, choice.name)
+    return named.get(choice.name, choice.name)
 
 
 def _price(choice: ComfortChoice, reader: Reader) -> str:
@@ -147,36 +149,49 @@ def _heater_words(study: ComfortStudy, project: Project, reader: Reader) -> list
     return [f"{_helps(dearest)} costs most: the heater gives {more} more, {burned}. {why}"]
 
 
-def _hours_table(study: ComfortStudy, project: Project, reader: Reader) -> str:
+def _hours_table(study: ComfortStudy, project: Project, reader: Reader) -> Table:
     hot = reader.degrees_text(project.shop.comfort.too_hot_c)
-    title = f"HOURS ABOVE {hot}"
-    months = study.choices[0].months
-    lines = [f"{title:<22}" + "".join(f"{MONTHS[m.month - 1][:3]:>5}" for m in months)]
-    for choice in study.choices:
-        cells = "".join(f"{grouped(m.too_hot_h):>5}" for m in choice.months)
-        lines.append(f"{HEADS.get(choice.name, choice.name):<22}{cells}")
-    return "\n".join(lines)
+    columns = (Column(MONTHS[m.month - 1][:3], "", 5) for m in study.choices[0].months)
+    rows = (
+        Row(HEADS.get(c.name, c.name), tuple(grouped(m.too_hot_h) for m in c.months)) for c in study.choices
+    )
+    return Table(f"HOURS ABOVE {hot}", tuple(columns), tuple(rows), 22)
 
 
-def _cost_table(study: ComfortStudy, project: Project, reader: Reader) -> str:
+def _cost_table(study: ComfortStudy, project: Project, reader: Reader) -> Table:
     heat, heated = reader.heat_unit, project.shop.heater is not None
-    tops = f"{'THE YEAR':<18}{'too hot':>8}{'hottest':>9}{'absorber':>10}{'brought':>9}{'of use':>8}{'given up':>13}"
-    head = f"{'':<18}{'':>8}{'shop':>9}{'hottest':>10}{'in':>9}{'':>8}{'in the cold':>13}"
-    units = f"{'':<18}{'h':>8}{reader.degree:>9}{reader.degree:>10}{heat:>9}{heat:>8}{heat:>13}"
-    lines = [tops + (f"{'heater':>9}" if heated else ""), head + (f"{'more':>9}" if heated else ""), units]
+    columns = [
+        Column("too hot|  ", "h", 8),
+        Column("hottest|shop", reader.degree, 9),
+        Column("absorber|hottest", reader.degree, 10),
+        Column("brought|in", heat, 9),
+        Column("of use|  ", heat, 8),
+        Column("given up|in the cold", heat, 13),
+        *([Column("heater|more", "", 9)] if heated else []),
+    ]
+    rows = []
     for choice in study.choices:
         whole = choice.whole
         given, burned = (max(0.0, reader.heat(kwh)) for kwh in (choice.given_up_kwh, choice.burned_kwh))
-        row = f"{HEADS.get(choice.name, choice.name):<18}{grouped(whole.too_hot_h):>8}"
-        row += f"{reader.degrees(whole.hottest_c):>9.0f}{reader.degrees(choice.absorber_c):>10.0f}"
-        row += f"{grouped(reader.heat(whole.delivered_kwh)):>9}{grouped(reader.heat(whole.useful_kwh)):>8}"
-        lines.append(f"{row}{grouped(given):>13}" + (f"{grouped(burned):>9}" if heated else ""))
-    lines += [
-        filled(f"  {HEADS.get(c.name, c.name)}: {_told(c, reader)}", indent=4)
-        for c in study.choices
-        if c.name != DESCRIBED
-    ]
-    return "\n".join(lines)
+        cells = [
+            grouped(whole.too_hot_h),
+            f"{reader.degrees(whole.hottest_c):.0f}",
+            f"{reader.degrees(choice.absorber_c):.0f}",
+            grouped(reader.heat(whole.delivered_kwh)),
+            grouped(reader.heat(whole.useful_kwh)),
+            grouped(given),
+            *([grouped(burned)] if heated else []),
+        ]
+        rows.append(Row(HEADS.get(choice.name, choice.name), tuple(cells)))
+    return Table("THE YEAR", tuple(columns), tuple(rows), 18)
+
+
+def _ways(study: ComfortStudy, reader: Reader) -> Facts:
+    """Return what each way is."""
+    told = (
+        (f"  {HEADS.get(c.name, c.name)}", _told(c, reader)) for c in study.choices if c.name != DESCRIBED
+    )
+    return Facts("THE WAYS", tuple(told), 18)
 
 
 def _told(choice: ComfortChoice, reader: Reader) -> str:
@@ -185,18 +200,25 @@ def _told(choice: ComfortChoice, reader: Reader) -> str:
     return f"{choice.told}, above {reader.degrees_text(choice.opens_c)}"
 
 
-def _dates_words(study: ComfortStudy, project: Project, reader: Reader) -> str:
+def _dates_table(study: ComfortStudy, reader: Reader) -> Table | None:
+    """Return when the cover is wanted in an early, a middle and a late year."""
+    if study.hang is None or study.take_down is None:
+        return None
+    one = "one year in 10"
+    columns = (Column(f"early|{one}", "", 16), Column("middle|  ", "", 16), Column(f"late|{one}", "", 16))
+    rows = (
+        Row("hang it by", _three(study.hang, reader)),
+        Row("take it down from", _three(study.take_down, reader)),
+    )
+    return Table("THE COVER", columns, rows, 22)
+
+
+def _dates_words(study: ComfortStudy, project: Project, reader: Reader) -> list[str]:
     of = len(study.years)
     made = f"{of} possible years after the monthly figures of {study.figures_place}"
     if study.hang is None or study.take_down is None:
         season = season_text(study, reader)
-        return prose([f"None of {made} asks for a cover; the season above is the usual one, {season}."])
-    lines = [
-        f"{'THE COVER':<22}{'early':>16}{'middle':>16}{'late':>16}",
-        f"{'':<22}{'one year in 10':>16}{'':>16}{'one year in 10':>16}",
-        f"{'hang it by':<22}{_three(study.hang, reader)}",
-        f"{'take it down from':<22}{_three(study.take_down, reader)}",
-    ]
+        return [f"None of {made} asks for a cover; the season above is the usual one, {season}."]
     a, b = study.season[0]
     rule = ""
     if study.hang_above_c is not None and study.down_below_c is not None:
@@ -218,7 +240,7 @@ def _dates_words(study: ComfortStudy, project: Project, reader: Reader) -> str:
             "So long a cover costs more than it helps: some hot days fall in the cold months. Shut the vents by hand "
             "on those, and try shorter dates: noonwall compare PROJECT --variant cover=05-01..09-15."
         )
-    return "\n".join([*lines, prose(told)])
+    return told
 
 
 def _recipes(study: ComfortStudy, project: Project) -> list[tuple[str, str]]:
@@ -242,8 +264,6 @@ def _limit_toml(opens_c: float) -> str:
     )
 
 
-def _three(spread: Spread, reader: Reader) -> str:
-    return "".join(
-        f"{reader.day_text(month_day(day)):>16}"
-        for day in (spread.early_day, spread.middle_day, spread.late_day)
-    )
+def _three(spread: Spread, reader: Reader) -> tuple[str, ...]:
+    days = (spread.early_day, spread.middle_day, spread.late_day)
+    return tuple(reader.day_text(month_day(day)) for day in days)

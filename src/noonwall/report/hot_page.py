@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from noonwall.report.blocks import filled, prose
-from noonwall.report.hot_sheet import sheet_lines
+from noonwall.report.blocks import Column, Facts, Row, Table, Title, filled, page_of, words
+from noonwall.report.hot_sheet import sheet_blocks
 from noonwall.report.phrases import (
     heading_lines,
     kelvin_unit,
@@ -17,8 +17,8 @@ from noonwall.report.phrases import (
     with_fahrenheit,
 )
 from noonwall.report.reader import grouped, name_of
-from noonwall.report.tables import CAUTION_TEXT
-from noonwall.studies.reliefs import METAL, WOOL, WOOL_M
+from noonwall.report.tables import CAUTION
+from noonwall.studies.reliefs import METAL, NO_LIMIT, WOOL, WOOL_M
 from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from noonwall.assess.pieces import Piece
     from noonwall.climate.weather import Weather
     from noonwall.model.project import Project
+    from noonwall.report.blocks import Page
     from noonwall.report.reader import Reader
     from noonwall.studies.hot import HotStudy
     from noonwall.studies.reliefs import Heat
@@ -55,26 +56,24 @@ material = "steel sheet"
 """
 
 
-def hot_page(study: HotStudy, project: Project, weather: Weather, reader: Reader) -> str:
+def hot_page(study: HotStudy, project: Project, weather: Weather, reader: Reader) -> Page:
     """Return the page that ``noonwall hot`` prints."""
-    blocks = [
-        "\n".join(
-            [f"{name_of(project)}: the worst credible hours", *heading_lines(project, weather, reader)]
-        ),
-        prose(_days_made_of(study)),
+    return page_of(
+        Title((f"{name_of(project)}: the worst credible hours", *heading_lines(project, weather, reader))),
+        words(_days_made_of(study)),
         _heat_table(study, reader),
         _month_table(study, reader),
-        prose(findings(study, reader)),
-        _limit_lines(study.standings, reader),
-        prose(_combustible(study, reader)),
-        _relief_lines(study, reader),
+        words(findings(study, reader)),
+        _limit_table(study.standings, reader),
+        _limit_sources(study.standings, reader),
+        words(_combustible(study, reader)),
+        _relief_table(study, reader),
         recipes(_recipes(study, project)),
-        sheet_lines(study, project.wall.glazing.kind, reader),
-        _doubt_lines(study, reader),
-        prose(_verdict(study)),
-        CAUTION_TEXT,
-    ]
-    return "\n\n".join(block for block in blocks if block)
+        *sheet_blocks(study, project.wall.glazing.kind, reader),
+        words([_doubt_words(study, reader)]),
+        words(_verdict(study)),
+        words([CAUTION]),
+    )
 
 
 def _days_made_of(study: HotStudy) -> list[str]:
@@ -88,22 +87,19 @@ def _days_made_of(study: HotStudy) -> list[str]:
     return [said]
 
 
-def _heat_table(study: HotStudy, reader: Reader) -> str:
+def _heat_table(study: HotStudy, reader: Reader) -> Table:
     cases = study.cases
     cell = CELL if len(cases) <= MANY else NARROW_CELL
-    heads = [[HEADS[case.case][row] for case in cases] for row in range(2)]
-    lines = [
-        f"{title:<{NAME_WIDTH}}{''.join(f'{head:>{cell}}' for head in row)}"
-        for title, row in zip((f"HOTTEST HOUR, {reader.degree}", ""), heads, strict=True)
+    columns = tuple(Column("|".join(HEADS[case.case]), "", cell) for case in cases)
+    rows = [
+        Row(_short(heat.piece), tuple(_marked(case.pieces[place], reader) for case in cases))
+        for place, heat in enumerate(cases[0].pieces)
     ]
-    for place, heat in enumerate(cases[0].pieces):
-        cells = "".join(f"{_marked(case.pieces[place], reader):>{cell}}" for case in cases)
-        lines.append(f"{_short(heat.piece):<{NAME_WIDTH}}{cells}".rstrip())
-    months = "".join(f"{MONTHS[case.worst_month - 1][:3]:>{cell}}" for case in cases)
-    lines.append(f"{'  absorber hottest in':<{NAME_WIDTH}}{months}")
+    rows.append(Row("  absorber hottest in", tuple(MONTHS[case.worst_month - 1][:3] for case in cases)))
     note = f"{ABOVE} above a published limit of its material  {PERHAPS} above a figure from memory only"
     left_out = [f"Left out: {case}, {why}." for case, why in study.left_out]
-    return "\n".join([*lines, note, *(filled(line) for line in (ASSUMED, *left_out))])
+    below = (note, *(filled(line) for line in (ASSUMED, *left_out)))
+    return Table(f"HOTTEST HOUR, {reader.degree}", columns, tuple(rows), NAME_WIDTH, below)
 
 
 def _short(piece: Piece) -> str:
@@ -116,15 +112,15 @@ def _marked(heat: PieceHeat, reader: Reader) -> str:
     return f"{reader.degrees(heat.hottest_c):.0f}{mark}"
 
 
-def _month_table(study: HotStudy, reader: Reader) -> str:
+def _month_table(study: HotStudy, reader: Reader) -> Table:
     face = next(i for i, heat in enumerate(study.cases[0].pieces) if heat.piece.name.startswith("absorber"))
     name = study.cases[0].pieces[face].piece.name
-    title = f"{name.upper()}, {reader.degree}"
-    lines = [f"{title:<24}" + "".join(f"{month[:3]:>5}" for month in MONTHS)]
-    for case in study.cases:
-        cells = "".join(f"{reader.degrees(c):5.0f}" for c in case.pieces[face].by_month_c)
-        lines.append(f"{case.case:<24}{cells}")
-    return "\n".join(lines)
+    rows = (
+        Row(case.case, tuple(f"{reader.degrees(c):.0f}" for c in case.pieces[face].by_month_c))
+        for case in study.cases
+    )
+    columns = tuple(Column(month[:3], "", 5) for month in MONTHS)
+    return Table(f"{name.upper()}, {reader.degree}", columns, tuple(rows), 24)
 
 
 def findings(study: HotStudy, reader: Reader) -> list[str]:
@@ -152,7 +148,21 @@ def findings(study: HotStudy, reader: Reader) -> list[str]:
             said.append(
                 "Dead fans change nothing in the hottest hours: by then something has stopped them already."
             )
-    return said
+    return [*said, *_limit_words(study, reader)]
+
+
+def _limit_words(study: HotStudy, reader: Reader) -> list[str]:
+    """Return what a room limit that stops the fans in the sun makes of the wall's worst hour."""
+    found = study.reliefs
+    without = next((way.described.face_c for way in found.ways if way.name == NO_LIMIT), None)
+    if without is None or found.described.face_c - without <= SLIGHT_K:
+        return []
+    warmth = [reader.degrees_text(c) for c in (found.described.face_c, without)]
+    first = "The room limit keeps the shop cooler but the wall hotter: it stops the fans while the sun is on the wall."
+    return [
+        first,
+        f"With everything working the absorber reaches {warmth[0]} with it, {warmth[1]} without it.",
+    ]
 
 
 def _north(study: HotStudy) -> bool:
@@ -177,27 +187,36 @@ def _case_words(case: str) -> str:
     }[case]
 
 
-def _limit_lines(standings: tuple[Standing, ...], reader: Reader) -> str:
-    """Return each limit with the hottest case, its margin, hours a year, and who says so."""
+def _limit_table(standings: tuple[Standing, ...], reader: Reader) -> Table:
+    """Return each limit with the hottest case, its margin and hours a year."""
     degree, kelvin = reader.degree, kelvin_unit(reader)
-    head = f"{'AGAINST THE LIMITS':<31}{'limit':>6}{'hottest':>9}{'margin':>8}{'hours a year':>14}"
-    units = f"{'':<31}{degree:>6}{degree:>9}{kelvin:>8}{'usual':>7}{'worst':>7}  worst case"
-    lines = [head, units]
+    columns = (
+        Column("limit", degree, 6),
+        Column("hottest", degree, 9),
+        Column("margin", kelvin, 8),
+        Column("hours a year|usual", "", 14),
+        Column("|worst", "", 7),
+        Column("worst case", "", 16, left=True),
+    )
+    rows = []
     for one in standings:
         hours = [grouped(h) if h else "-" for h in (one.usual_hours, one.year_hours)]
         limit = f"{reader.degrees(one.limit.value_c):.0f}{' ' if one.limit.published else PERHAPS}"
         name = f"{_short(one.piece).removesuffix(', its hot face')}: {one.limit.nature}"
-        lines.append(
-            f"{name[:30]:<31}{limit:>6}{reader.degrees(one.hottest_c):>9.0f}"
-            f"{reader.kelvins(one.margin_k):>+8.0f}{hours[0]:>7}{hours[1]:>7}  {' '.join(HEADS[one.case])}"
-        )
-    sources: dict[str, str] = {}
-    for one in standings:
-        sources.setdefault(
-            one.limit.name,
-            f"  {one.limit.name}: {with_fahrenheit(one.limit.told, reader)} ({one.limit.source})",
-        )
-    return "\n".join([*lines, *(filled(text, indent=4) for text in sources.values())])
+        margin = f"{reader.kelvins(one.margin_k):+.0f}"
+        case = " ".join(HEADS[one.case])
+        cells = (limit, f"{reader.degrees(one.hottest_c):.0f}", margin, *hours, case)
+        rows.append(Row(name[:30], cells))
+    return Table("AGAINST THE LIMITS", columns, tuple(rows), 31)
+
+
+def _limit_sources(standings: tuple[Standing, ...], reader: Reader) -> Facts | None:
+    """Return who says so, for each limit."""
+    sources = {
+        one.limit.name: f"{with_fahrenheit(one.limit.told, reader)} ({one.limit.source})" for one in standings
+    }
+    facts = tuple((f"  {name}:", text) for name, text in sources.items())
+    return Facts("WHO SETS THEM", facts, 4) if facts else None
 
 
 def _combustible(study: HotStudy, reader: Reader) -> list[str]:
@@ -229,13 +248,13 @@ def _combustible(study: HotStudy, reader: Reader) -> list[str]:
     return said
 
 
-def _doubt_lines(study: HotStudy, reader: Reader) -> str:
+def _doubt_words(study: HotStudy, reader: Reader) -> str:
     named = ", ".join(
         f"{_in_degrees(doubt.name, reader)} {reader.kelvins(doubt.kelvin):+.1f}" for doubt in study.doubts
     )
     sure = max(study.sure_k.values())
     unit = kelvin_unit(reader)
-    return filled(
+    return (
         f"HOW SURE: the hottest temperatures may be {kelvins(sure, reader)} higher: {named} {unit}, taken together "
         "as the root of the sum of their squares."
     )
@@ -246,36 +265,37 @@ def _in_degrees(text: str, reader: Reader) -> str:
     return KELVINS.sub(lambda hit: kelvins(float(hit[1]), reader), text)
 
 
-def _relief_lines(study: HotStudy, reader: Reader) -> str:
+def _relief_table(study: HotStudy, reader: Reader) -> Table:
     """Return what lowers the temperatures, and by how much, most effective first."""
     found, unit = study.reliefs, kelvin_unit(reader)
     heads = ["as described", _case_words(found.worst_case).removeprefix("the ").removesuffix(" by stock")]
-    lines = [
-        f"{f'WHAT LOWERS THEM, {unit} cooler':<42}{heads[0]:>21}{heads[1]:>21}",
-        f"{'':<42}" + f"{'absorber':>9}{'frame':>6}{'studs':>6}" * 2,
+    columns = [
+        column
+        for head in heads
+        for column in (Column(f"{head}|absorber", "", 10), Column("|frame", "", 6), Column("|studs", "", 6))
     ]
+    rows = []
     for way in found.ways:
         pairs = ((found.described, way.described), (found.worst, way.worst))
-        cells = "".join(_cells(old, new, reader) for old, new in pairs)
+        cells = tuple(cell for old, new in pairs for cell in _cells(old, new, reader))
         name = f"mineral wool, {measure(WOOL_M, reader)}, before the studs" if way.name == WOOL else way.name
-        lines.append(f"{name:<42}{cells}")
+        rows.append(Row(name, cells))
     told = (
         "gone: no wood there any more. Each by itself, in the hottest hours of all; `noonwall compare` tells what it "
         "costs in heat. A cover lowers them only on the days it hangs; wood under a hot face in February stays."
     )
-    return "\n".join([*lines, filled(told)])
+    return Table(f"WHAT LOWERS THEM, {unit} cooler", tuple(columns), tuple(rows), 40, (filled(told),))
 
 
-def _cells(old: Heat, new: Heat, reader: Reader) -> str:
-    face = f"{round(reader.kelvins(old.face_c - new.face_c)):>9}"
-    pairs = ((old.frame_c, new.frame_c, 6), (old.studs_c, new.studs_c, 6))
-    return face + "".join(_less(was, now, width, reader) for was, now, width in pairs)
+def _cells(old: Heat, new: Heat, reader: Reader) -> tuple[str, str, str]:
+    face = f"{round(reader.kelvins(old.face_c - new.face_c))}"
+    return face, _less(old.frame_c, new.frame_c, reader), _less(old.studs_c, new.studs_c, reader)
 
 
-def _less(was: float | None, now: float | None, width: int, reader: Reader) -> str:
+def _less(was: float | None, now: float | None, reader: Reader) -> str:
     if was is None:
-        return f"{'-':>{width}}"
-    return f"{'gone':>{width}}" if now is None else f"{round(reader.kelvins(was - now)):>{width}}"
+        return "-"
+    return "gone" if now is None else f"{round(reader.kelvins(was - now))}"
 
 
 def _recipes(study: HotStudy, project: Project) -> list[tuple[str, str]]:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from noonwall.assess.glazing import COLDER_YEARS_K
-from noonwall.report.blocks import filled, prose
+from noonwall.report.blocks import Column, Row, Table, filled, words
 from noonwall.report.phrases import kelvins, measure
 
 if TYPE_CHECKING:
     from noonwall.assess.glazing import SheetMoves
+    from noonwall.report.blocks import Block
     from noonwall.report.reader import Reader
     from noonwall.studies.hot import HotStudy
 
@@ -19,36 +20,42 @@ EDGE_M, GROWTH_K = 0.020, 50.0
 SPACING_M, HOLE_M = (0.4, 0.6), 0.003
 
 
-def sheet_lines(study: HotStudy, kind: str, reader: Reader) -> str:
+def sheet_blocks(study: HotStudy, kind: str, reader: Reader) -> list[Block]:
     """Return how a sheet of the glazing grows and bows, what room to leave, how to hold it; ``kind`` is its name."""
     sheet = study.sheet
     if sheet is None:
-        return "GLAZING: its expansion is not known; ask its maker how much it grows for each degree."
+        return [
+            words(["GLAZING: its expansion is not known; ask its maker how much it grows for each degree."])
+        ]
     cold, hot = reader.degrees_text(sheet.coldest_c), reader.degrees_text(sheet.hottest_c)
     sides = f"{measure(sheet.length_m, reader)} x {measure(sheet.width_m, reader)}"
     grows = f"{measure(sheet.grows_m, reader)} in height and {measure(sheet.grows_wide_m, reader)} in width"
     span = f"from {cold} to {hot} (hottest hour, {study.sheet_case})"
     less = kelvins(COLDER_YEARS_K, reader)
-    head = filled(
+    head = (
         f"A SHEET OF {sides} grows {grows} {span}. Both are means through the sheet; {cold} is its coldest night in a "
         f"usual year, warmer than the air outdoors for the shop's heat, less {less} for colder years."
     )
-    return "\n".join([head, _build_table(sheet, reader), prose(_bow_words(study, sheet, kind, reader))])
+    return [words([head]), _build_table(sheet, _bow_words(study, sheet, kind, reader), reader)]
 
 
-def _build_table(sheet: SheetMoves, reader: Reader) -> str:
-    unit = "in" if reader.us else "mm"
-    scale = 1.0 / 0.0254 if reader.us else 1000.0
-    digits = 2 if reader.us else 0
-    cells = [f"gap {unit}", f"bite {unit}"] * 2
-    head = f"{'leave on the day it is set':<30}{'head, foot':>20}{'each side':>20}{'holes':>12}"
-    units = f"{f'sheet at, {reader.degree}':<30}{''.join(f'{c:>10}' for c in cells)}{f'wider {unit}':>12}"
-    lines = [head, units]
+def _build_table(sheet: SheetMoves, said: list[str], reader: Reader) -> Table:
+    """Return the room to leave on the day a sheet is set, by how warm the sheet is then."""
+    unit, scale, digits = ("in", 1.0 / 0.0254, 2) if reader.us else ("mm", 1000.0, 0)
+    columns = (
+        Column("head, foot|gap", unit, 13),
+        Column("|bite", unit, 8),
+        Column("each side|gap", unit, 12),
+        Column("|bite", unit, 8),
+        Column("holes|wider", unit, 10),
+    )
+    rows = []
     for day in sheet.days:
-        sizes = (day.end_gap_m, day.end_bite_m, day.side_gap_m, day.side_bite_m)
-        row = "".join(f"{scale * size:>10.{digits}f}" for size in sizes)
-        lines.append(f"{reader.degrees(day.sheet_c):>20.0f}{'':<10}{row}{scale * day.hole_m:>12.{digits}f}")
-    return "\n".join(lines)
+        sizes = (day.end_gap_m, day.end_bite_m, day.side_gap_m, day.side_bite_m, day.hole_m)
+        name = f"  sheet at {reader.degrees_text(day.sheet_c)}"
+        rows.append(Row(name, tuple(f"{scale * size:.{digits}f}" for size in sizes)))
+    below = tuple(map(filled, said))
+    return Table("LEAVE ON THE DAY IT IS SET", columns, tuple(rows), 30, below)
 
 
 def _bow_words(study: HotStudy, sheet: SheetMoves, kind: str, reader: Reader) -> list[str]:

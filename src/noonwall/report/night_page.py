@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from noonwall.report.blocks import month_table, prose
+from noonwall.report.blocks import Column, Facts, Row, Table, Title, month_table, page_of, words
 from noonwall.report.phrases import clocked, fuel_amount, fuel_words, heading_lines, kelvin_unit, recipes
 from noonwall.report.reader import grouped, name_of, percent
-from noonwall.report.tables import CAUTION_TEXT
+from noonwall.report.tables import CAUTION
 from noonwall.studies.night import DAMPER, DESCRIBED, FILM, NO_FLAP, SHUT
 from noonwall.studies.remedies import NIGHT
 from noonwall.units import MONTHS
@@ -17,11 +17,12 @@ from noonwall.units import MONTHS
 if TYPE_CHECKING:
     from noonwall.climate.weather import Weather
     from noonwall.model.project import Project
+    from noonwall.report.blocks import Page
     from noonwall.report.reader import Reader
     from noonwall.studies.night import NightChoice, NightStudy
 
 NOTHING_KWH, SLIGHT = 1.0, 0.02
-LB_PER_KG = 2.20462262
+LB_PER_KG, MPH_PER_M_S = 2.20462262, 2.23693629
 FLAP_TOML = """
 [wall.flap]
 row = "bottom"
@@ -34,21 +35,21 @@ shut_hours = [["{NIGHT[0][0]}", "{NIGHT[0][1]}"]]
 """
 
 
-def night_page(study: NightStudy, project: Project, weather: Weather, reader: Reader) -> str:
+def night_page(study: NightStudy, project: Project, weather: Weather, reader: Reader) -> Page:
     """Return the page that ``noonwall night`` prints."""
     title = f"{name_of(project)}: what goes back out at night"
-    blocks = [
-        "\n".join([title, *heading_lines(project, weather, reader)]),
-        prose(findings(study, project, reader)),
+    return page_of(
+        Title((title, *heading_lines(project, weather, reader))),
+        words(findings(study, project, reader)),
         _months(study, reader),
         _hours(study, reader),
         _choices(study, project, reader),
+        _told_of(study, reader),
         recipes(_recipes(study)),
         _worst(study, reader),
-        prose(_wet_words(study, reader)),
-        CAUTION_TEXT,
-    ]
-    return "\n\n".join(block for block in blocks if block)
+        words(_wet_words(study, reader)),
+        words([CAUTION]),
+    )
 
 
 def findings(study: NightStudy, project: Project, reader: Reader) -> list[str]:
@@ -136,7 +137,7 @@ def _of(study: NightStudy, name: str) -> NightChoice | None:
     return next((choice for choice in study.choices if choice.name == name), None)
 
 
-def _months(study: NightStudy, reader: Reader) -> str:
+def _months(study: NightStudy, reader: Reader) -> Table:
     heat = reader.heat_unit
     columns: list[tuple[str, str, int]] = [
         ("carried|back out", heat, 10),
@@ -159,45 +160,42 @@ def _months(study: NightStudy, reader: Reader) -> str:
             grouped(water),
         ]
         rows.append((month.month, cells))
-    return str(month_table("THE NIGHTS", columns, rows))
+    return month_table("THE NIGHTS", columns, rows)
 
 
-def _hours(study: NightStudy, reader: Reader) -> str:
+def _hours(study: NightStudy, reader: Reader) -> Table:
+    """Return the loss by the hour of the clock, from noon to noon."""
     values = np.roll([reader.heat(v) for v in study.loss.by_hour_kwh], -12)
-    clock = [_hour(float((hour + 12) % 24), reader) for hour in range(24)]
-    lines = [f"BY THE CLOCK, {reader.heat_unit} a year carried back out in the hour that begins at"]
-    for half in (slice(0, 12), slice(12, 24)):
-        lines.append("".join(f"{hour:>7}" for hour in clock[half]))
-        lines.append("".join(f"{grouped(float(v)):>7}" for v in values[half]))
-    return "\n".join(lines)
+    columns = (Column(_hour(float((hour + 12) % 24), reader), "", 6) for hour in range(24))
+    row = Row("  begins at", tuple(grouped(float(v)) for v in values))
+    title = f"BY THE CLOCK, {reader.heat_unit} a year carried back out in the hour that begins at"
+    return Table(title, tuple(columns), (row,), 12, fold=12)
 
 
 def _hour(hour: float, reader: Reader) -> str:
     return reader.hour_text(hour) if reader.us else f"{hour:.0f}"
 
 
-def _choices(study: NightStudy, project: Project, reader: Reader) -> str:
+def _choices(study: NightStudy, project: Project, reader: Reader) -> Table:
     heat, heater = reader.heat_unit, project.shop.heater is not None
-    head = f"{'WHAT STOPS IT':<22}{'back out':>9}{'brought':>9}{'of use':>9}" + (
-        f"{'heater':>9}" if heater else ""
-    )
-    unit = f"{f'{heat} a year':<22}{'':>9}{'in':>9}{'':>9}" + (
-        f"{'gives':>9}{'fuel not burned':>26}" if heater else ""
-    )
-    lines = [head, unit]
+    columns = [Column("back out|  ", heat, 9), Column("brought|in", heat, 9), Column("of use|  ", heat, 9)]
+    if heater:
+        columns += [Column("heater|gives", heat, 9), Column("fuel not burned", "", 26)]
+    rows = []
     for choice in study.choices:
-        cells = [choice.lost_kwh, choice.delivered_kwh, choice.useful_kwh] + (
-            [choice.backup_kwh] if heater else []
-        )
-        row = f"{choice.name:<22}" + f"{grouped(reader.heat(cells[0])):>9}"
-        row += "".join(f"{grouped(reader.heat(v)):>9}" for v in cells[1:])
-        if choice.fuel is not None:
-            row += f"{fuel_amount(choice.fuel, project.money.currency):>26}"
-        lines.append(row)
-    lines += [
-        f"  {choice.name}: {_told(choice, reader)}" for choice in study.choices if choice.name != NO_FLAP
-    ]
-    return "\n".join(lines)
+        figures = [choice.lost_kwh, choice.delivered_kwh, choice.useful_kwh]
+        cells = [grouped(reader.heat(kwh)) for kwh in figures]
+        if heater:
+            spared = "-" if choice.fuel is None else fuel_amount(choice.fuel, project.money.currency)
+            cells += [grouped(reader.heat(choice.backup_kwh)), spared]
+        rows.append(Row(choice.name, tuple(cells)))
+    return Table("WHAT STOPS IT, a year", tuple(columns), tuple(rows), 22)
+
+
+def _told_of(study: NightStudy, reader: Reader) -> Facts:
+    """Return what each way is."""
+    told = ((f"  {c.name}", _told(c, reader)) for c in study.choices if c.name != NO_FLAP)
+    return Facts("THE WAYS", tuple(told), 22)
 
 
 def _told(choice: NightChoice, reader: Reader) -> str:
@@ -206,22 +204,29 @@ def _told(choice: NightChoice, reader: Reader) -> str:
     return f"{clocked(choice.told, reader)}; opens at {reader.show(choice.opening_pa, 'pressure')}"
 
 
-def _worst(study: NightStudy, reader: Reader) -> str:
+def _worst(study: NightStudy, reader: Reader) -> Table | None:
     if not study.loss.worst:
-        return ""
-    unit, wind = reader.heat_unit, "mph" if reader.us else "m/s"
-    head = (
-        f"{'THE WORST NIGHTS':<20}{'back out':>8}{'outdoors':>12}{'lowest':>9}{'wind':>8}{'sky colder':>16}"
+        return None
+    degree, wind = reader.degree, "mph" if reader.us else "m/s"
+    columns = (
+        Column("back out|  ", reader.heat_unit, 10),
+        Column("outdoors|mean", degree, 12),
+        Column("|lowest", degree, 9),
+        Column("wind|  ", wind, 8),
+        Column("sky colder|than air", kelvin_unit(reader), 14),
     )
-    units = f"{'the evening of':<20}{unit:>8}{reader.degree:>12}{reader.degree:>9}{wind:>8}"
-    lines = [head, units + f"{f'than air, {kelvin_unit(reader)}':>16}"]
+    rows = []
     for night in study.loss.worst:
-        speed = night.wind_mean_m_s * (2.23693629 if reader.us else 1.0)
-        lines.append(
-            f"{reader.day_text(night.evening):<20}{reader.heat(night.lost_kwh):>8.1f}{reader.degrees(night.outdoors_mean_c):>12.0f}"
-            f"{reader.degrees(night.outdoors_lowest_c):>9.0f}{speed:>8.1f}{reader.kelvins(night.sky_below_air_k):>16.0f}"
+        speed = night.wind_mean_m_s * (MPH_PER_M_S if reader.us else 1.0)
+        cells = (
+            f"{reader.heat(night.lost_kwh):.1f}",
+            f"{reader.degrees(night.outdoors_mean_c):.0f}",
+            f"{reader.degrees(night.outdoors_lowest_c):.0f}",
+            f"{speed:.1f}",
+            f"{reader.kelvins(night.sky_below_air_k):.0f}",
         )
-    return "\n".join(lines)
+        rows.append(Row(f"  {reader.day_text(night.evening)}", cells))
+    return Table("THE WORST NIGHTS, from", columns, tuple(rows), 24)
 
 
 def _wet_words(study: NightStudy, reader: Reader) -> list[str]:

@@ -34,7 +34,9 @@ def recap_document(found: Recap) -> dict[str, Any]:
             "known_share": _number(found.whole.known_share),
         },
         "verdict": found.verdict,
-        "causes": list(found.causes),
+        "causes": [item.text for item in found.causes],
+        "causes_kwh": [_number(item.kwh) for item in found.causes],
+        "causes_link": [item.key for item in found.causes],
         "expectation": AS_IT_STANDS,
         "weather": {
             "measured_share": {name: _number(value) for name, value in found.lived.measured.items()},

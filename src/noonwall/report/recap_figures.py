@@ -10,7 +10,9 @@ import numpy as np
 from noonwall.logs.links import STEPS
 from noonwall.logs.sun_calendar import SPAN_DAYS
 from noonwall.report import ink
+from noonwall.report.cause_words import cause_words
 from noonwall.report.reader import grouped, name_of
+from noonwall.report.row_names import part_of_month
 from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
@@ -22,6 +24,8 @@ if TYPE_CHECKING:
     from noonwall.report.reader import Reader
 
 LEFT = 0.1
+CAUSE = 0.0125  # height of a line that names a cause, of the sheet's
+MOST_CAUSES = 5
 SHORT = {
     "weather": "weather", "cover": "cover\ndates", "shade": "shade not\ndescribed", "shop": "shop's\nlosses",
     "dead": "fans\nstood still", "fans": "fans at\nother hours", "reversed": "reversed\nflow", "rest": "the rest",
@@ -37,9 +41,11 @@ def recap_picture(found: Recap, project: Project, reader: Reader, form: str = "p
     """
     with ink.drawing():
         figure = ink.blank()
+        told = _causes(found, reader)
         grid = figure.add_gridspec(
-            3, 1, height_ratios=(3.4, 2.6, 2.6), left=LEFT, right=0.935, top=0.9, bottom=0.06, hspace=0.33
-        )
+            3, 1, height_ratios=(3.4, 2.6, 2.6), left=LEFT, right=0.935, top=0.9 - CAUSE * len(told), bottom=0.06,
+            hspace=0.33,
+        )  # fmt: skip
         views = [figure.add_subplot(grid[row, 0]) for row in range(3)]
         _chain(views[0], found, reader)
         _months(views[1], found, reader)
@@ -53,6 +59,8 @@ def recap_picture(found: Recap, project: Project, reader: Reader, form: str = "p
         )
         for line, height in zip(lines, (0.9465, 0.9335), strict=True):
             figure.text(LEFT, height, shorten(line, 118, placeholder=" ..."), size=8.5)
+        for i, line in enumerate(told):
+            figure.text(LEFT, 0.9205 - CAUSE * i, shorten(line, 128, placeholder=" ..."), size=8.0)
         foot = (
             "noonwall: from the builder's readings and a model; net heat, what went out at night taken off."
         )
@@ -60,6 +68,14 @@ def recap_picture(found: Recap, project: Project, reader: Reader, form: str = "p
             foot = "INVENTED READINGS. " + foot
         figure.text(LEFT, 0.022, foot, size=6.5, color=ink.FAINT)
         return ink.rendered(figure, form)
+
+
+def _causes(found: Recap, reader: Reader) -> list[str]:
+    """Return what was found, a line each, the largest first; few enough to leave room for the views."""
+    words = cause_words(((item.text, item.key, item.kwh) for item in found.causes), reader)
+    if len(words) > MOST_CAUSES:
+        words = [*words[: MOST_CAUSES - 1], f"{len(words) - MOST_CAUSES + 1} smaller ones, told on the page"]
+    return [f"{'also' if i else 'Found'}: {text}" for i, text in enumerate(words)]
 
 
 def _compared(row: Row, kwh: float, reader: Reader) -> float:
@@ -134,18 +150,21 @@ def _months(axes: Axes, found: Recap, reader: Reader) -> None:
     axes.axhline(0.0, color=ink.INK, linewidth=0.7)
     ink.tidy(axes)
     every = max(1, len(rows) // 14)
-    axes.set_xticks(places[::every], labels=[_name(row.name) for row in rows[::every]])
+    axes.set_xticks(places[::every], labels=[_name(row) for row in rows[::every]])
     axes.set_ylabel(f"{reader.heat_unit} {'a month' if rows is found.months else 'a day'}")
     axes.legend(loc="upper right", frameon=False, fontsize=7.5, ncols=3)
     axes.margins(y=0.16)
     axes.set_title(f"Measured in {100 * found.whole.known_share:.0f} % of the hours")
 
 
-def _name(name: str) -> str:
-    """Return "Feb" or "Feb 8" for 2025-02 or 2025-02-08."""
-    parts = name.split("-")
+def _name(row: Row) -> str:
+    """Return "Feb" or "Feb 8" for 2025-02 or 2025-02-08; a part of a month with its days under it."""
+    parts = row.name.split("-")
     month = MONTHS[int(parts[1]) - 1][:3]
-    return month if len(parts) == 2 else f"{month} {int(parts[2])}"
+    if len(parts) > 2:
+        return f"{month} {int(parts[2])}"
+    part = part_of_month(row.first, row.last)
+    return f"{month}\n{part}" if part else month
 
 
 def _calendar(axes: Axes, found: Recap) -> None:
@@ -171,7 +190,15 @@ def _calendar(axes: Axes, found: Recap) -> None:
     axes.set_xlim(0, found.period.days)
     days = found.period.first + np.arange(found.period.days)
     starts = [i for i, day in enumerate(days) if str(day).endswith("-01")]
-    axes.set_xticks(starts, labels=[MONTHS[int(str(days[i])[5:7]) - 1][:3] for i in starts])
+    names = [MONTHS[int(str(days[i])[5:7]) - 1][:3] for i in starts]
+    if starts[:1] != [0] and (
+        not starts or starts[0] > 0.06 * found.period.days
+    ):  # else it runs into the next
+        starts, names = (
+            [0, *starts],
+            [f"{MONTHS[int(str(days[0])[5:7]) - 1][:3]} {int(str(days[0])[8:])}", *names],
+        )
+    axes.set_xticks(starts, labels=names)
     title = "Sun that is missing though nothing described keeps it away (tinted: night)"
     axes.set_title(title if calendar.any_shade else "No shade was found that is not described")
 

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 
 from noonwall.logs.causes import causes_sentence
 from noonwall.logs.recap import AS_IT_STANDS, beside
+from noonwall.report.cause_words import cause_words
 from noonwall.report.claim_words import claim_rows, claim_sentences
 from noonwall.report.reader import grouped, name_of, percent
+from noonwall.report.row_names import row_name
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -63,7 +65,8 @@ def _head(found: Recap, project: Project, reader: Reader) -> str:
         found.verdict[:1].upper() + found.verdict[1:] + ".",
     ]
     if found.causes:
-        lines.append(causes_sentence(found.causes))
+        told = ((item.text, item.key, item.kwh) for item in found.causes)
+        lines.append(causes_sentence(cause_words(told, reader)))
     lines.append(f"{AS_IT_STANDS[:1].upper()}{AS_IT_STANDS[1:]}.")
     return "\n".join(fill(line, WIDTH) for line in lines)
 
@@ -97,8 +100,9 @@ def _line(row: Row, reader: Reader) -> str:
     blank = row.measured_kwh is None  # nothing to compare is no nought
     typical, expected = (None, None) if blank else (row.typical_kwh, row.expected_kwh)
     shop = None if row.shop_c is None else reader.degrees(row.shop_c)
+    name = row_name(row.name, row.first, row.last, row.days)
     return (
-        f"{row.name:<17}{heat(typical):>9}{heat(expected):>10}{heat(row.measured_kwh):>10}"
+        f"{name:<17}{heat(typical):>9}{heat(expected):>10}{heat(row.measured_kwh):>10}"
         f"{heat(row.error_kwh):>7}{percent(row.known_share):>7}{plain(row.fan_hours):>8}"
         f"{plain(row.expected_fan_hours):>8}{plain(shop, 1):>8}{plain(reader.degrees(row.expected_shop_c), 1):>7}"
     )

@@ -5,7 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 from noonwall.logs.causes import causes_sentence
+from noonwall.report.cause_words import cause_words
 from noonwall.report.reader import Reader, grouped, percent
+from noonwall.report.row_names import row_name
 
 EVERY = ("days", "months", "seasons")
 
@@ -37,7 +39,7 @@ def answer(document: dict[str, Any], reader: Reader) -> list[str]:
     heat, error = reader.heat_text(measured["heat_kwh"]), reader.heat_text(measured["error_kwh"])
     return [
         f"{verdict[:1].upper()}{verdict[1:]}.",
-        *([causes_sentence(document["causes"])] if document.get("causes") else []),
+        *([_found(document, reader)] if document.get("causes") else []),
         (
             f"Into the shop came {heat} give or take {error}, what went out at night taken off; it was measured in "
             f"{percent(document['period']['known_share'])} of the hours."
@@ -48,6 +50,11 @@ def answer(document: dict[str, Any], reader: Reader) -> list[str]:
         ),
         *([f"{told[:1].upper()}{told[1:]}."] if (told := document.get("expectation")) else []),
     ]
+
+
+def _found(document: dict[str, Any], reader: Reader) -> str:
+    told = zip(document["causes"], document["causes_link"], document["causes_kwh"], strict=True)
+    return causes_sentence(cause_words(told, reader))
 
 
 def steps(chain: dict[str, Any], reader: Reader) -> list[dict[str, Any]]:
@@ -109,7 +116,7 @@ def _row(row: dict[str, Any], reader: Reader) -> dict[str, Any]:
     )
     shop = None if row["shop_c"] is None else round(reader.degrees(row["shop_c"]), 1)
     return {
-        "name": row["name"],
+        "name": row_name(row["name"], row["first"], row["last"], row["days"], "\n"),
         "typical": heat("typical_kwh"),
         "expected": heat("expected_kwh"),
         "measured": measured,

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from noonwall.assess.hot import CaseHeat
     from noonwall.engine.inside import Inside
     from noonwall.model.cases import Case
+    from noonwall.model.openings import VentRow
     from noonwall.model.project import Project
     from noonwall.studies.worst import WorstYear
 
@@ -105,11 +106,7 @@ def _without_runs(cases: tuple[CaseHeat, ...], worst: Case, before: tuple[Heat, 
 
 def _ways(project: Project) -> list[tuple[str, Project, int]]:
     """Return (name, changed project, layer behind the absorber whose hot face the studs touch)."""
-    wall = project.wall
-    rows = {
-        name: changed(row, height_m=min(2.0 * row.height_m, 0.45 * wall.height_m))
-        for name, row in (("top", wall.vents.top), ("bottom", wall.vents.bottom))
-    }
+    wall, rows = project.wall, taller_rows(project)
     ways = [
         (COVER, covered(project, ALL_YEAR), 0),
         (VENT, vented_out(project, ALL_YEAR), 0),
@@ -121,6 +118,27 @@ def _ways(project: Project) -> list[tuple[str, Project, int]]:
     if project.fans and room_limits(project):
         ways.append((NO_LIMIT, without_room_limit(project), 0))
     return ways
+
+
+def taller_rows(project: Project) -> dict[str, VentRow]:
+    """Return the wall's rows of vents, twice as high where the wall has the room."""
+    vents, most = project.wall.vents, 0.45 * project.wall.height_m
+    rows = (("top", vents.top), ("bottom", vents.bottom))
+    return {name: changed(row, height_m=min(2.0 * row.height_m, most)) for name, row in rows}
+
+
+def relief_changes(name: str, project: Project) -> tuple[str, ...]:
+    """Return what puts a relief into a project, as `studies.change` reads it; nothing where no key makes it.
+
+    Wool has none: a project takes its studs to touch the absorber.
+    """
+    rows = taller_rows(project).items()
+    known = {
+        METAL: ("metal frame",),
+        NO_LIMIT: ("room limit=none",),
+        TALL: tuple(f"wall.vents.{row}.height={1000.0 * vent.height_m:.0f} mm" for row, vent in rows),
+    }
+    return known.get(name, ())
 
 
 def _job(project: Project, worst: WorstYear, case: Case, studs: int) -> Callable[[], Heat | None]:

@@ -6,6 +6,7 @@ import difflib
 import math
 import re
 import unicodedata
+from functools import lru_cache
 
 from noonwall.errors import UnitError
 from noonwall.units.table import ENERGY, KINDS, ONE, SPELLINGS, UNITS, Dims, Kind
@@ -88,6 +89,7 @@ def parse(value: str | float, kind: Kind) -> float:
     return number
 
 
+@lru_cache(maxsize=4096)  # pages read the same file again and again
 def _from_text(text: str, kind: Kind) -> float:
     """Read a text as SI, with the forms of one kind (R-19, compass points) first."""
     if len(text) > _LONGEST_TEXT:

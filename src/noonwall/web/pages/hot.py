@@ -8,11 +8,16 @@ from typing import TYPE_CHECKING, Any
 
 from nicegui import ui
 
+from noonwall.model.edit import set_value
 from noonwall.web.frame import frame
+from noonwall.web.parts.adopting import put_in
 from noonwall.web.parts.answer import answer_card, caution, pictures, tables, what_is_this, words
 from noonwall.web.parts.chart import COLD, HEAT, WRAPPED, bars, chart
+from noonwall.web.parts.form import change
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from noonwall.report.reader import Reader
     from noonwall.web.asked import Answer
     from noonwall.web.bench import Bench, Result
@@ -48,6 +53,7 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
             ui.html('<span class="nw-tag nw-bad">A published limit is exceeded in a case you have not '
                     "marked as accepted</span>", sanitize=False)  # fmt: skip
         words(answer.blocks)
+    _steps(bench, answer.more)
     with ui.card().classes("nw-card"):
         ui.html("<h2>Hottest hour of each piece</h2>", sanitize=False)
         chart(peak_bars(answer.document, bench.reader), "Hottest hour of each piece, by failure", "620px")
@@ -58,6 +64,58 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
     with ui.card().classes("nw-card"):
         pictures(result, answer, TOLD)
         tables(answer.blocks, opened=True)
+
+
+def _steps(bench: Bench, steps: dict[str, Any]) -> None:
+    """Show what is above its limit with what lowers it, and the cases that somebody may live with."""
+    if steps["over"]:
+        with ui.card().classes("nw-card"):
+            ui.html("<h2>Above a published limit: what to do</h2>", sanitize=False)
+            ui.html(listing(steps["over"]), sanitize=False)
+            ui.html("<h3>What lowers it, most effective first, each by itself</h3>", sanitize=False)
+            for relief in steps["reliefs"]:
+                _relief(bench, relief)
+    if steps["cases"]:
+        with ui.card().classes("nw-card"):
+            _accepting(bench, steps["cases"])
+
+
+def listing(lines: Sequence[str]) -> str:
+    """Return lines as a list in HTML, escaped."""
+    return f"<ul class='nw-list'>{''.join(f'<li>{html.escape(line)}</li>' for line in lines)}</ul>"
+
+
+def _relief(bench: Bench, relief: dict[str, Any]) -> None:
+    with ui.element("div").classes("nw-member w-full"):
+        name = relief["name"][:1].upper() + relief["name"][1:]
+        ui.html(f"<h3>{html.escape(name)}</h3><p>{html.escape(relief['told'])}</p>", sanitize=False)
+        if relief["changes"]:
+            with ui.row():
+                put_in(bench, "Put it into the project", tuple(relief["changes"]), relief["name"])
+        elif relief["by_hand"]:
+            told = html.escape(relief["by_hand"])
+            told = told.replace("page Too warm", '<a href="/warm">page Too warm</a>')
+            ui.html(f'<p class="nw-soft">{told}</p>', sanitize=False)
+
+
+def _accepting(bench: Bench, cases: Sequence[dict[str, Any]]) -> None:
+    """Show a tick for each failure with something above a limit, and the button that keeps the ticks."""
+    ui.html("<h2>Cases you have thought about and live with</h2>", sanitize=False)
+    ui.html('<p class="nw-soft nw-told">A tick changes no temperature: it only says that you know of it, and ends the '
+            "warning for that case. In the project file it stands under [hot], accepted. Whether a wall may be "
+            "built so is for the local code and licensed trades to say.</p>", sanitize=False)  # fmt: skip
+    ticks = {
+        case["case"]: ui.checkbox(f"{case['case']}: {case['told']}", value=case["accepted"]) for case in cases
+    }
+
+    def keep() -> None:
+        chosen = [case for case, tick in ticks.items() if tick.value]
+        others = [case for case in bench.desk.project.hot.accepted if case not in ticks]
+        told = f"lived with: {', '.join(chosen) or 'no case'}"
+        change(bench, lambda text: set_value(text, "hot.accepted", [*others, *chosen] or None), told)
+
+    with ui.row():
+        ui.button("Keep the ticks", icon="check", on_click=keep).props("outline").classes("nw-plain")
 
 
 def peak_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:

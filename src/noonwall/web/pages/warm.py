@@ -58,7 +58,8 @@ def _cover(bench: Bench, offer: dict[str, Any]) -> None:
         ui.html("<h2>When to hang the cover</h2>", sanitize=False)
         sentences(offer["told"])
         if offer["word"]:
-            put_in(bench, offer["word"], (offer["change"],), offer["done"])
+            with ui.row():
+                put_in(bench, offer["word"], (offer["change"],), offer["done"])
 
 
 def month_bars(document: dict[str, Any]) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from nicegui import ui
 
-from noonwall.report.blocks import Facts, Lines, Table, Words
+from noonwall.report.blocks import Facts, Lines, Table, Words, groups
 from noonwall.report.tables import CAUTION
 
 if TYPE_CHECKING:
@@ -108,16 +108,11 @@ def _side(column: Column) -> str:
 
 def _heads(columns: Sequence[Column]) -> Iterable[str]:
     """Yield one or two lines of headings: columns whose heading leaves its first line empty share the one before."""
-    groups: list[list[Column]] = []
-    for column in columns:
-        if groups and (column.heading.startswith("|") or (not column.heading and column.unit)):
-            groups[-1].append(column)
-        else:
-            groups.append([column])
-    deep = any(len(group) > 1 for group in groups)
+    grouped = [[columns[i] for i in group] for group in groups(columns)]
+    deep = any(len(group) > 1 for group in grouped)
     corner = f"<td{' rowspan=2' if deep else ''}></td>"
     upper, lower = "", ""
-    for group in groups:
+    for group in grouped:
         if len(group) == 1:
             span = ' rowspan="2"' if deep else ""
             told = _head(group[0].heading, group[0].unit)

@@ -5,11 +5,13 @@ from __future__ import annotations
 import math
 from typing import Any
 
+from noonwall.report.reader import grouped
 from noonwall.web.parts.chart import COLD, HATCH, HEAT, PALE, SUN, bars, line
 
 WHOLE, GAIN, LOSS = "#c5ced5", HEAT, COLD
 INK = "#6f808c"  # told from paper, from night and from a pale bar
 ROW_PX, HEAD_PX = 46, 60
+LABEL_GAP_PX, CHARACTER_PX = 10, 8  # between a bar and its figure; of a figure's letter
 
 
 def chain_option(more: dict[str, Any]) -> tuple[dict[str, Any], int]:
@@ -39,11 +41,14 @@ def chain_option(more: dict[str, Any]) -> tuple[dict[str, Any], int]:
     below = [min(low, 0.0) - min(high, 0.0) for low, high in zip(lows, highs, strict=True)]
     labels = [[round(high, 1), i] for i, high in enumerate(highs)]
     labels[-1][0] = round(highs[-1] + more["error"], 1)
+    told = [step["label"] for step in steps]
+    told[-1] = f"{told[-1]} ± {grouped(more['error'])}"  # clear of the bracket, which would read as a minus
+    room = LABEL_GAP_PX + CHARACTER_PX * max(len(text) for text in told)
     option: dict[str, Any] = {
         "legend": {"show": False},
         "aria": {"enabled": True, "decal": {"show": False}},
         "tooltip": {"show": False},
-        "grid": {"left": 8, "right": 64, "top": 8, "bottom": 30, "containLabel": True},
+        "grid": {"left": 8, "right": room, "top": 8, "bottom": 30, "containLabel": True},
         "yAxis": {"type": "category", "data": names, "inverse": True, "axisLabel": {"fontSize": 13, "lineHeight": 15},
                   "axisTick": {"show": False}},
         "xAxis": {"type": "value", "name": more["unit"], "nameLocation": "middle", "nameGap": 24, "scale": True},
@@ -53,12 +58,12 @@ def chain_option(more: dict[str, Any]) -> tuple[dict[str, Any], int]:
              "markLine": _spread(more, len(steps) - 1)},
             {"type": "bar", "stack": "chain", "data": part(below)},
             {"type": "scatter", "data": labels, "symbolSize": 1, "silent": True, "itemStyle": {"color": "transparent"},
-             "label": {"show": True, "position": "right", "fontSize": 13, "fontWeight": 600, "distance": 6}},
+             "label": {"show": True, "position": "right", "fontSize": 13, "fontWeight": 600, "distance": LABEL_GAP_PX}},
         ],
     }  # fmt: skip
-    for row, step in zip(labels, steps, strict=True):
-        place = row[1]
-        option["series"][3]["data"][place] = {"value": row, "label": {"formatter": step["label"]}}
+    option["series"][3]["data"] = [
+        {"value": row, "label": {"formatter": text}} for row, text in zip(labels, told, strict=True)
+    ]
     return option, HEAD_PX + ROW_PX * len(steps)
 
 
@@ -68,10 +73,10 @@ def _base(low: float, high: float) -> float:
 
 
 def _spread(more: dict[str, Any], place: int) -> dict[str, Any]:
-    """Return the error of what was measured, drawn over its bar."""
+    """Return the error of what was measured, drawn over its bar; its ends stand across the line they turn with."""
     at, error = more["steps"][place]["to"], more["error"]
     return {
-        "symbol": ["rect", "rect"], "symbolSize": [3, 14], "silent": True, "label": {"show": False},
+        "symbol": ["rect", "rect"], "symbolSize": [14, 3], "silent": True, "label": {"show": False},
         "lineStyle": {"type": "solid", "width": 3, "color": INK},
         "data": [[{"coord": [round(at - error, 1), place]}, {"coord": [round(at + error, 1), place]}]],
     }  # fmt: skip
@@ -160,7 +165,7 @@ def spread_option(values: list[dict[str, Any]]) -> tuple[dict[str, Any], int]:
                   "min": low, "max": high},
         "series": [
             {"type": "scatter", "data": data, "symbolSize": 13, "itemStyle": {"color": HEAT},
-             "markLine": {"symbol": ["rect", "rect"], "symbolSize": [3, 12], "silent": True, "label": {"show": False},
+             "markLine": {"symbol": ["rect", "rect"], "symbolSize": [12, 3], "silent": True, "label": {"show": False},
                           "lineStyle": {"type": "solid", "width": 2.5, "color": HEAT}, "data": whiskers}},
             {"type": "scatter", "data": [], "markLine": {
                 "symbol": "none", "silent": True, "label": {"formatter": "assumed", "position": "insideEndTop"},

@@ -1,0 +1,35 @@
+"""What was found in a recap, each with the heat it moved, in the reader's units."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from noonwall.report.reader import grouped
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from noonwall.report.reader import Reader
+
+SENSORS = "sensors"
+
+
+def cause_words(found: Iterable[tuple[str, str, float]], reader: Reader) -> list[str]:
+    """Return each cause with its heat: "the fans stood still 2025-02-08 to 2025-02-16 (-6 kWh)".
+
+    found   text, key of its link, heat [kWh]
+
+    >>> from noonwall.report.reader import Reader
+    >>> cause_words([("the flap let air sink", "reversed", -40.0)], Reader())
+    ['the flap let air sink (-40 kWh)']
+    >>> cause_words([("a and b were exchanged", "sensors", -24.4)], Reader())
+    ['a and b were exchanged (as written it would be -24 kWh)']
+    """
+    return [f"{text} ({'as written it would be ' if key == SENSORS else ''}{_plus(kwh, reader)})"
+            for text, key, kwh in found]  # fmt: skip
+
+
+def _plus(kwh: float, reader: Reader) -> str:
+    text = grouped(reader.heat(kwh))
+    sign = "" if kwh < 0.0 or text == "0" else "+"
+    return f"{sign}{'0' if text == '-0' else text} {reader.heat_unit}"

@@ -1,0 +1,112 @@
+"""What to do about a wall that gets too hot: what is above its limit, what lowers it, which cases are lived with."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from noonwall.report.phrases import kelvins, listed, measure
+from noonwall.studies.reliefs import CLEAR, COVER, METAL, VENT, WOOL, WOOL_M, relief_changes
+
+if TYPE_CHECKING:
+    from noonwall.assess.hot import CaseHeat
+    from noonwall.model.project import Project
+    from noonwall.report.reader import Reader
+    from noonwall.studies.hot import HotStudy
+    from noonwall.studies.reliefs import Heat, Relief
+
+LEAST_K = 1.0
+BY_HAND = {
+    CLEAR: "Done in the shop: a rail or a grate that keeps stock away from the vents. No key of the project tells it.",
+    WOOL: "Done when the wall is built. No key of the project tells it: studs are taken to touch the absorber.",
+    COVER: "Only while it hangs, and when the wall is hottest its heat is wanted. Dates stand on the page Too warm.",
+    VENT: "What it costs in heat stands on the page Too warm.",
+}
+
+
+def hot_steps(study: HotStudy, project: Project, reader: Reader) -> dict[str, Any]:
+    """Return what a page offers beside the worst hours.
+
+    Returns  over     what is above a published limit: sentences, none where nothing is
+             reliefs  what lowers it, most effective first: name, told, changes (for the project), by_hand
+             cases    failures with something above a published limit: case, told, accepted
+    """
+    over = _over(study, reader)
+    return {
+        "over": over,
+        "reliefs": [_relief(way, study, project, reader) for way in _useful(study)] if over else [],
+        "cases": [
+            {"case": case.case, "told": told, "accepted": case.accepted}
+            for case in study.cases
+            if (told := _told(case, reader))
+        ],
+    }
+
+
+def _over(study: HotStudy, reader: Reader) -> list[str]:
+    """Return each piece that is above a published limit, by the lowest one, with its worst case."""
+    worst: dict[str, str] = {}
+    for one in study.standings:
+        if one.margin_k < 0.0 and one.limit.published:
+            degrees = [reader.degrees_text(c) for c in (one.hottest_c, one.limit.value_c)]
+            text = (
+                f"{one.piece.label}: {degrees[0]} ({one.case}), its limit {degrees[1]} ({one.limit.nature})"
+            )
+            worst.setdefault(one.piece.label, text)
+    return list(worst.values())
+
+
+def _told(case: CaseHeat, reader: Reader) -> str:
+    """Return what of a case is above a published limit: "frame (softwood) 130 °C and ..."; empty for nothing."""
+    found = [
+        f"{heat.piece.label} {reader.degrees_text(heat.hottest_c)}"
+        for heat in case.pieces
+        if any(limit.published and heat.hottest_c > limit.value_c for limit in heat.piece.limits)
+    ]
+    return listed(found) if found else ""
+
+
+def _useful(study: HotStudy) -> list[Relief]:
+    found = study.reliefs
+
+    def helps(old: Heat, new: Heat) -> bool:
+        pairs = ((old.face_c, new.face_c), (old.frame_c, new.frame_c), (old.studs_c, new.studs_c))
+        return any(was is not None and (now is None or was - now >= LEAST_K) for was, now in pairs)
+
+    return [
+        way for way in found.ways if helps(found.described, way.described) or helps(found.worst, way.worst)
+    ]
+
+
+def _relief(way: Relief, study: HotStudy, project: Project, reader: Reader) -> dict[str, Any]:
+    found = study.reliefs
+    if way.name == METAL:
+        told = "no wood stands in the hot zone any more; metal carries heat inward, to what it is screwed to"
+    else:
+        described = _cooler(found.described, way.described, reader)
+        told = f"{described} with everything working; {_cooler(found.worst, way.worst, reader)} with {found.worst_case}"
+    name = (
+        f"mineral wool, {measure(WOOL_M, reader)}, between absorber and studs"
+        if way.name == WOOL
+        else way.name
+    )
+    return {
+        "name": name,
+        "told": f"{told[:1].upper()}{told[1:]}.",
+        "changes": relief_changes(way.name, project),
+        "by_hand": BY_HAND.get(way.name, ""),
+    }
+
+
+def _cooler(old: Heat, new: Heat, reader: Reader) -> str:
+    """Return "absorber 33 K cooler, frame 33 K cooler"; hotter where it is, "nothing cooler" for no difference."""
+    pairs = (
+        ("absorber", old.face_c, new.face_c),
+        ("frame", old.frame_c, new.frame_c),
+        ("studs", old.studs_c, new.studs_c),
+    )
+    said = [
+        f"{name} {kelvins(abs(was - now), reader)} {'cooler' if was > now else 'hotter'}"
+        for name, was, now in pairs
+        if was is not None and now is not None and abs(was - now) >= LEAST_K
+    ]
+    return ", ".join(said) or "nothing cooler"

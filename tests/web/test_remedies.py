@@ -1,0 +1,91 @@
+"""Pages that offer what was calculated: a button puts it into the project as one step, ticks say what is lived with."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from nicegui import ui
+
+from fakes import studies
+from fakes.projects import plain
+from fakes.worker import IdleWorker
+from noonwall.report.comfort_cover import cover_offer
+from noonwall.report.comfort_document import comfort_document
+from noonwall.report.comfort_page import comfort_page
+from noonwall.report.hot_document import hot_document
+from noonwall.report.hot_page import hot_page
+from noonwall.report.hot_steps import hot_steps
+from noonwall.report.reader import Reader
+from noonwall.web.asked import Answer, blocks_of
+
+if TYPE_CHECKING:
+    from nicegui.testing.user import User
+
+    from noonwall.web.bench import Bench
+
+US = Reader("us")
+
+
+@pytest.fixture(autouse=True)
+def idle(bench: Bench) -> None:
+    """Let nothing be calculated: answers of the plain demo are laid out instead."""
+    bench.quick, bench.long = IdleWorker(), IdleWorker()
+
+
+def lay_out(bench: Bench, question: str, document: dict[str, Any], page: str, more: dict[str, Any]) -> None:
+    result = bench.result(question)
+    result.answer = Answer(question, document, blocks_of(page), (), False, more)
+
+
+async def test_a_wall_above_its_limit_is_given_a_metal_frame_and_undo_takes_it_back(
+    user: User, bench: Bench
+) -> None:
+    study, weather = studies.hot_of_plain(), studies.plain_weather()
+    page = hot_page(study, plain(), weather, US)
+    lay_out(bench, "hot", hot_document(study, weather), page, hot_steps(study, plain(), US))
+    await user.open("/hot")
+    await user.should_see("Above a published limit: what to do")
+    with user:
+        first = min((b for b in user.find("Put it into the project").elements), key=lambda b: b.id)
+    before = bench.desk.text
+    _press(user, first)
+    assert bench.desk.project.wall.frame.material == "steel sheet"
+    await user.should_see("Undo takes it back")
+    assert bench.desk.undo() == "frame and studs of sheet metal"
+    assert bench.desk.text == before
+
+
+async def test_ticks_are_kept_under_hot_accepted(user: User, bench: Bench) -> None:
+    study, weather = studies.hot_of_plain(), studies.plain_weather()
+    page = hot_page(study, plain(), weather, US)
+    lay_out(bench, "hot", hot_document(study, weather), page, hot_steps(study, plain(), US))
+    await user.open("/hot")
+    with user:
+        tick = next(e for e in user.find(ui.checkbox).elements if e.text.startswith("fans dead: "))
+        tick.value = True
+    user.find("Keep the ticks").click()
+    assert bench.desk.project.hot.accepted == ("fans dead",)
+    bench.desk.undo()
+    assert bench.desk.project.hot.accepted == ()
+
+
+async def test_the_covers_dates_are_taken_over_by_a_button(user: User, bench: Bench) -> None:
+    study, weather = studies.comfort_of_plain(), studies.plain_weather()
+    page = comfort_page(study, plain(), weather, US)
+    offer: Any = cover_offer(study, plain(), US)
+    lay_out(bench, "comfort", comfort_document(study, weather), page, {"cover": offer})
+    await user.open("/warm")
+    await user.should_see("When to hang the cover")
+    user.find(offer["word"]).click()
+    assert bench.desk.project.wall.cover.hung == study.season
+
+
+def _press(user: User, button: ui.element) -> None:
+    from nicegui import events
+
+    with user:
+        for listener in list(button._event_listeners.values()):
+            if listener.type == "click":
+                told = events.GenericEventArguments(sender=button, client=user.client, args={})
+                events.handle_event(listener.handler, told)
