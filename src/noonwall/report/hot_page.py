@@ -13,12 +13,11 @@ from noonwall.report.phrases import (
     listed,
     measure,
     recipes,
-    with_fahrenheit,
 )
 from noonwall.report.reader import grouped, name_of
 from noonwall.report.tables import CAUTION_TEXT, filled, prose
 from noonwall.studies.reliefs import METAL, NO_LIMIT, WOOL, WOOL_M
-from noonwall.units import MONTHS
+from noonwall.units import MONTHS, in_both
 
 if TYPE_CHECKING:
     from noonwall.assess.hot import CaseHeat, PieceHeat, Standing
@@ -208,7 +207,7 @@ def _limit_lines(standings: tuple[Standing, ...], reader: Reader) -> str:
     for one in standings:
         sources.setdefault(
             one.limit.name,
-            f"  {one.limit.name}: {with_fahrenheit(one.limit.told, reader)} ({one.limit.source})",
+            f"  {one.limit.name}: {in_both(one.limit.told, reader.system)} ({one.limit.source})",
         )
     return "\n".join([*lines, *(filled(text, indent=4) for text in sources.values())])
 
