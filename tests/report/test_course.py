@@ -54,3 +54,16 @@ def test_a_day_that_is_not_there_is_refused_in_one_line(year, day):
     with pytest.raises(ProjectError) as refused:
         course(year, day, 1, Reader())
     assert "\n" not in str(refused.value)
+
+
+def test_days_hours_and_powers_are_told_as_the_reader_tells_them(year):
+    us, metric = Reader("us"), Reader()
+    assert daily(year, us)["labels"][35] == "Feb 5"
+    assert daily(year, metric)["labels"][35] == "5 Feb"
+    day, plain_day = course(year, "2019-02-05", 1, us), course(year, "2019-02-05", 1, metric)
+    assert (day["labels"][0], plain_day["labels"][0]) == ("12 am", "00:00")
+    assert course(year, "2019-02-05", 3, us)["labels"][0] == "Feb 5 12 am"
+    assert (day["power_unit"], plain_day["power_unit"]) == ("kBtu/h", "kW")
+    into, plain_into = (found["powers"][1]["values"] for found in (day, plain_day))
+    # NIST SP 811: 3412.142 Btu a kWh; kilowatts are told to the watt
+    assert into == pytest.approx([KBTU_PER_KWH * kw for kw in plain_into], abs=0.003)

@@ -32,7 +32,7 @@ from noonwall.report.hot_page import hot_page
 from noonwall.report.night_document import night_document
 from noonwall.report.night_figures import night_picture
 from noonwall.report.night_page import night_page
-from noonwall.report.phrases import clocked, fuel_amount, fuel_words, with_fahrenheit
+from noonwall.report.phrases import clocked, fuel_amount, fuel_words
 from noonwall.report.reader import Reader
 from noonwall.studies.remedies import shuttered, with_flap, with_room_limit
 
@@ -251,10 +251,6 @@ def test_more_fuel_burned_is_told_without_a_sign() -> None:
 def test_hours_and_degrees_are_told_as_the_reader_tells_them() -> None:
     assert clocked("every day 17:00 to 08:00", US) == "every day 5 pm to 8 am"
     assert clocked("every day 17:00 to 08:00", METRIC) == "every day 17:00 to 08:00"
-    assert with_fahrenheit("at 60 to 75 °C, not 100 °C (212 °F)", US) == (
-        "at 60 to 75 °C (140 to 167 °F), not 100 °C (212 °F)"
-    )
-    assert with_fahrenheit("at 60 °C", METRIC) == "at 60 °C"
     assert " K " not in PAGES["hot"](US).replace(" K)", " ")
 
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from pytest import approx
 
 from noonwall.errors import UnitError
-from noonwall.units import KINDS, SI_UNIT, UNITS, in_reader_units, parse, show, significant
+from noonwall.units import KINDS, SI_UNIT, UNITS, in_both, in_reader_units, parse, show, significant
 
 QUIET = settings(max_examples=150, deadline=None, derandomize=True)
 
@@ -281,3 +281,19 @@ def test_shows_sensible_digits():
         show(0.0, "pressure"),
     ]
     assert shown == ["90 mm", "2.4 m", "212 cfm", "3.52 kW", "110 °F", "5 %", "7/h", "-", "0 m", "0 Pa"]
+
+
+def test_metric_figures_in_a_sentence_have_the_us_figure_beside_them() -> None:
+    # Factors: NIST SP 811 (2008), appendix B; printed to two digits.
+    assert (
+        in_both("80 Pa, or twice the rated pressure", "us")
+        == "80 Pa (0.32 inwg), or twice the rated pressure"
+    )
+    assert in_both("at 60 to 75 °C, not 100 °C (212 °F)", "us") == (
+        "at 60 to 75 °C (140 to 167 °F), not 100 °C (212 °F)"
+    )
+    assert in_both("38 mm wide every 1.2 m, 3 W/m2K, 90 m3/h", "us") == (
+        "38 mm (1.5 in) wide every 1.2 m (3.9 ft), 3 W/m2K, 90 m3/h"
+    )
+    assert in_both("at 1,500 m, 3 km off", "us") == "at 1,500 m (4,900 ft), 3 km (1.9 miles) off"
+    assert in_both("at 60 °C") == "at 60 °C"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -12,8 +13,9 @@ from nicegui import ui
 from fakes.pages import answered
 from fakes.worker import NearWorker
 from noonwall.logs.errors import ReadingsError
-from noonwall.logs.learn.keep import read
+from noonwall.logs.learn.keep import kept_text, put_back, read, write
 from noonwall.logs.learn.story import Curve, Learned, Value
+from noonwall.model.taught import corrections_of
 from noonwall.report.learn_rows import learn_rows
 from noonwall.report.reader import Reader
 from noonwall.web import questions
@@ -118,6 +120,79 @@ async def test_values_are_taken_into_use_and_left_again(lived: Bench, opened: An
         user.find("Use none").click()
         await user.should_see("none of what was learned", retries=50)
         assert not lived.learned and not lived.result("year").order.learned
+
+
+async def test_all_are_looked_at_again_before_they_are_used_and_undone(
+    lived: Bench, opened: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rows = [("heat into the shop", "1,711 kWh", "1,530 kWh", "-181 kWh")]
+    monkeypatch.setattr(questions, "heat_with", lambda *_asked, **_how: rows)
+    kept = lived.desk.folder / "learned.toml"
+    async with opened(lived) as user:
+        await user.open("/lookback?first=2025-02-10&last=2025-02-12")
+        user.find("Learn now").click()
+        await user.should_see("Use all that the readings tell", retries=300)
+        user.find("Use all that the readings tell").click()
+        await user.should_see("Take these into use?")
+        await user.should_see("1,530 kWh", retries=50)
+        await user.should_see("135 to 165")  # the spread of the loss
+        assert not lived.learned and not kept.exists()
+        user.find("Use these 2 values").click()
+        await user.should_see("calculated with 2 learned values", retries=50)
+        assert sorted(item.key for item in read(lived.desk.folder)) == ["set_point", "shop_loss"]
+        user.find("Undo: what was in use before").click()
+        await user.should_see("none of what was learned", retries=50)
+        assert not lived.learned and not kept.exists()
+
+
+async def test_what_cannot_be_calculated_with_is_not_used(
+    lived: Bench, opened: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def other(*_asked: Any, **_how: Any) -> None:
+        raise ReadingsError("was learned while the project said something else")
+
+    monkeypatch.setattr(questions, "heat_with", other)
+    async with opened(lived) as user:
+        await user.open("/lookback?first=2025-02-10&last=2025-02-12")
+        user.find("Learn now").click()
+        await user.should_see("Use all that the readings tell", retries=300)
+        user.find("Use all that the readings tell").click()
+        await user.should_see("was learned while the project said", retries=100)
+        with user:
+            (button,) = user.find("Use these 2 values").elements
+        assert not button.enabled
+
+
+def test_what_is_put_back_is_what_was_there(tmp_path: Path) -> None:
+    (tmp_path / "noonwall.toml").touch()
+    assert kept_text(tmp_path) is None
+    write(tmp_path, LEARNED)
+    before = kept_text(tmp_path)
+    write(tmp_path, learned_of(LEARNED.values[:1]))
+    put_back(tmp_path, before)
+    assert kept_text(tmp_path) == before and len(read(tmp_path)) == 3
+    put_back(tmp_path, None)
+    put_back(tmp_path, None)
+    assert kept_text(tmp_path) is None
+
+
+def test_the_year_is_calculated_with_and_without_what_was_learned(
+    lived_shed: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def simulate(project: Any, _weather: Any, _step_s: int) -> Any:
+        heat = 1000.0 * (corrections_of(project)[0].factor if corrections_of(project) else 1.0)
+        return SimpleNamespace(
+            whole=lambda: SimpleNamespace(delivered_kwh=heat, useful_kwh=500.0, backup_kwh=0.0)
+        )
+
+    monkeypatch.setattr("noonwall.simulate", simulate)
+    order = Order("learn", (lived_shed / "noonwall.toml").read_text(encoding="utf-8"), str(lived_shed), "us")
+    loss = replace(LEARNED.values[0], assumed=130.83667712537098, factor=0.9)
+    questions._lesson(order.about)[:] = [learned_of((loss, *LEARNED.values[1:]))]
+    rows = questions.heat_with(order, ("shop_loss",), False, lambda _d, _o: None)
+    assert rows[0] == ("heat into the shop", "3,412 kBtu", "3,071 kBtu", "-341 kBtu")
+    assert [row[3] for row in rows[1:]] == ["0 kBtu", "0 kBtu"]
+    assert questions.heat_with(order, (), False, lambda _d, _o: None)[0][3] == "0 kBtu"
 
 
 async def test_a_value_with_a_plain_key_is_written_and_undone(lived: Bench, opened: Any) -> None:

@@ -10,7 +10,7 @@ from noonwall.model.convert import dotted
 from noonwall.model.fields import ABSENT, Facts, Record, facts_of, record_in
 from noonwall.model.file import from_text, parse_toml
 from noonwall.model.sense import vent_span_m
-from noonwall.units import System, show
+from noonwall.units import System, in_both, show
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -64,7 +64,10 @@ def _table(
             if key in raw or facts.default is ... or facts.source == ABSENT or _idle(record, path, project):
                 continue
             yield Assumed(
-                dotted(path), _shown(record, value, facts, path, project, system), facts.why, facts.source
+                dotted(path),
+                _shown(record, value, facts, path, project, system),
+                in_both(facts.why, system),
+                facts.source,
             )
         elif isinstance(value, Record):
             yield from _table(value, raw.get(key, {}), path, project, system)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from noonwall.report.blocks import Title, filled, month_table, page_of, words
 from noonwall.report.reader import name_of, percent
 from noonwall.report.tables import facing, place_lines
+from noonwall.units import in_both
 
 if TYPE_CHECKING:
     from noonwall.assess.climate import ClimateMonth
@@ -28,7 +29,7 @@ def climate_page(
     head = [name_of(project)]
     told = (weather.kind, weather.place, weather.distance_km, weather.hours_repaired)
     head += place_lines(project, reader, *told)
-    head += [filled(f"    {note}", indent=6) for note in weather.notes]
+    head += [filled(f"    {in_both(note, reader.system)}", indent=6) for note in weather.notes]
     way = facing(project.wall.azimuth_deg)
     wall = f"on the wall: sun on its plane, facing {way}, with nothing in front of it"
     return page_of(Title(tuple(head)), _table(months, whole, reader), words([wall]))

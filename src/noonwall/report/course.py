@@ -33,7 +33,8 @@ SWITCHES = (("fan_share", "fans run"), ("cover_share", "cover hangs"))
 def daily(year: Year, reader: Reader) -> dict[str, Any]:
     """Return each day of a year in the reader's units.
 
-    Returns  days (ISO dates), and a list a day of: sun, delivered, carried_out (heat), low, high (the shop), fans_h
+    Returns  days (ISO dates), labels (the same as the reader says them), and a list a day of:
+             sun, delivered, carried_out (heat), low, high (the shop), fans_h
     """
     t, a_day = year.table, 86_400 // year.step_s
     days = len(t.time) // a_day
@@ -45,8 +46,10 @@ def daily(year: Year, reader: Reader) -> dict[str, Any]:
         return _rounded([reader.heat(float(v)) for v in by_day(power).sum(axis=1) * year.step_s / 3.6e6], 2)
 
     room = by_day(t.room_c)
+    dates = [str(day) for day in t.time[: days * a_day : a_day].astype("datetime64[D]")]
     return {
-        "days": [str(day) for day in t.time[: days * a_day : a_day].astype("datetime64[D]")],
+        "days": dates,
+        "labels": [reader.day_text(day, short=True) for day in dates],
         "sun": heat(t.sun_on_wall_w),
         "delivered": heat(t.delivered_w),
         "carried_out": heat(t.reversed_w),
@@ -60,7 +63,8 @@ def course(year: Year, first: str, days: int, reader: Reader) -> dict[str, Any]:
     """Return some days of a year step by step: every temperature, flow, power and switch.
 
     first    ISO date of the first day, days  how many, 1 to 31
-    Returns  times, and under temperatures, powers, switches a list of {name, values}; flow with its unit
+    Returns  times, labels (the same as the reader says them), and under temperatures, powers, switches a list of
+             {name, values}; powers and flow with their units
     Raises   ProjectError when the year does not hold that day
     """
     t = year.table
@@ -77,14 +81,21 @@ def course(year: Year, first: str, days: int, reader: Reader) -> dict[str, Any]:
 
     times = t.time[chosen]
     times = times[: len(times) // every * every : every]
+    stamps = [str(time.astype("datetime64[m]")) for time in times]
+    one_day = stamps[0][:10] == stamps[-1][:10]
     flow = values("flow_kg_s") / ROOM_AIR_KG_M3 * (2118.88 if reader.us else 3600.0)
     return {
-        "times": [str(time.astype("datetime64[m]")) for time in times],
+        "times": stamps,
+        "labels": [reader.clock_text(t) if one_day else reader.moment_text(t, short=True) for t in stamps],
         "temperatures": [
             {"name": word, "values": _rounded([reader.degrees(float(v)) for v in values(name)], 1)}
             for name, word in TEMPERATURES
         ],
-        "powers": [{"name": word, "values": _rounded(values(name) / 1000.0, 3)} for name, word in POWERS],
+        "powers": [
+            {"name": word, "values": _rounded(reader.heat(1.0) * values(name) / 1000.0, 3)}
+            for name, word in POWERS
+        ],
+        "power_unit": reader.power_unit,
         "switches": [{"name": word, "values": _rounded(values(name), 2)} for name, word in SWITCHES],
         "flow": _rounded(flow, 1),
         "flow_unit": "cfm" if reader.us else "m³/h",

@@ -312,8 +312,7 @@ def _heat(axes: Axes, scale: Axes, found: Answers, year: Year, reader: Reader) -
     marks = _apart([-bottom, 0.0, top / 4, top], _signed_root)
     bar.set_ticks(marks, labels=[f"{reader.heat(kw):.1f}" for kw in marks])
     bar.ax.set_ylim(-bottom, top)
-    unit = "kBtu/h" if reader.us else "kW"
-    _scale_style(bar.ax, f"into the shop, {unit}")
+    _scale_style(bar.ax, f"into the shop, {reader.power_unit}")
     axes.set_title(_heat_finding(found, year, reader))
 
 

@@ -14,12 +14,11 @@ from noonwall.report.phrases import (
     listed,
     measure,
     recipes,
-    with_fahrenheit,
 )
 from noonwall.report.reader import grouped, name_of
 from noonwall.report.tables import CAUTION
 from noonwall.studies.reliefs import METAL, NO_LIMIT, WOOL, WOOL_M
-from noonwall.units import MONTHS
+from noonwall.units import MONTHS, in_both
 
 if TYPE_CHECKING:
     from noonwall.assess.hot import CaseHeat, PieceHeat, Standing
@@ -213,7 +212,7 @@ def _limit_table(standings: tuple[Standing, ...], reader: Reader) -> Table:
 def _limit_sources(standings: tuple[Standing, ...], reader: Reader) -> Facts | None:
     """Return who says so, for each limit."""
     sources = {
-        one.limit.name: f"{with_fahrenheit(one.limit.told, reader)} ({one.limit.source})" for one in standings
+        one.limit.name: f"{in_both(one.limit.told, reader.system)} ({one.limit.source})" for one in standings
     }
     facts = tuple((f"  {name}:", text) for name, text in sources.items())
     return Facts("WHO SETS THEM", facts, 4) if facts else None

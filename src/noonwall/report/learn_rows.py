@@ -9,6 +9,7 @@ import numpy as np
 from noonwall.report.learn_page import NAMES, shown
 
 if TYPE_CHECKING:
+    from noonwall.engine.year import Month
     from noonwall.logs.learn.story import Curve, Learned, Value
     from noonwall.report.reader import Reader
 
@@ -42,6 +43,24 @@ def _value(value: Value, reader: Reader) -> dict[str, Any]:
         "at_bound": value.at_bound,
         "percent": None if whole is None else [round(100.0 * v / whole, 1) for v in _figures(value)],
     }
+
+
+def heat_beside(now: Month, then: Month, reader: Reader) -> list[tuple[str, str, str, str]]:
+    """Return two years' heat side by side: what it is, as calculated now, with what was learned, how much more.
+
+    now, then   sums of the same weather year
+    """
+    pairs = (
+        ("heat into the shop", now.delivered_kwh, then.delivered_kwh),
+        ("of that, of use", now.useful_kwh, then.useful_kwh),
+        ("heat of the backup heater", now.backup_kwh, then.backup_kwh),
+    )
+    return [(what, reader.heat_text(a), reader.heat_text(b), _more(b - a, reader)) for what, a, b in pairs]
+
+
+def _more(kwh: float, reader: Reader) -> str:
+    text = reader.heat_text(kwh)
+    return f"+{text}" if kwh > 0.0 and not text.startswith("0 ") else text.replace("-0 ", "0 ")
 
 
 def _figures(value: Value) -> tuple[float, float, float]:

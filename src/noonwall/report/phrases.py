@@ -19,7 +19,6 @@ if TYPE_CHECKING:
 
 SMALL_M = 0.3
 CLOCK = re.compile(r"\b(\d\d):(\d\d)\b")
-DEGREES = re.compile(r"(\d+)(?: to (\d+))? °C(?! \()")
 
 
 def heading_lines(project: Project, weather: Weather, reader: Reader) -> list[str]:
@@ -82,18 +81,6 @@ def clocked(text: str, reader: Reader) -> str:
     if not reader.us:
         return text
     return CLOCK.sub(lambda hit: reader.hour_text(int(hit[1]) + int(hit[2]) / 60.0), text)
-
-
-def with_fahrenheit(text: str, reader: Reader) -> str:
-    """Return a source's words with °F behind each figure in °C that has none, for a reader in US units."""
-    if not reader.us:
-        return text
-
-    def told(hit: re.Match[str]) -> str:
-        both = [f"{reader.degrees(float(c)):.0f}" for c in hit.groups() if c is not None]
-        return f"{hit[0]} ({' to '.join(both)} °F)"
-
-    return DEGREES.sub(told, text)
 
 
 def recipes(blocks: Sequence[tuple[str, str]]) -> str:

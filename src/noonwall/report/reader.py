@@ -38,6 +38,11 @@ class Reader:
         """Unit of an amount of heat."""
         return "kBtu" if self.us else "kWh"
 
+    @property
+    def power_unit(self) -> str:
+        """Unit of a flow of heat, `heat_unit` an hour."""
+        return "kBtu/h" if self.us else "kW"
+
     def heat(self, kwh: float) -> float:
         """Return an amount of heat in the reader's unit."""
         return kwh * KBTU_PER_KWH if self.us else kwh
@@ -79,9 +84,9 @@ class Reader:
         """Return a day, of a moment or of an ISO text: "14 January", for a US reader "January 14"."""
         return day_words(day, self.system, short=short, year=year)
 
-    def moment_text(self, time: np.datetime64 | str) -> str:
+    def moment_text(self, time: np.datetime64 | str, *, short: bool = False) -> str:
         """Return "14 January 13:25", for a US reader "January 14 1:25 pm"."""
-        return day_words(time, self.system, hour=True)
+        return day_words(time, self.system, short=short, hour=True)
 
     def clock_text(self, time: np.datetime64 | str) -> str:
         """Return the time of day of a moment: "13:25", for a US reader "1:25 pm"."""

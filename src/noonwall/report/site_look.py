@@ -103,14 +103,16 @@ def haloed(
     align: tuple[str, str] = ("center", "center"),
     size: float = 8.0,
     colour: str = ink.INK,
+    coords: str = "data",
 ) -> None:
-    """Write words that stay readable on any ground; ``move`` in points."""
+    """Write words that stay readable on any ground; ``move`` in points from a place in ``coords``."""
     from matplotlib.patheffects import withStroke
 
     text = axes.annotate(
         words,
         at,
         move,
+        xycoords=coords,
         textcoords="offset points",
         ha=align[0],
         va=align[1],

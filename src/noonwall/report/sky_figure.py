@@ -8,16 +8,20 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.report import ink
+from noonwall.report.labels import Labels, Names, around
 from noonwall.report.reader import name_of
-from noonwall.report.site_look import PATH, PATH_NOW, haloed, heading, legend, look, short_names, site_of
+from noonwall.report.site_look import PATH, PATH_NOW, haloed, heading, legend, look, site_of
 from noonwall.report.tables import facing
 from noonwall.shade.outlines import sky_silhouettes, skyline_points
 from noonwall.sky.sun import sun_course
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from matplotlib.axes import Axes
 
     from noonwall.model.project import Project
+    from noonwall.report.labels import Place
     from noonwall.report.reader import Reader
     from noonwall.report.site_look import Site
     from noonwall.shade.record import Floats
@@ -32,6 +36,7 @@ HEADROOM_DEG = 9.0
 HALF_DEG = 90.0
 OBLIQUITY_DEG = 23.44
 LEFT = 0.062
+NAME_PT, HOUR_PT, DATE_PT, SUN_PT = 8.0, 7.5, 7.0, 7.0
 
 
 def sky_picture(found: Sunlight, project: Project, reader: Reader, form: str = "png") -> bytes:
@@ -46,7 +51,7 @@ def sky_picture(found: Sunlight, project: Project, reader: Reader, form: str = "
         grid = figure.add_gridspec(2, 1, left=LEFT, right=0.985, top=0.895, bottom=0.075, hspace=0.17)
         for row, (where, height_m) in enumerate(eyes):
             axes = figure.add_subplot(grid[row])
-            _sky(axes, site, found, height_m)
+            _sky(axes, site, found, height_m, reader)
             axes.set_title(f"{where}, {reader.show(height_m, 'length')} above the ground")
         grown = f", trees grown on for {found.years_on:g} years" if found.years_on > 0.0 else ""
         day = reader.day_text(found.moment.time)
@@ -56,7 +61,7 @@ def sky_picture(found: Sunlight, project: Project, reader: Reader, form: str = "
         return ink.rendered(figure, form)
 
 
-def _sky(axes: Axes, site: Site, found: Sunlight, height_m: float) -> None:
+def _sky(axes: Axes, site: Site, found: Sunlight, height_m: float, reader: Reader) -> None:
     middle = site.frame.azimuth_deg
     axes.set_xlim(middle - HALF_DEG, middle + HALF_DEG)
     if site.scene.skyline:
@@ -74,10 +79,13 @@ def _sky(axes: Axes, site: Site, found: Sunlight, height_m: float) -> None:
         if shape.name not in marks or shape.high_deg[top] > marks[shape.name][1]:
             marks[shape.name] = (float(shape.azimuth_deg[top]), float(shape.high_deg[top]))
     ceiling = min(90.0, 90.0 - abs(site.project.site.latitude_deg) + OBLIQUITY_DEG) + HEADROOM_DEG
-    _paths(axes, site.project, found)
-    _names(axes, marks, middle, ceiling)
     axes.set_ylim(0.0, ceiling)
     _sky_axes(axes, middle)
+    words = Words(axes, reader)
+    courses = _paths(axes, site.project, found, words)
+    _hours(axes, courses, middle, words)
+    _names(marks, words)
+    _label_paths(courses, middle, words)
 
 
 def _slope(axes: Axes, site: Site, middle: float) -> None:
@@ -95,12 +103,50 @@ def _fill(axes: Axes, kind: str, turns: Floats, low: Floats, high: Floats) -> No
     shape.set(facecolor=face, edgecolor=edge, hatch=hatch, linewidth=0.8)
 
 
-def _names(axes: Axes, marks: dict[str, tuple[float, float]], middle: float, ceiling: float) -> None:
-    ordered = sorted(marks, key=lambda name: -marks[name][1])
-    for name, words in short_names(sorted(ordered)).items():
-        turn, high = marks[name]
-        at = min(max(turn, middle - 84.0), middle + 84.0)
-        haloed(axes, words, (at, min(high, ceiling - 3.0)), (0.0, 2.0), ("center", "bottom"))
+class Words:
+    """Writes words into one picture of the sky so that none lies on another."""
+
+    def __init__(self, axes: Axes, reader: Reader) -> None:
+        self.hour = reader.hour_text
+        self.axes, box = axes, axes.get_window_extent()
+        self._point = axes.get_figure(root=True).dpi / 72.0  # type: ignore[union-attr]
+        self._foot = (box.x0, box.y1)
+        self.labels = Labels(box.width / self._point, box.height / self._point)
+
+    def at(self, turn: float, high: float) -> tuple[float, float]:
+        """Return a direction of the sky in points from the picture's upper left corner."""
+        x, y = self.axes.transData.transform((turn, high))
+        return (float(x) - self._foot[0]) / self._point, (self._foot[1] - float(y)) / self._point
+
+    def put(self, words: str, size: float, spots: Iterable[Place], colour: str = ink.INK) -> bool:
+        """Write words at the first free place; returns whether there was one."""
+        spot = self.labels.put(words, size, spots)
+        if spot is None:
+            return False
+        left = {"start": "left", "middle": "center", "end": "right"}[spot[2]]
+        haloed(
+            self.axes,
+            words,
+            (0.0, 1.0),
+            (spot[0], -spot[1]),
+            (left, "baseline"),
+            size,
+            colour,
+            "axes fraction",
+        )
+        return True
+
+
+def _names(marks: dict[str, tuple[float, float]], words: Words) -> None:
+    names = Names(marks)
+    for name in sorted(marks, key=lambda name: -marks[name][1]):
+        x, y = words.at(*marks[name])
+        spots = [
+            *around((x, max(y, 14.0)), NAME_PT, 3.0),
+            *((x, max(y, 0.0) + far, "middle") for far in (24.0, 36.0)),
+        ]
+        if words.put(names.short(name), NAME_PT, spots):
+            names.said(name)
 
 
 def _day_course(project: Project, clock_h: float, month: int, day: int) -> SunCourse:
@@ -116,15 +162,12 @@ def _turned(azimuth_deg: Floats, middle: float) -> Floats:
     return turned
 
 
-def _paths(axes: Axes, project: Project, found: Sunlight) -> None:
-    """Draw the sun's paths on the 21st of each month, the hours across them, and the chosen day."""
+def _paths(axes: Axes, project: Project, found: Sunlight, words: Words) -> list[SunCourse]:
+    """Draw the sun's paths on the 21st of each month, and the chosen day with its sun; returns the months' courses."""
     middle, courses = project.wall.azimuth_deg, []
-    for month, label in PATHS:
-        course = _day_course(project, found.utc_offset_h, month, 21)
-        courses.append(course)
-        _path(axes, course, middle, PATH, 0.9)
-        _label_path(axes, course, middle, label)
-    _hours(axes, courses, middle)
+    for month, _ in PATHS:
+        courses.append(_day_course(project, found.utc_offset_h, month, 21))
+        _path(axes, courses[-1], middle, PATH, 0.9)
     month, day = (int(part) for part in str(found.moment.time.astype("datetime64[D]"))[5:].split("-"))
     _path(axes, _day_course(project, found.utc_offset_h, month, day), middle, PATH_NOW, 2.4)
     if found.moment.elevation_deg > 0.0:
@@ -132,6 +175,9 @@ def _paths(axes: Axes, project: Project, found: Sunlight) -> None:
         axes.plot(
             [at], [found.moment.elevation_deg], "o", ms=11, mfc="#ffd95a", mec=PATH_NOW, mew=1.6, zorder=8
         )
+        x, y = words.at(at, found.moment.elevation_deg)
+        words.labels.keep((x - SUN_PT, y - SUN_PT, x + SUN_PT, y + SUN_PT))
+    return courses
 
 
 def _path(axes: Axes, course: SunCourse, middle: float, colour: str, width: float) -> None:
@@ -139,27 +185,23 @@ def _path(axes: Axes, course: SunCourse, middle: float, colour: str, width: floa
     axes.plot(turns, course.elevation_deg, color=colour, linewidth=width, zorder=7)
 
 
-def _label_path(axes: Axes, course: SunCourse, middle: float, label: str) -> None:
-    """Name a path where it enters the picture; the lowest one where it leaves, there the others are far."""
-    turns, rise = _turned(course.azimuth_deg, middle), course.elevation_deg
-    inside = np.flatnonzero((rise > 0.3) & (abs(turns - middle) < HALF_DEG - 1.0))
-    if len(inside) == 0:
-        return
-    last = label == PATHS[-1][1]
-    end = inside[np.argmax(turns[inside])] if last else inside[np.argmin(turns[inside])]
-    align = ("right", "bottom") if last else ("left", "bottom")
-    haloed(
-        axes,
-        label,
-        (float(turns[end]), float(rise[end])),
-        (-4.0 if last else 3.0, 1.0),
-        align,
-        7.0,
-        "#7a5208",
-    )
+def _label_paths(courses: list[SunCourse], middle: float, words: Words) -> None:
+    """Name each path where it enters the picture, or where it leaves; the lowest one first where it leaves."""
+    for course, (_, label) in zip(courses, PATHS, strict=True):
+        turns, rise = _turned(course.azimuth_deg, middle), course.elevation_deg
+        inside = np.flatnonzero((rise > 0.3) & (abs(turns - middle) < HALF_DEG - 1.0))
+        if len(inside) == 0:
+            continue
+        left, right = (
+            words.at(float(turns[end]), float(rise[end]))
+            for end in (inside[np.argmin(turns[inside])], inside[np.argmax(turns[inside])])
+        )
+        spots: list[Place] = [(left[0] + 3.0, left[1] + off, "start") for off in (-2.0, 8.0, -11.0)]
+        leaving: list[Place] = [(right[0] - 4.0, right[1] + off, "end") for off in (-2.0, 8.0, -11.0)]
+        words.put(label, DATE_PT, leaving + spots if label == PATHS[-1][1] else spots + leaving, "#7a5208")
 
 
-def _hours(axes: Axes, courses: list[SunCourse], middle: float) -> None:
+def _hours(axes: Axes, courses: list[SunCourse], middle: float, words: Words) -> None:
     per_hour = 3600 // STEP_S
     for hour in range(3, 22):
         step = hour * per_hour
@@ -176,7 +218,7 @@ def _hours(axes: Axes, courses: list[SunCourse], middle: float) -> None:
         turns, rises = zip(*up, strict=True)
         axes.plot(turns, rises, ".", color=PATH, ms=4.0, linewidth=0.7, linestyle=(0, (1, 2)), zorder=7)
         if abs(up[0][0] - middle) < HALF_DEG - 2.0:
-            haloed(axes, f"{hour} h", up[0], (0.0, 4.0), ("center", "bottom"), 7.5)
+            words.put(words.hour(float(hour)), HOUR_PT, around(words.at(*up[0]), HOUR_PT, 4.0))
 
 
 def _sky_axes(axes: Axes, middle: float) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from noonwall.report.blocks import Column, Facts, Row, Table, Title, filled, month_table, page_of, words
 from noonwall.report.reader import cell, grouped, name_of, percent
 from noonwall.report.words import fan_words, saving_words, sentences, warm_words
-from noonwall.units import MONTHS
+from noonwall.units import MONTHS, in_both
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -312,7 +312,7 @@ def distance_words(km: float, reader: Reader) -> str:
 
 def _year_place(year: Year, project: Project, reader: Reader) -> list[str]:
     told = (year.weather_kind, year.weather_place, year.weather_distance_km, year.weather_hours_repaired)
-    notes = _wrapped(f"    {note}" for note in year.weather_notes)
+    notes = _wrapped(f"    {in_both(note, reader.system)}" for note in year.weather_notes)
     return [*place_lines(project, reader, *told), *notes]
 
 

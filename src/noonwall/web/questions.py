@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from noonwall.units import System
 
     Drawing = Callable[[str], bytes]
+    HeatBeside = list[tuple[str, str, str, str]]  # what, now, with what was learned, how much more
 
 STEP_S = 300
 FINE_S = 60
@@ -151,12 +152,40 @@ def keep_learned(order: Order, keys: tuple[str, ...], tell: Tell) -> int:
 
     from noonwall.logs.learn.keep import write
 
-    if not _drawer(order):
-        raise ReadingsError("what was learned is no longer at hand; press 'Learn now' again")
-    learned = _studied(order, tell)[1]
+    learned = _lesson_of(order, tell)
     chosen = tuple(value for value in learned.values if value.key in keys)
     write(order.folder, replace(learned, values=chosen))
     return len(chosen)
+
+
+def _lesson_of(order: Order, tell: Tell) -> Any:
+    if not _drawer(order):
+        raise ReadingsError("what was learned is no longer at hand; press 'Learn now' again")
+    return _studied(order, tell)[1]
+
+
+def heat_with(order: Order, keys: tuple[str, ...], in_use: bool, tell: Tell) -> HeatBeside:
+    """Return what some of what an order taught would do to the heat of the project's weather year.
+
+    in_use   whether what lies beside the project counts for the year before
+    raises   ReadingsError when the lesson is gone, LearningError when the project has changed since
+    """
+    import noonwall
+    from noonwall.logs.learn.keep import corrections_by, with_learned
+    from noonwall.report.learn_rows import heat_beside
+
+    learned = _lesson_of(order, tell)
+    project, weather = _weather(order.text, order.folder)
+    kept = corrections_by(learned, keys)
+    ways = (
+        _taught(project, Path(order.folder)) if in_use else project,
+        with_learned(project, kept) if kept else project,
+    )
+    years = []
+    for done, way in enumerate(ways):
+        tell(done, len(ways))
+        years.append(noonwall.simulate(way, weather, STEP_S).whole())
+    return heat_beside(years[0], years[1], Reader(order.system))
 
 
 def course_of(order: Order, first: str, days: int, tell: Tell) -> dict[str, Any]:
@@ -176,10 +205,12 @@ def _year_study(matter: Matter, tell: Tell) -> Any:
 
 def _year() -> Question:
     from noonwall.assess.sums import answers
+    from noonwall.report.brought import brought
     from noonwall.report.course import daily
     from noonwall.report.document import year_document
     from noonwall.report.figures import year_picture
     from noonwall.report.tables import year_page
+    from noonwall.report.words import saving_words
 
     return Question(
         _year_study,
@@ -188,7 +219,11 @@ def _year() -> Question:
         lambda year, m, r: {
             "year": lambda form: year_picture(answers(year, m.project), year, m.project, r, form)
         },
-        more=lambda year, _m, r: {"daily": daily(year, r)},
+        more=lambda year, m, r: {
+            "daily": daily(year, r),
+            "brought": brought(answers(year, m.project), m.project, r),
+            "spared": saving_words(answers(year, m.project), r),
+        },
     )
 
 

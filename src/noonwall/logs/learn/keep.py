@@ -18,6 +18,7 @@ from noonwall.model.taught import Correction, taught
 
 if TYPE_CHECKING:
     import os
+    from collections.abc import Container
     from pathlib import Path
 
     from noonwall.logs.learn.story import Learned
@@ -42,6 +43,33 @@ def write(path: str | os.PathLike[str], learned: Learned) -> Path:
     file = learned_file(path)
     write_text(file, as_text(learned))
     return file
+
+
+def kept_text(path: str | os.PathLike[str]) -> str | None:
+    """Return what lies beside a project as it is written there, None for nothing; `put_back` brings it again."""
+    file = learned_file(path)
+    return read_text(file) if file.exists() else None
+
+
+def put_back(path: str | os.PathLike[str], text: str | None) -> None:
+    """Keep again what `kept_text` returned.
+
+    Raises  OutputError when it cannot be written
+    """
+    file = learned_file(path)
+    if text is not None:
+        write_text(file, text)
+    else:
+        file.unlink(missing_ok=True)
+
+
+def corrections_by(learned: Learned, keys: Container[str]) -> tuple[Correction, ...]:
+    """Return some of what was learned as it corrects a project, not yet kept."""
+    return tuple(
+        Correction(key=v.key, factor=v.factor, plus=v.plus, assumed=v.assumed, told=v.told)
+        for v in learned.values
+        if v.key in keys
+    )
 
 
 def as_text(learned: Learned) -> str:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from nicegui import ui
 
 from noonwall.model.edit import set_value
+from noonwall.units import in_both
 from noonwall.web.frame import frame
 from noonwall.web.parts.adopting import put_in
 from noonwall.web.parts.answer import answer_card, caution, pictures, tables, what_is_this, words
@@ -164,7 +165,7 @@ def _sources(document: dict[str, Any], reader: Reader) -> None:
     rows = "".join(
         f"<li>{html.escape(row['piece'])}: {html.escape(row['limit'])}, {reader.degrees_text(row['limit_c'])}; "
         f"hottest {reader.degrees_text(row['hottest_c'])} ({html.escape(row['case'])}). "
-        f"{html.escape(row['told'])} <em>{html.escape(row['source'])}</em></li>"
+        f"{html.escape(in_both(row['told'], reader.system))} <em>{html.escape(row['source'])}</em></li>"
         for row in document["limits"]
     )
     ui.html(f'<details class="nw-help"><summary>The limits and their sources</summary><ul>{rows}</ul></details>',

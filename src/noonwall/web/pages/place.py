@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import html
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from nicegui import ui
 
 from noonwall.model.edit import set_value
+from noonwall.units import in_both
 from noonwall.web.frame import frame
 from noonwall.web.parts.answer import answer_card, tables
 from noonwall.web.parts.described import assumptions, doubts, strip
@@ -18,6 +20,7 @@ from noonwall.web.parts.trade import GROUND, SKYLINE, WHERE
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from noonwall.units import System
     from noonwall.web.asked import Answer
     from noonwall.web.bench import Bench, Result
 
@@ -75,11 +78,11 @@ def _weather(bench: Bench) -> None:
     follow(bench, chosen, fill)
     with fold("Which of the possible years"):
         value_field(bench, "weather.seed", "Number of the year, when it is made from monthly figures")
-    answer_card(bench, "climate", _told)
+    answer_card(bench, "climate", partial(_told, bench))
 
 
-def _told(_result: Result, answer: Answer) -> None:
-    ui.html(weather_words(answer.document["weather"]), sanitize=False).classes("w-full")
+def _told(bench: Bench, _result: Result, answer: Answer) -> None:
+    ui.html(weather_words(answer.document["weather"], bench.reader.system), sanitize=False).classes("w-full")
     tables(answer.blocks, "Month by month")
 
 
@@ -89,9 +92,9 @@ def weather_files(folder: Path) -> list[str]:
     return sorted(found)[:MOST_FILES]
 
 
-def weather_words(weather: dict[str, Any]) -> str:
+def weather_words(weather: dict[str, Any], system: System = "metric") -> str:
     """Return what is known of the weather in use."""
-    notes = "".join(f"<li>{html.escape(str(note))}</li>" for note in weather["notes"])
+    notes = "".join(f"<li>{html.escape(in_both(str(note), system))}</li>" for note in weather["notes"])
     return (
         f"<p>In use: <b>{html.escape(str(weather['place']))}</b>, {html.escape(str(weather['kind']))}.</p>"
         f"<ul class='nw-list'>{notes}</ul>"

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+import html
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from nicegui import ui
 
 from noonwall.errors import NoonwallError
+from noonwall.report.tables import CAUTION
 from noonwall.web import questions
 from noonwall.web.frame import frame, refuse
-from noonwall.web.parts.answer import answer_card, pictures, tables, what_is_this, words
+from noonwall.web.parts.answer import answer_card, pictures, sentences, tables, what_is_this, words
 from noonwall.web.parts.chart import COLD, GREEN, HEAT, MONTH_NAMES, PALE, SUN, bars, chart, line
 from noonwall.web.worker import FaultError, StoppedError
 
@@ -23,7 +25,7 @@ TOLD = {
     "year": "The year's months, the shop with and without the wall, carpets of warmth and of heat by date and hour"
 }
 COLOURS = (HEAT, PALE, SUN, COLD, "#7a8b99", "#26323b", "#6b7f8c", GREEN, "#8c6f4e", "#2d5f8b", "#9aa7b0")
-MONEY = "Heat the wall gave"
+CHECKED = "Calculated in "
 KINDS = ("solid", "dashed", "dotted")
 
 
@@ -47,9 +49,11 @@ def register(bench: Bench) -> None:
 
 def _draw(bench: Bench, result: Result, answer: Answer) -> None:
     with ui.card().classes("nw-card"):
-        ui.html("<h2>In words</h2>", sanitize=False)
-        words(answer.blocks)
-        tables([b for b in answer.blocks if b.text.startswith(MONEY)], "Heat, fuel and money", opened=True)
+        ui.html("<h2>What the wall brings in a year</h2>", sanitize=False)
+        ui.html(_brought(answer.more["brought"]), sanitize=False).classes("w-full")
+        if answer.more["spared"]:
+            sentences([answer.more["spared"]])
+        words([b for b in answer.blocks if not b.text.startswith(CHECKED)])
     with ui.card().classes("nw-card"):
         ui.html("<h2>Month by month</h2>", sanitize=False)
         chart(month_bars(answer.document, bench.reader), "Heat into the shop, of use and lost by month")
@@ -59,6 +63,25 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
         ui.html("<h2>Picture and figures</h2>", sanitize=False)
         pictures(result, answer, TOLD)
         tables(answer.blocks)
+        _checked(answer)
+
+
+def _brought(rows: list[dict[str, str]]) -> str:
+    """Return the year's few figures as HTML, escaped: the heat, then fuel and money."""
+    cells = "".join(
+        f"<div><dt>{html.escape(row['name'])}</dt><dd><b>{html.escape(row['value'])}</b>"
+        f"<span class='nw-soft'>{html.escape(row['note'])}</span></dd></div>"
+        for row in rows
+    )
+    return f"<dl class='nw-brought'>{cells}</dl>"
+
+
+def _checked(answer: Answer) -> None:
+    """Show, folded away, how the figures were made and checked."""
+    lines = [b.text.removesuffix(CAUTION).strip() for b in answer.blocks if b.text.startswith(CHECKED)]
+    told = "".join(f"<p>{html.escape(line)}</p>" for line in lines)
+    ui.html(f'<details class="nw-help"><summary>How this was checked</summary>{told}</details>',
+            sanitize=False).classes("w-full")  # fmt: skip
 
 
 def month_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
@@ -82,13 +105,13 @@ def month_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
 def day_bars(daily: dict[str, Any], reader: Reader) -> dict[str, Any]:
     """Return the chart of the year's days, which can be zoomed and clicked."""
     return {
-        "xAxis": {"type": "category", "data": daily["days"]},
+        "xAxis": {"type": "category", "data": daily["labels"], "axisLabel": {"margin": 14}},
         "yAxis": [
             {"type": "value", "name": f"{reader.heat_unit} a day"},
             {"type": "value", "name": reader.degree, "splitLine": {"show": False}},
         ],
         "dataZoom": [{"type": "inside"}, {"type": "slider", "height": 26, "bottom": 4}],
-        "grid": {"left": 8, "right": 12, "top": 44, "bottom": 44, "containLabel": True},
+        "grid": {"left": 8, "right": 12, "top": 60, "bottom": 44, "containLabel": True},
         "series": [
             bars("into the shop", daily["delivered"], PALE, large=False),
             bars("carried back out", [-v for v in daily["carried_out"]], COLD),
@@ -107,9 +130,11 @@ def _days(bench: Bench, result: Result, answer: Answer) -> None:
     best = max(range(len(daily["days"])), key=lambda i: float(daily["delivered"][i]))
     with ui.row().classes("items-end"):
         first = ui.input("First day", value=daily["days"][best]).props("type=date outlined dense")
-        count = ui.select(
-            {1: "1 day", 3: "3 days", 7: "a week", 31: "a month"}, value=1, label="How long"
-        ).props("outlined dense")
+        count = (
+            ui.select({1: "1 day", 3: "3 days", 7: "a week", 31: "a month"}, value=1, label="How long")
+            .props("outlined dense")
+            .classes("nw-count")
+        )
     place = ui.column().classes("w-full gap-2")
 
     async def look() -> None:
@@ -125,34 +150,38 @@ def _days(bench: Bench, result: Result, answer: Answer) -> None:
         with place:
             _course(found, bench.reader)
 
-    async def picked(day: str) -> None:
-        first.value = day
+    async def picked(place: int) -> None:
+        first.value = daily["days"][place]
 
-    days.on_point_click(lambda e: picked(str(e.name)))
+    days.on_point_click(lambda e: picked(int(e.data_index)))
     first.on_value_change(look)
     count.on_value_change(look)
     ui.timer(0.05, look, once=True)
 
 
 def _course(found: dict[str, Any], reader: Reader) -> None:
-    hours = {"type": "category", "data": [t.replace("T", " ") for t in found["times"]], "boundaryGap": False}
+    hours = {"type": "category", "data": found["labels"], "boundaryGap": False}
     zoom = [{"type": "inside"}]
     rows = [line(s["name"], s["values"], COLOURS[i % len(COLOURS)], KINDS[i % 3])
             for i, s in enumerate(found["temperatures"])]  # fmt: skip
-    grid = {"left": 8, "right": 12, "top": 96, "bottom": 8, "containLabel": True}
+    grid = {"left": 8, "right": 12, "top": 64, "bottom": 8, "containLabel": True}
     ui.html("<h3>Temperatures</h3>", sanitize=False)
     chart({"xAxis": hours, "yAxis": {"type": "value", "name": reader.degree, "scale": True}, "series": rows,
            "dataZoom": zoom, "grid": grid}, "Temperatures by the hour", "400px")  # fmt: skip
     ui.html("<h3>Heat, sun and heater</h3>", sanitize=False)
     rows = [line(s["name"], s["values"], COLOURS[(2, 0, 3, 8, 6)[i]], KINDS[i % 3])
             for i, s in enumerate(found["powers"])]  # fmt: skip
-    chart({"xAxis": hours, "yAxis": {"type": "value", "name": "kW"}, "series": rows, "dataZoom": zoom,
-           "grid": {**grid, "top": 70}}, "Powers by the hour")  # fmt: skip
+    chart({"xAxis": hours, "yAxis": {"type": "value", "name": found["power_unit"]}, "series": rows, "dataZoom": zoom,
+           "grid": grid}, "Powers by the hour")  # fmt: skip
     ui.html("<h3>Air through the gap, fans, cover</h3>", sanitize=False)
-    rows = [line("air at 20 °C, upward; below nought it runs backwards", found["flow"], COLD)]
+    rows = [
+        line(
+            f"air at {reader.degrees_text(20.0)}, upward; below nought it runs backwards", found["flow"], COLD
+        )
+    ]
     rows += [line(s["name"], s["values"], (HEAT, GREEN)[i], "dashed", step="middle", yAxisIndex=1)
              for i, s in enumerate(found["switches"])]  # fmt: skip
     axes = [{"type": "value", "name": found["flow_unit"]},
             {"type": "value", "name": "share", "max": 1, "splitLine": {"show": False}}]  # fmt: skip
-    chart({"xAxis": hours, "yAxis": axes, "series": rows, "dataZoom": zoom, "grid": {**grid, "top": 70}},
+    chart({"xAxis": hours, "yAxis": axes, "series": rows, "dataZoom": zoom, "grid": grid},
           "Air flow and switches by the hour", "260px")  # fmt: skip

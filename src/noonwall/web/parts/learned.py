@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING, Any
 from nicegui import ui
 
 from noonwall.errors import NoonwallError
-from noonwall.logs.learn.keep import learned_file, read
+from noonwall.logs.learn.keep import kept_text, learned_file, put_back, read
 from noonwall.logs.learn.settle import PLAIN, settled
 from noonwall.web import questions
 from noonwall.web.frame import named, refuse
 from noonwall.web.parts.answer import answer_card, pictures, tables, what_is_this, words
 from noonwall.web.parts.chart import chart
 from noonwall.web.parts.recap_charts import rest_option, spread_option
+from noonwall.web.parts.second_look import SecondLook
 from noonwall.web.worker import FaultError, StoppedError
 
 if TYPE_CHECKING:
@@ -85,6 +86,9 @@ class _Values:
         self.exact = {value["key"]: value for value in answer.document["values"]}
         self.told = [v["key"] for v in answer.more["values"] if v["told"] and not v["at_bound"]]
         self.using = kept_keys(bench) if bench.learned else set()
+        self.before: tuple[str | None, set[str]] | None = (
+            None  # learned.toml as it was, and what of it was in use
+        )
         ui.html("<h3>Take into use</h3>", sanitize=False)
         what_is_this(
             "What does this do?",
@@ -93,10 +97,11 @@ class _Values:
             "key for it, you can also write it there for good; undo takes that back.",
         )
         with ui.row():
-            ui.button("Use all that the readings tell", on_click=lambda: self.use(set(self.told))).classes(
-                "nw-strong"
-            )
+            every = ui.button("Use all that the readings tell ...", on_click=self.look_again)
+            every.classes("nw-strong").set_enabled(bool(self.told))
             ui.button("Use none", on_click=lambda: self.use(set())).props("outline").classes("nw-plain")
+            self.back = ui.button("Undo: what was in use before", icon="undo", on_click=self.undo)
+            self.back.props("outline").classes("nw-plain").set_visibility(False)
         self.rows = ui.element("div").classes("w-full")
         self.values = answer.more["values"]
         self.draw()
@@ -139,11 +144,35 @@ class _Values:
         if bool(event.value) != (key in self.using):
             await self.use({*self.using, key} if event.value else self.using - {key})
 
+    def look_again(self) -> None:
+        """Show all that the readings tell beside what was assumed, before it is taken into use."""
+        shown = self.result.shown
+        values = [value for value in self.values if value["key"] in self.told]
+        if shown is not None and values:
+            with self.client:
+                SecondLook(self.bench, shown, values, lambda: self.use(set(self.told)))
+
+    def undo(self) -> None:
+        """Bring back what was in use before the last change."""
+        if self.before is None:
+            return
+        text, keys = self.before
+        try:
+            put_back(self.bench.desk.folder, text)
+        except NoonwallError as error:
+            with self.client:
+                refuse(str(error))
+            return
+        self.before = None
+        self._now_used(keys)
+        self.back.set_visibility(False)
+
     async def use(self, keys: set[str]) -> bool:
         """Take these values into use, and no others."""
         if self.result.shown is None:
             return False
         try:
+            before = (kept_text(self.bench.desk.folder), set(self.using))
             if keys:
                 await self.bench.long.call(questions.keep_learned, self.result.shown, tuple(sorted(keys)))
         except (NoonwallError, FaultError, StoppedError) as error:
@@ -151,6 +180,13 @@ class _Values:
                 refuse(str(error))
             self.draw()
             return False
+        self.before = before
+        self._now_used(keys)
+        self.back.set_visibility(True)
+        return True
+
+    def _now_used(self, keys: set[str]) -> None:
+        """Calculate with these from now on, and say so."""
         self.using = set(keys)
         self.bench.use_learned(bool(keys))
         self.draw()
@@ -161,7 +197,6 @@ class _Values:
         )
         with self.client:
             ui.notify(f"From now on calculated with {told}")
-        return True
 
     async def write(self, key: str) -> None:
         """Write one value into the project's own text; it is then no correction any more."""

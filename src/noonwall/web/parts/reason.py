@@ -11,7 +11,7 @@ from nicegui import ui
 from noonwall.model.convert import range_text
 from noonwall.model.fields import ABSENT
 from noonwall.model.typed import shown
-from noonwall.units import examples
+from noonwall.units import examples, in_both
 from noonwall.web.frame import named
 
 if TYPE_CHECKING:
@@ -79,10 +79,12 @@ def reason_dialog(
 
 def _told(label: str, where: Spot, item: Assumed | None, reader: Reader) -> str:
     facts, rows = where.facts, []
-    rows.append(f"<h2>{html.escape(label)}</h2><p>{html.escape(_sentence(facts.doc))}</p>")
+    rows.append(
+        f"<h2>{html.escape(label)}</h2><p>{html.escape(_sentence(in_both(facts.doc, reader.system)))}</p>"
+    )
     if where.raw is not None:
         rows.append(f"<p>In the file: <b>{html.escape(shown(where))}</b></p>")
-    why = (item.why, item.source) if item else (facts.why, facts.source)
+    why = (item.why, item.source) if item else (in_both(facts.why, reader.system), facts.source)
     taken = item.value if item else _default(where, reader)
     if facts.default is not ... and facts.source != ABSENT and taken not in ("", "-"):
         lead = "Assumed while it is left open" if where.raw is None else "Left open, this would be assumed"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import html
 from typing import TYPE_CHECKING, Any
 
+from noonwall.report.labels import Labels, Names, around
 from noonwall.web.parts.strip import both
 
 if TYPE_CHECKING:
@@ -14,7 +15,7 @@ HIGH, FOOT = 330.0, 26.0
 GROWS = {"tree", "row", "stand"}
 HUNG = {"modules", "awning", "overhang"}
 ROOMY_PX = 500.0
-NAME_PX = 7.6  # a letter of a name is about so wide
+HOUR_PX, NAME_PX, DATE_PX = 13.0, 12.5, 11.5  # sizes of letters, as the style sheet has them
 
 
 def sky_drawing(sky: dict[str, Any]) -> str:
@@ -43,19 +44,13 @@ def _drawing(sky: dict[str, Any], wide: float) -> str:
     for path in sky["paths"]:
         kind = "nw-sky-now" if path["now"] else "nw-sky-path"
         parts.append(f'<polyline points="{line(path["points"])}" class="{kind}"/>')
-    parts += [f'<text x="{x:.0f}" y="{y:.0f}" text-anchor="end" class="nw-sky-label">{html.escape(text)}</text>'
-              for x, y, text in _path_labels(sky, at, wide)]  # fmt: skip
-    for hour in sky["hours"][:: 1 if wide > ROOMY_PX else 2]:
-        x, y = at(hour["at"])
-        parts.append(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3.4" class="nw-sky-hour"/>'
-                     f'<text x="{x:.0f}" y="{y - 9:.0f}" text-anchor="middle" class="nw-sky-clock">'
-                     f"{hour['text']}</text>")  # fmt: skip
+    labels = Labels(wide, HIGH - FOOT)
+    parts += _axes(sky, at, ceiling, wide, labels)
     if sky["sun"]:
         x, y = at(sky["sun"])
+        labels.keep((x - 13.0, y - 13.0, x + 13.0, y + 13.0))
         parts.append(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="12" class="nw-sky-sun"/>')
-    parts += [f'<text x="{x:.0f}" y="{y:.0f}" text-anchor="middle" class="nw-sky-name">{html.escape(text)}</text>'
-              for x, y, text in _names(sky, at, wide)]  # fmt: skip
-    parts += _axes(sky, at, ceiling, wide)
+    parts += [*_hours(sky, at, wide, labels), *_names(sky, at, labels), *_path_labels(sky, at, wide, labels)]
     return (
         f'<svg class="nw-sky" viewBox="0 0 {wide:.0f} {HIGH:.0f}" role="img" aria-label="{html.escape(sky["told"])}">'
         f"{''.join(parts)}</svg>"
@@ -75,41 +70,68 @@ def _hatches(wide: float) -> str:
     )
 
 
-def _path_labels(sky: dict[str, Any], at: Any, wide: float) -> list[tuple[float, float, str]]:
-    """Return where the paths' names go: at their right-hand ends, those left out that would lie on another."""
-    found: list[tuple[float, float, str]] = []
-    for path in sky["paths"]:
-        if path["points"] and not path["now"]:
-            x, y = at(max(path["points"], key=lambda p: p[0]))
-            x, y = min(x, wide - 4.0), min(y - 5.0, HIGH - FOOT - 6.0)
-            if all(abs(y - v) > 13.0 or abs(x - u) > 80.0 for u, v, _ in found):
-                found.append((x, y, path["label"]))
-    return found
+def _hours(sky: dict[str, Any], at: Any, wide: float, labels: Labels) -> list[str]:
+    """Return the hours along the chosen date's path; one whose words find no place keeps its dot."""
+    parts, every = [], sky["hours"][:: 1 if wide > ROOMY_PX else 2]
+    for hour in every:
+        x, y = at(hour["at"])
+        parts.append(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="3.4" class="nw-sky-hour"/>')
+        labels.keep((x - 3.4, y - 3.4, x + 3.4, y + 3.4))
+    for hour in every:
+        parts += _word(labels, hour["text"], HOUR_PX, around(at(hour["at"]), HOUR_PX, 8.0), "nw-sky-clock")
+    return parts
 
 
-def _names(sky: dict[str, Any], at: Any, wide: float) -> list[tuple[float, float, str]]:
-    """Return where names go, highest things first; a name that would lie on another is left out."""
+def _names(sky: dict[str, Any], at: Any, labels: Labels) -> list[str]:
+    """Return the names of things, highest first; one that finds no place near its top is left to the list."""
     tops: dict[str, tuple[float, float]] = {}
     for shape in sky["shapes"]:
         x, y = at(max(shape["outline"], key=lambda p: p[1]))
         if shape["name"] not in tops or y < tops[shape["name"]][1]:
             tops[shape["name"]] = (x, y)
-    found: list[tuple[float, float, str]] = []
-    for name, (top_x, top_y) in sorted(tops.items(), key=lambda item: item[1][1]):
-        half = 0.5 * NAME_PX * len(name)
-        x, y = min(max(top_x, half), wide - half), max(top_y + 16.0, 14.0)
-        if all(abs(y - v) > 15.0 or abs(x - u) > half + 0.5 * NAME_PX * len(text) for u, v, text in found):
-            found.append((x, y, name))
-    return found
+    parts, names = [], Names(tops)
+    for name, (x, y) in sorted(tops.items(), key=lambda item: item[1][1]):
+        spots = [(x, max(y + 16.0, 14.0), "middle"), *around((x, y), NAME_PX, 3.0)]
+        spots += [(x, y + far, "middle") for far in (32.0, 46.0)]
+        found = _word(labels, names.short(name), NAME_PX, spots, "nw-sky-name")
+        if found:
+            names.said(name)
+        parts += found
+    return parts
 
 
-def _axes(sky: dict[str, Any], at: Any, ceiling: float, wide: float) -> list[str]:
+def _path_labels(sky: dict[str, Any], at: Any, wide: float, labels: Labels) -> list[str]:
+    """Return the dates of the paths, at their right-hand ends or their left; those without a place left out."""
+    parts = []
+    for path in sky["paths"]:
+        if path["points"] and not path["now"]:
+            (right, y), (left, v) = (at(pick(path["points"], key=lambda p: p[0])) for pick in (max, min))
+            foot = HIGH - FOOT - 6.0
+            spots = [(min(right, wide - 4.0), min(y + off, foot), "end") for off in (-5.0, -18.0, 12.0)]
+            spots += [(max(left, 4.0), min(v + off, foot), "start") for off in (-5.0, -18.0, 12.0)]
+            parts += _word(labels, path["label"], DATE_PX, spots, "nw-sky-label")
+    return parts
+
+
+def _word(
+    labels: Labels, words: str, size: float, spots: Iterable[tuple[float, float, str]], style: str
+) -> list[str]:
+    spot = labels.put(words, size, spots)
+    if spot is None:
+        return []
+    x, y, anchor = spot
+    return [
+        f'<text x="{x:.0f}" y="{y:.0f}" text-anchor="{anchor}" class="{style}">{html.escape(words)}</text>'
+    ]
+
+
+def _axes(sky: dict[str, Any], at: Any, ceiling: float, wide: float, labels: Labels) -> list[str]:
     foot = HIGH - FOOT
     parts = [f'<line x1="0" x2="{wide:.0f}" y1="{foot:.0f}" y2="{foot:.0f}" class="nw-lightday-foot"/>']
     for high in range(15, int(ceiling), 15):
         _, y = at((0.0, float(high)))
-        parts.append(f'<line x1="0" x2="{wide:.0f}" y1="{y:.1f}" y2="{y:.1f}" class="nw-sky-grid"/>'
-                     f'<text x="4" y="{y - 3:.0f}">{high}° high</text>')  # fmt: skip
+        parts.append(f'<line x1="0" x2="{wide:.0f}" y1="{y:.1f}" y2="{y:.1f}" class="nw-sky-grid"/>')
+        parts += _word(labels, f"{high}° high", HOUR_PX, [(4.0, y - 3.0, "start")], "nw-sky-high")
     for off, word in sky["winds"]:
         x, _ = at((off, 0.0))
         parts.append(

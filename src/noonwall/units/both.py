@@ -1,0 +1,57 @@
+"""Metric figures in running text, with the US figure beside each: "38 mm (1.5 in) wide"."""
+
+from __future__ import annotations
+
+import math
+import re
+from typing import TYPE_CHECKING
+
+from noonwall.units.shown import in_reader_units
+
+if TYPE_CHECKING:
+    from noonwall.units.table import Kind, System
+
+_KINDS: dict[str, tuple[Kind, float]] = {
+    "mm": ("length", 0.001), "cm": ("length", 0.01), "m": ("length", 1.0), "m2": ("area", 1.0), "m²": ("area", 1.0),
+    "Pa": ("pressure", 1.0), "MPa": ("pressure", 1e6), "m/s": ("speed", 1.0), "kg": ("mass", 1.0),
+    "L": ("volume", 0.001), "°C": ("temperature", 1.0), "K": ("temperature_difference", 1.0),
+    "W/m2": ("irradiance", 1.0),
+}  # fmt: skip
+_KM_PER_MILE = 1.609344
+_NUMBER = r"-?\d[\d,]*(?:\.\d+)?"
+_FIGURE = re.compile(
+    rf"(?<![\w.])({_NUMBER})(?: to ({_NUMBER}))? ?(km|W/m2|m/s|MPa|Pa|mm|cm|m2|m²|m|kg|L|K|°C)(?![\w/²³°])(?! \(\d)"
+)
+
+
+def in_both(text: str, system: System = "metric") -> str:
+    """Return a text with the US figure behind each metric one that has none; a metric reader's text stays.
+
+    >>> in_both("verticals 38 mm wide every 1.2 m", "us")
+    'verticals 38 mm (1.5 in) wide every 1.2 m (3.9 ft)'
+    >>> in_both("0.3 to 1 K, at 60 to 75 °C, not 100 °C (212 °F)", "us")
+    '0.3 to 1 K (0.54 to 1.8 °F), at 60 to 75 °C (140 to 167 °F), not 100 °C (212 °F)'
+    """
+    return _FIGURE.sub(_told, text) if system == "us" else text
+
+
+def _told(hit: re.Match[str]) -> str:
+    pairs = [_us(float(text.replace(",", "")), hit[3]) for text in hit.group(1, 2) if text is not None]
+    return f"{hit[0]} ({' to '.join(number for number, _ in pairs)} {pairs[-1][1]})"
+
+
+def _us(value: float, unit: str) -> tuple[str, str]:
+    """Return the figure in US units, as finely as running text wants it, and its unit."""
+    if unit == "km":
+        return _two_digits(value / _KM_PER_MILE), "miles"
+    kind, factor = _KINDS[unit]
+    number, name = in_reader_units(value * factor, kind, "us")
+    return f"{number:.0f}" if kind == "temperature" else _two_digits(number), name
+
+
+def _two_digits(number: float) -> str:
+    if number == 0.0:
+        return "0"
+    places = 1 - math.floor(math.log10(abs(number)))
+    text = f"{round(number, places):,.{max(places, 0)}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
