@@ -58,7 +58,11 @@ def test_figures_are_turned_not_only_their_signs() -> None:
     assert "Shows 185.0 °F for 2.0 h" in words.consequence_words(told(FINDINGS[3]), us)
     assert "from 41.0 °F to 140.0 °F and" in words.consequence_words(told(FINDINGS[4]), us)
     assert "up to 185.0 °F;" in words.consequence_words(told(FINDINGS[5]), us)
-    assert words.evidence_words(told(FINDINGS[6]), us) == "What tells it: 49 moments, up to 3.6 °F apart."
+    assert words.evidence_words(told(FINDINGS[6]), us) == "What tells it: up to 3.6 °F apart."
+    assert (
+        words.evidence_words(told(FINDINGS[2]), us)
+        == "What tells it: at the change their readings cross by 16.9 °F."
+    )
     assert words.when_words(told(FINDINGS[2]), us) == "January 1, 1970 12 am to January 2, 1970 12 am"
 
 

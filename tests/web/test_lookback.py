@@ -254,9 +254,9 @@ def test_each_bar_of_the_chain_covers_its_step() -> None:
             else sorted((start, start + up + down))
         )
         assert tuple(ends) == pytest.approx((low, high))
-    assert [row["label"]["formatter"] for row in labels["data"]] == ["20", "-30", "+6", "-4 ± 5"]
+    assert [row["label"]["formatter"] for row in labels["data"]] == ["20", "-30", "+6", "-4\n± 5"]
     assert labels["data"][-1]["value"][0] == pytest.approx(0.0 + 5.0)  # beyond the bracket's end
-    assert option["grid"]["right"] >= 8 * len("-4 ± 5")
+    assert option["grid"]["right"] >= 8 * len("± 5")
     assert [d["itemStyle"]["decal"] != {"symbol": "none"} for d in above["data"]] == [
         False,
         True,

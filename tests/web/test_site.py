@@ -16,11 +16,12 @@ from noonwall.model.edit import remove_item, set_value
 from noonwall.model.rearrange import place_of, things
 from noonwall.studies.sunlight import sunlight
 from noonwall.studies.trees import Remedies, rank_cuts
+from noonwall.web.desk import ChangedElsewhereError
 from noonwall.web.parts.site_view import SiteView
 from noonwall.web.questions import QUESTIONS
 
 if TYPE_CHECKING:
-    from collections.abc import AsyncIterator
+    from collections.abc import AsyncIterator, Callable
 
     from nicegui.testing.user import User
 
@@ -262,3 +263,54 @@ async def test_a_saw_cut_is_tried_and_undone(
     user.find("Undo this cut").click()
     assert bench.desk.text == before
     await user.should_see("no longer on trial")
+
+
+def edited(bench: Bench, edit: Callable[[str], str]) -> None:
+    """Change the project's file as an outside editor does."""
+    bench.desk.file.write_text(edit(bench.desk.file.read_text()))
+
+
+async def test_a_list_changed_outside_moves_no_other_thing(user: User, bench: Bench) -> None:
+    await opened(user)
+    other = spot(bench, "fir 3")
+    edited(
+        bench, lambda text: remove_item(text, "obstacle[1]")
+    )  # every later thing now has another place in the list
+    hand(user, "drop", {"name": "fir 2", "east": 6.0, "north": -20.0})
+    assert spot(bench, "fir 2") == (6.0, -20.0) and spot(bench, "fir 3") == other
+    edited(bench, lambda text: remove_item(text, "obstacle[1]"))
+    hand(user, "drop", {"name": "fir 2", "east": 7.0, "north": -20.0})
+    await user.should_see('there is no "fir 2" any more')
+    assert spot(bench, "fir 3") == other
+
+
+async def test_what_is_picked_stays_or_is_let_go(user: User, bench: Bench) -> None:
+    await opened(user)
+    hand(user, "pick", {"name": "fir 2"})
+    edited(bench, lambda text: remove_item(text, "obstacle[1]"))
+    bench.desk.refresh()
+    await user.should_see("<h2>fir 2</h2>")
+    bench.desk.change(lambda text: set_value(text, "obstacle[1].name", "the nearest"), "renamed")
+    await user.should_see("<h2>the nearest</h2>")
+    edited(bench, lambda text: remove_item(text, "obstacle[1]"))
+    bench.desk.refresh()
+    await user.should_see("Pick a thing")
+
+
+async def test_taking_away_takes_what_was_picked(user: User, bench: Bench) -> None:
+    await opened(user)
+    hand(user, "pick", {"name": "fir 2"})
+    before = set(things(bench.desk.project))
+    edited(bench, lambda text: remove_item(text, "obstacle[1]"))
+    user.find("Take away").click()
+    assert before - set(things(bench.desk.project)) == {"fir 1", "fir 2"}
+
+
+def test_a_box_whose_list_was_changed_outside_writes_nothing(bench: Bench) -> None:
+    for place in (1, 2):
+        bench.desk.change(lambda text, n=place: set_value(text, f"obstacle[{n}].height", "11 m"), "alike")  # type: ignore[misc]
+    edited(bench, lambda text: remove_item(text, "obstacle[1]"))
+    before = bench.desk.file.read_text()
+    with pytest.raises(ChangedElsewhereError, match="another program changed that list"):
+        bench.desk.set("obstacle[1].height", "12 m", "11 m")
+    assert bench.desk.file.read_text() == before

@@ -162,3 +162,24 @@ async def test_any_name_is_told_as_it_is_typed(name: str, user: User, bench: Ben
     await user.open("/variants")
     assert button(user, f"Make {name} the project").props["outline"]
     assert button(user, "Undo").props["title"] == name
+
+
+async def test_ticks_are_shared_by_windows_and_kept(user: User, bench: Bench) -> None:
+    from noonwall.web.parts.side_by_side import side_by_side
+    from noonwall.web.parts.ticks import ticks_of
+
+    @ui.page("/ticks")
+    def page() -> None:
+        side_by_side(bench, FOUND)
+        side_by_side(bench, FOUND)  # as a second window shows it
+
+    await user.open("/ticks")
+    with user:
+        one, other = [box for box in user.find(ui.checkbox).elements if box.text == "cover"]
+    one.set_value(False)
+    assert other.value is False
+    with user:
+        tables = [html.content for html in user.find(ui.html).elements if "nw-side" in html.content]
+    assert len(tables) == 2 and not any("-16 better" in table for table in tables)
+    ticks_of(bench, "ways").set("cover", True)
+    assert one.value is other.value is True

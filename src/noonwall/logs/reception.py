@@ -79,14 +79,15 @@ def look_over(
 
 
 def _join_data(item: Join) -> dict[str, Any]:
-    """Return a column that may go on with a known channel: "answers" are what a word on it may be."""
+    """Return a column that may go on with a known channel: the word for each, and the word to keep it apart."""
     return {
         "key": item.key,
         "text": item.text,
-        "answers": [
-            *({"spec": spec.text(), "told": f"go on with {one.title}"} for one, spec in item.channels),
-            {"spec": item.apart.text(), "told": "keep it apart"},
+        "channels": [
+            {"spec": spec.text(), "name": one.name, "role": one.role, "height_m": one.height_m}
+            for one, spec in item.channels
         ],
+        "apart": item.apart.text(),
     }
 
 

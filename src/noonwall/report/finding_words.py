@@ -83,14 +83,14 @@ def consequence_words(found: dict[str, Any], reader: Reader) -> str:
 
 
 def evidence_words(found: dict[str, Any], reader: Reader) -> str:
-    """Return what tells it, in one line; empty where the sentence above has said it all."""
-    told = []
+    """Return what else tells it, in one line; empty where the sentence above has said it all."""
+    words, told = _TOLD.get(found["kind"], {}), []
     for name, value in found["evidence"].items():
-        if name in _TOLD and value:
-            told.append(_TOLD[name](float(value), reader))
+        if name in words and value:
+            told.append(words[name](float(value), reader))
         elif name == "largest_difference" and found["measure"] is not None:
             told.append(f"up to {_apart(float(value), found['measure'], reader)} apart")
-    return f"What tells it: {', '.join(told)}." if told and found["kind"] != "gap" else ""
+    return f"What tells it: {', '.join(told)}." if told else ""
 
 
 def _turned(found: re.Match[str], reader: Reader) -> str:
@@ -115,30 +115,20 @@ def _apart(value: float, measure: str, reader: Reader) -> str:
     return f"{scale(value) - scale(0.0):.3g} {unit}".strip()
 
 
-def _difference(words: str) -> Callable[[float, Reader], str]:
-    return lambda value, reader: words.format(f"{reader.kelvins(value):.1f} {reader.degree}")
-
-
 def _count(one: str, many: str) -> Callable[[float, Reader], str]:
     return lambda value, _reader: f"{value:,.0f} {one if value == 1 else many}"
 
 
-_TOLD: dict[str, Callable[[float, Reader], str]] = {
-    "days": _count("day", "days"),
-    "stamps": _count("moment", "moments"),
-    "starts": _count("start of the fan", "starts of the fan"),
-    "readings": _count("reading", "readings"),
-    "hours": lambda value, _reader: f"it lasts {_length(value)}",
-    "minutes": lambda value, _reader: f"off by {abs(value):.0f} min",
-    "minutes_a_month": lambda value, _reader: f"{abs(value):.1f} min more each month",
-    "turned_by_k": _difference("the wrong one is warmer by {} in the sun"),
-    "crossed_by_k": _difference("at the change their readings cross by {}"),
-    "excess_k": _difference("{} too warm while the sun is on it"),
-    "apart_k": _difference("never more than {} from it"),
-    "correlation": lambda value, _reader: f"it goes up and down with it ({100.0 * value:.0f} %)",
-    "swing_k": _difference("its days swing by {}"),
-    "others_swing_k": _difference("those of other sensors by {}"),
-    "others_moved_k": _difference("others moved by {} meanwhile"),
-    "leap_k": _difference("by {} each time"),
-    "answer_k": _difference("it answers by {}"),
+def _crossed(value: float, reader: Reader) -> str:
+    return f"at the change their readings cross by {reader.kelvins(value):.1f} {reader.degree}"
+
+
+# by kind: what the consequence does not say already
+_TOLD: dict[str, dict[str, Callable[[float, Reader], str]]] = {
+    "swap": {"crossed_by_k": _crossed},
+    "clock": {"days": _count("day of sun", "days of sun")},
+    "clock drift": {"minutes": lambda value, _reader: f"{abs(value):.0f} min by its end"},
+    "clocks apart": {"starts": _count("start of the fan", "starts of the fan")},
+    "place": {"correlation": lambda value, _reader: f"it goes up and down with it ({100.0 * value:.0f} %)"},
+    "scale": {"days": _count("day", "days")},
 }

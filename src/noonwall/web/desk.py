@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from noonwall.errors import NoonwallError, ProjectError
 from noonwall.model.beside import marks_of
@@ -81,7 +81,12 @@ class Desk:
 
         raises  ProjectError when the value will not do, ChangedElsewhereError when another window was first
         """
+        member = _members_on(self.text, key)
         self.refresh()
+        if _members_on(self.text, key) != member:
+            raise ChangedElsewhereError(
+                f"{key}: another program changed that list meanwhile; nothing was written. Look again, then type"
+            )
         now = self.value(key)
         if now != was:
             raise ChangedElsewhereError(
@@ -200,6 +205,20 @@ def value_at(text: str, key: str) -> Value | None:
         else:
             return None
     return here  # type: ignore[return-value]
+
+
+def _members_on(text: str, key: str) -> list[tuple[int, object]]:
+    """Return which members of lists a key leads through: how long each list is, and what its member is called."""
+    here: Any = parse_toml(text)
+    found: list[tuple[int, object]] = []
+    for step in path_of(key):
+        try:
+            long, here = len(here) if isinstance(here, list) else 0, here[step]
+        except (KeyError, IndexError, TypeError):
+            break
+        if isinstance(step, int):
+            found.append((long, here.get("name") if isinstance(here, dict) else None))
+    return found
 
 
 def _shown(value: Value | None) -> str:

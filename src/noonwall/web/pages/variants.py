@@ -44,7 +44,7 @@ def register(bench: Bench) -> None:
                 _Adding(bench)
             cards = ui.element("div").classes("nw-ways w-full").props('role=list aria-label="Variants"')
             on_change(bench, partial(_cards, bench, cards))
-            answer_card(bench, "compare", _draw)
+            answer_card(bench, "compare", partial(_draw, bench))
             caution(
                 "The hottest hours of a variant are the worst credible ones with everything working. Before you "
                 "build it, make it the project and look at 'Hottest hours', where things fail."
@@ -192,10 +192,10 @@ def _edit(bench: Bench, way: Variant) -> None:
     window.open()
 
 
-def _draw(result: Result, answer: Answer) -> None:
+def _draw(bench: Bench, result: Result, answer: Answer) -> None:
     with ui.card().classes("nw-card"):
         ui.html("<h2>Side by side</h2>", sanitize=False)
-        side_by_side(answer.more)
+        side_by_side(bench, answer.more)
     with ui.card().classes("nw-card"):
         ui.html("<h2>Picture</h2>", sanitize=False)
         pictures(result, answer, TOLD)

@@ -234,9 +234,19 @@ def button(bench: Bench, word: str, edit: Callable[[str], str], told: str, icon:
     )
 
 
-def change(bench: Bench, edit: Callable[[str], str], told: str) -> bool:
-    """Change the project, or tell in one line why not; returns whether it was done."""
+def change(bench: Bench, edit: Callable[[str], str], told: str, *, by_name: bool = False) -> bool:
+    """Change the project, or tell in one line why not; returns whether it was done.
+
+    by_name  the edit finds what it changes by its name: a list that another program has just changed does no harm
+    """
     try:
+        shown = bench.desk.revision
+        bench.desk.refresh()
+        if bench.desk.revision != shown and not by_name:
+            refuse(
+                "Another program has just changed the file; the page shows it now. Look again, then press again."
+            )
+            return False
         bench.desk.change(edit, told)
     except NoonwallError as error:
         refuse(str(error))

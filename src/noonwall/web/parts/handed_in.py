@@ -20,6 +20,7 @@ from noonwall.web.worker import FaultError, StoppedError
 if TYPE_CHECKING:
     from collections.abc import Awaitable, Callable
 
+    from noonwall.report.reader import Reader
     from noonwall.web.bench import Bench
     from noonwall.web.tray import Tray
 
@@ -234,11 +235,13 @@ class HandedIn:
         with ui.element("fieldset").classes("nw-ask nw-lighter"):
             ui.html(f"<legend><b>Please check:</b> {html.escape(text)}</legend>", sanitize=False)
             with ui.row():
-                for answer in join["answers"]:
-                    told = answer["told"][:1].upper() + answer["told"][1:]
-                    ui.button(told, on_click=partial(self.word, join["key"], answer["spec"])).props(
-                        "outline no-caps"
-                    ).classes("nw-plain")
+                for one in join["channels"]:
+                    self._press(join, f"Go on with {known_as(one, self.bench.reader)}", one["spec"])
+                self._press(join, "Keep it apart", join["apart"])
+
+    def _press(self, join: dict[str, Any], told: str, spec: str) -> None:
+        button = ui.button(told, on_click=partial(self.word, join["key"], spec))
+        button.props("outline no-caps").classes("nw-plain")
 
     def _whole_file(self, guess: dict[str, Any]) -> None:
         """Show what holds for the whole file, each to be corrected."""
@@ -296,6 +299,14 @@ def _done(found: dict[str, Any]) -> None:
         )
         told += f"<p>{thing}{' doubtful: see what was found below.' if many else ''}</p>"
     ui.html(f'<div class="nw-words"><p class="nw-tag nw-good">read in</p>{told}</div>', sanitize=False)
+
+
+def known_as(one: dict[str, Any], reader: Reader) -> str:
+    """Return a known channel by its name, and what it is where the name does not say so."""
+    height = f" at {reader.show(one['height_m'], 'length', 3)}" if one["height_m"] is not None else ""
+    return (
+        f"{one['name']}{height}" if one["name"] == one["role"] else f"{one['name']} ({one['role']}{height})"
+    )
 
 
 def summary(guess: dict[str, Any]) -> str:

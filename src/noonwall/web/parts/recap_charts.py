@@ -42,8 +42,8 @@ def chain_option(more: dict[str, Any]) -> tuple[dict[str, Any], int]:
     labels = [[round(high, 1), i] for i, high in enumerate(highs)]
     labels[-1][0] = round(highs[-1] + more["error"], 1)
     told = [step["label"] for step in steps]
-    told[-1] = f"{told[-1]} ± {grouped(more['error'])}"  # clear of the bracket, which would read as a minus
-    room = LABEL_GAP_PX + CHARACTER_PX * max(len(text) for text in told)
+    told[-1] = f"{told[-1]}\n± {grouped(more['error'])}"  # clear of the bracket, which would read as a minus
+    room = LABEL_GAP_PX + CHARACTER_PX * max(len(line) for text in told for line in text.split("\n"))
     option: dict[str, Any] = {
         "legend": {"show": False},
         "aria": {"enabled": True, "decal": {"show": False}},
@@ -58,7 +58,8 @@ def chain_option(more: dict[str, Any]) -> tuple[dict[str, Any], int]:
              "markLine": _spread(more, len(steps) - 1)},
             {"type": "bar", "stack": "chain", "data": part(below)},
             {"type": "scatter", "data": labels, "symbolSize": 1, "silent": True, "itemStyle": {"color": "transparent"},
-             "label": {"show": True, "position": "right", "fontSize": 13, "fontWeight": 600, "distance": LABEL_GAP_PX}},
+             "label": {"show": True, "position": "right", "fontSize": 13, "fontWeight": 600, "distance": LABEL_GAP_PX,
+                       "lineHeight": 15}},
         ],
     }  # fmt: skip
     option["series"][3]["data"] = [
@@ -108,7 +109,7 @@ def rows_option(more: dict[str, Any], kind: str) -> dict[str, Any]:
         "data": [[{"coord": one["coords"][0]}, {"coord": one["coords"][1]}] for one in spread],
     }  # fmt: skip
     option: dict[str, Any] = {
-        "xAxis": {"type": "category", "data": [row["name"] for row in rows]},
+        "xAxis": {"type": "category", "data": [row["name"] for row in rows], "axisLabel": {"lineHeight": 15}},
         "yAxis": {"type": "value", "name": more["unit"]},
         "series": [
             line("typical year", [row["typical"] for row in rows], SUN, "dotted", showSymbol=not days),

@@ -54,10 +54,16 @@ class Saw:
 
         def saw() -> None:
             bench = self.bench
-            project, system, year = bench.desk.project, bench.reader.system, bench.result("year")
+            system, year = bench.reader.system, bench.result("year")
             known = None if year.answer is None or year.old else year.answer.document
-            if change(bench, lambda text: write_sawn(text, project, names, way, amount, system), told):
-                self.tried = Tried(told, project, known, bench.desk.text)
+            before: list[Project] = []
+
+            def edit(text: str) -> str:
+                before[:] = [bench.desk.project]
+                return write_sawn(text, bench.desk.project, names, way, amount, system)
+
+            if change(bench, edit, told, by_name=True):
+                self.tried = Tried(told, before[0], known, bench.desk.text)
                 self._show_in(place)
 
         button.on_click(saw)

@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 import html
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from nicegui import ui
+
+from noonwall.web.parts.ticks import ticks_of
+
+if TYPE_CHECKING:
+    from noonwall.web.bench import Bench
 
 SIGNS = {
     "better": ("&#9650;", "better"),
@@ -16,31 +21,32 @@ SIGNS = {
 FEWEST = 2
 
 
-def side_by_side(found: dict[str, Any]) -> None:
-    """Draw the table of ``report.compare_rows``, with a tick for each way that it shows."""
+def side_by_side(bench: Bench, found: dict[str, Any]) -> None:
+    """Draw the table of ``report.compare_rows``, with a tick for each way; all windows share the ticks."""
     ui.html("".join(f"<p>{html.escape(line)}</p>" for line in found["findings"]), sanitize=False).classes(
         "nw-words"
     )
     names: list[str] = found["names"]
-    shown = [True] * len(names)
+    ticks = ticks_of(bench, "ways")
+    boxes: dict[str, ui.checkbox] = {}
     place = ui.element("div").classes("w-full")
 
     def draw() -> None:
         place.clear()
+        shown = [i for i, name in enumerate(names) if i == 0 or name not in ticks.hidden]
         with place:
-            ui.html(table_of(found, [i for i, yes in enumerate(shown) if yes]), sanitize=False)
-
-    def tick(place: int, value: bool) -> None:
-        shown[place] = value
-        draw()
+            ui.html(table_of(found, shown), sanitize=False)
+        for name, box in boxes.items():
+            box.set_value(name not in ticks.hidden)
 
     if len(names) > FEWEST:
         with ui.row().classes("nw-ticks").props('role=group aria-label="Ways shown in the table"') as row:
             ui.label("Show").classes("nw-soft")
-            for i, name in enumerate(names[1:], start=1):
-                ui.checkbox(name, value=True, on_change=lambda e, i=i: tick(i, bool(e.value)))
+            for name in names[1:]:
+                boxes[name] = ui.checkbox(name, value=name not in ticks.hidden)
+                boxes[name].on_value_change(lambda e, name=name: ticks.set(name, bool(e.value)))
         row.move(target_index=1)
-    draw()
+    ticks.follow(place, draw)
 
 
 def table_of(found: dict[str, Any], places: list[int]) -> str:

@@ -125,7 +125,7 @@ def _foretold(bench: Bench, boxes: Mapping[str, Any], name: str | None) -> str:
 
 def _done(bench: Bench, stage: Stage, boxes: Mapping[str, Any], name: str | None, dialog: ui.dialog) -> None:
     called = name or str(boxes["name"].value).strip()
-    if change(bench, lambda text: _edited(bench, text, boxes, name), f"{called} measured in"):
+    if change(bench, lambda text: _edited(bench, text, boxes, name), f"{called} measured in", by_name=True):
         dialog.close()
         stage.pick(called, mark=True)
 

@@ -55,6 +55,7 @@ class Stage:
         self.years_on = 0
         self.picked: str | None = None
         self._key = ""  # of the picked thing: a new name does not lose it
+        self._there = tuple(things(bench.desk.project))  # what stood there before the last change
         self._strip_at = 0.0
         self.tried: Project | None = None  # as a thing is dragged, before it is let go
         self._on_pick: list[Callable[[], None]] = []
@@ -194,10 +195,20 @@ class Stage:
             return
         self._scene()
         self._light()
+        self._follow()
+
+    def _follow(self) -> None:
+        """Stay with the picked thing wherever a change has put it in the file; let it go where it is gone."""
         there = things(self.bench.desk.project)
-        if self.picked is not None and self.picked not in there:
-            self.picked = next((name for name, found in there.items() if found.key == self._key), None)
-            self.view.pick(self.picked)
+        before, self._there = self._there, tuple(there)
+        if self.picked is None:
+            return
+        if self.picked in there:
+            self._key = there[self.picked].key
+            return
+        renamed = next((name for name, found in there.items() if found.key == self._key), None)
+        alike = len(there) == len(before) and renamed is not None and renamed not in before
+        self.pick(renamed if alike else None, mark=True)
 
     async def _clock(self) -> None:
         """Take the weather's own clock, once the calculating process has read it."""
@@ -245,16 +256,21 @@ class Stage:
             return
         instead = " (in place of bearing and distance)" if sighted else ""
         told = f"{name} moved to {place_text(east, north, self.bench.reader)}{instead}"
-        self._write(lambda text: write_moved(text, project, name, (east, north), system), told)
+        # By the project as it is then: what an editor wrote meanwhile has moved the places in the list.
+        self._write(
+            lambda text: write_moved(text, self.bench.desk.project, name, (east, north), system), told
+        )
 
     def _sized(self, name: str, size: Size, metres: float) -> None:
-        project, system = self.bench.desk.project, self.bench.reader.system
+        system = self.bench.reader.system
         told = f"{name}: {size} {self.bench.reader.show(metres, 'length')}"
-        self._write(lambda text: write_resized(text, project, name, size, metres, system), told)
+        self._write(
+            lambda text: write_resized(text, self.bench.desk.project, name, size, metres, system), told
+        )
 
     def _write(self, edit: Callable[[str], str], told: str) -> None:
         self.tried = None
-        if change(self.bench, edit, told):
+        if change(self.bench, edit, told, by_name=True):
             ui.notify(f"{told}. Undo is at the top.", timeout=3000)
             return
         self.view.run_method("back")

@@ -11,7 +11,7 @@ from noonwall.errors import NoonwallError
 from noonwall.model.edit import add_item, remove_item
 from noonwall.model.members import copy_member
 from noonwall.model.new_things import free_name, new_thing
-from noonwall.model.rearrange import place_of, things, write_moved
+from noonwall.model.rearrange import place_of, thing_named, things, write_moved
 from noonwall.report.site_scene import thing_words
 from noonwall.studies.trees import kinds
 from noonwall.web.frame import refuse
@@ -153,7 +153,7 @@ def _add(bench: Bench, stage: Stage, what: str) -> None:
     except NoonwallError as error:
         refuse(str(error))
         return
-    if change(bench, lambda text: add_item(text, key, item), f"{item['name']} added"):
+    if change(bench, lambda text: add_item(text, key, item), f"{item['name']} added", by_name=True):
         ui.notify(f"{item['name']} stands before the wall: drag it, or type its numbers below.")
         stage.pick(str(item["name"]), mark=True)
 
@@ -190,7 +190,7 @@ def _picked(bench: Bench, stage: Stage) -> None:
     key = found.key if found else "wall.overhang"
     ui.html(f"<h2>{html.escape(name)}</h2>", sanitize=False)
     if found:
-        _doings(bench, stage, name, key)
+        _doings(bench, stage, name)
     redrawn(bench, lambda: _keys(bench, key), lambda: _boxes(bench, stage, name, key, kind))
 
 
@@ -199,12 +199,16 @@ def _keys(bench: Bench, key: str) -> object:
     return sorted(table) if isinstance(table, dict) else None
 
 
-def _doings(bench: Bench, stage: Stage, name: str, key: str) -> None:
+def _doings(bench: Bench, stage: Stage, name: str) -> None:
+    def here() -> str:
+        """Return where it stands in the file as that is now."""
+        return thing_named(bench.desk.project, name).key
+
     def copied() -> None:
-        change(bench, lambda text: copy_member(text, key), f"{name} copied")
+        change(bench, lambda text: copy_member(text, here()), f"{name} copied", by_name=True)
 
     def removed() -> None:
-        if change(bench, lambda text: remove_item(text, key), f"{name} taken away"):
+        if change(bench, lambda text: remove_item(text, here()), f"{name} taken away", by_name=True):
             ui.notify(f"{name} taken away. Undo is at the top.")
             stage.pick(None, mark=True)
 
@@ -234,9 +238,9 @@ def _boxes(bench: Bench, stage: Stage, name: str, key: str, kind: str) -> None:
 
 
 def _in_lengths(bench: Bench, name: str) -> None:
-    project, system = bench.desk.project, bench.reader.system
-    at = place_of(project, things(project)[name].thing)
-    if at is not None:
-        change(
-            bench, lambda text: write_moved(text, project, name, at, system), f"{name}: its place in lengths"
-        )
+    def edit(text: str) -> str:
+        project = bench.desk.project
+        at = place_of(project, thing_named(project, name).thing)
+        return text if at is None else write_moved(text, project, name, at, bench.reader.system)
+
+    change(bench, edit, f"{name}: its place in lengths", by_name=True)
