@@ -182,7 +182,7 @@ def test_any_few_sensors_give_a_recap_that_adds_up(
     assert whole == pytest.approx(chain.measured_kwh, rel=1e-12, abs=1e-9)
     json.dumps(recap_document(found), allow_nan=False)
     for system in ("metric", "us"):
-        assert "Where the difference went" in recap_page(found, project, Reader(system))
+        assert "Where the difference went" in str(recap_page(found, project, Reader(system)))
 
 
 @settings(max_examples=25, deadline=None, derandomize=True)

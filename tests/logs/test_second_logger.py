@@ -68,7 +68,7 @@ def test_months_read_before_stay_as_measured(pair: tuple[Recap, Recap]) -> None:
 
 def test_a_month_without_readings_is_a_dash_and_the_empty_days_are_counted(pair: tuple[Recap, Recap]) -> None:
     found, project, reader = pair[1], shed(flap=True), Reader()
-    page = recap_page(found, project, reader)
+    page = str(recap_page(found, project, reader))
     march = next(line for line in page.splitlines() if line.startswith("2025-03"))
     assert march.split()[1:8] == ["-", "-", "-", "-", "0", "%", "-"]
     assert f"(on {LATER + 6 - DAYS} of {LATER + 6} days in none)" in " ".join(page.split())
@@ -86,7 +86,7 @@ def test_causes_follow_the_verdict_with_dates(pair: tuple[Recap, Recap]) -> None
     assert any("fans stood still" in item and "2025-02-08 to 2025-02-16" in item for item in texts)
     assert document["expectation"] == AS_IT_STANDS
     for said in (
-        " ".join(recap_page(found, shed(flap=True), Reader()).split()),
+        " ".join(str(recap_page(found, shed(flap=True), Reader())).split()),
         " ".join(answer(document, Reader())),
     ):
         assert f"Found, largest first: {texts[0]} (" in said

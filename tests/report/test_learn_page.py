@@ -94,7 +94,7 @@ def learned() -> Learned:
 
 @pytest.mark.parametrize("system", ["metric", "us"])
 def test_the_page_fits_and_tells_what_is_not_known(system: str) -> None:
-    page = learn_page(learned(), from_text(demo_text(), "demo"), Reader(system))  # type: ignore[arg-type]
+    page = str(learn_page(learned(), from_text(demo_text(), "demo"), Reader(system)))  # type: ignore[arg-type]
     assert max(len(line) for line in page.splitlines()) <= 84
     assert "cannot tell" in page
     assert "hardly tell apart" in page

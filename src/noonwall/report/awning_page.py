@@ -32,7 +32,7 @@ def awning_page(curve: Curve, project: Project, weather: Weather, reader: Reader
         Title((title, *heading_lines(project, weather, reader))),
         words(findings(curve, reader)),
         _table(curve, reader),
-        words(_notes(curve)),
+        words(_notes(curve), about="notes"),
         words([CAUTION]),
     )
 

@@ -51,6 +51,7 @@ class Words:
 
     sentences: tuple[str, ...]
     width: int = WIDTH
+    about: str = ""  # what a face may ask for by name, to show it in another place
 
     def __str__(self) -> str:
         """Return them as printed."""
@@ -104,8 +105,18 @@ class Table:
         for row in self.rows:
             if row.ruled:
                 lines.append("-" * (wide + sum(column.width for column in columns)))
-            lines.append(_line(row.name, row.cells[part], columns, wide))
+            first, *more = _folded(row.name, wide) if row.cells else (row.name,)
+            lines += [_line(first, row.cells[part], columns, wide), *more]
         return [*above, *(line for line in lines if line)]
+
+
+def _folded(name: str, wide: int) -> list[str]:
+    """Return a name in the lines that its column needs, in print."""
+    if len(name) < wide:
+        return [name]
+    inset = " " * (len(name) - len(name.lstrip()))
+    lines = textwrap.wrap(name, wide - 1, initial_indent="", subsequent_indent=f"{inset}  ")
+    return lines or [name]
 
 
 def groups(columns: Sequence[Column]) -> list[list[int]]:
@@ -137,11 +148,12 @@ class Facts:
     facts: tuple[tuple[str, str], ...]
     name_width: int
     below: tuple[str, ...] = ()  # lines as printed
+    width: int = WIDTH
 
     def __str__(self) -> str:
         """Return them as printed."""
         wide = self.name_width
-        told = [filled(f"{name} ".ljust(wide) + text, indent=wide) for name, text in self.facts]
+        told = [filled(f"{name} ".ljust(wide) + text, wide, self.width) for name, text in self.facts]
         return "\n".join([*([self.title] if self.title else []), *told, *self.below])
 
 
@@ -165,9 +177,9 @@ def page_of(*blocks: Block | str | None) -> Page:
     return Page(tuple(block for block in made if str(block)))
 
 
-def words(sentences: Iterable[str], width: int = WIDTH) -> Words:
+def words(sentences: Iterable[str], width: int = WIDTH, about: str = "") -> Words:
     """Return a block of sentences, empty ones left out."""
-    return Words(tuple(line for line in sentences if line), width)
+    return Words(tuple(line for line in sentences if line), width, about)
 
 
 def table(
@@ -204,8 +216,3 @@ def filled(line: str, indent: int = 0, width: int = WIDTH) -> str:
     """Return a line wrapped to the page, a number never parted from its unit."""
     bound = NUMBER_AND_UNIT.sub("\N{NO-BREAK SPACE}", line)
     return textwrap.fill(bound, width, subsequent_indent=" " * indent).replace("\N{NO-BREAK SPACE}", " ")
-
-
-def prose(lines: Iterable[str]) -> str:
-    """Return each sentence wrapped on lines of its own."""
-    return str(words(lines))

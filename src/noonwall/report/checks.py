@@ -7,9 +7,9 @@ import textwrap
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from noonwall.report.blocks import WIDTH
+from noonwall.report.blocks import WIDTH, filled
 from noonwall.report.reader import name_of
-from noonwall.report.tables import CAUTION_TEXT
+from noonwall.report.tables import CAUTION
 
 if TYPE_CHECKING:
     from noonwall.model.defaults import Assumed
@@ -52,7 +52,7 @@ def check_page(checked: Checked, *, every: bool = False) -> str:
         blocks.append("Nothing looks odd.")
     if checked.assumed:
         blocks += _assumed(checked.assumed, every=every)
-    return "\n\n".join([*blocks, CAUTION_TEXT])
+    return "\n\n".join([*blocks, filled(CAUTION)])
 
 
 def _assumed(values: list[Assumed], *, every: bool) -> list[str]:

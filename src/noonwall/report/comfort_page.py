@@ -51,7 +51,7 @@ def comfort_page(study: ComfortStudy, project: Project, weather: Weather, reader
         _ways(study, reader),
         words(_heater_words(study, project, reader)),
         words(hotter_words(study, reader)),
-        words(cover_words(study, project, reader)),
+        words(cover_words(study, project, reader), about="cover"),
         _dates_table(study, reader),
         words(_dates_words(study, project, reader)),
         recipes(_recipes(study, project)),

@@ -39,8 +39,8 @@ def cuts_page(found: Cuts, project: Project, weather: Weather, reader: Reader, y
         _fuel(found, project),
         _pairs(found, reader),
         _costs(found, reader),
-        words(_notes(found)),
-        words([FELLING, CAUTION]),
+        words(_notes(found), about="notes"),
+        words([FELLING, CAUTION], about="care"),
     )
 
 
@@ -196,7 +196,7 @@ def _pairs(found: Cuts, reader: Reader) -> Words | None:
         for step in found.steps
         if (told := hidden_words(found, step, reader).removeprefix("Two at once: "))
     ]
-    return words(["Hidden in another's shadow:", *twos, *lines]) if lines or twos else None
+    return words(["Hidden in another's shadow:", *twos, *lines], about="pairs") if lines or twos else None
 
 
 def _costs(found: Cuts, reader: Reader) -> Table | None:

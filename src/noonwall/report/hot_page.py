@@ -59,7 +59,7 @@ def hot_page(study: HotStudy, project: Project, weather: Weather, reader: Reader
     """Return the page that ``noonwall hot`` prints."""
     return page_of(
         Title((f"{name_of(project)}: the worst credible hours", *heading_lines(project, weather, reader))),
-        words(_days_made_of(study)),
+        words(_days_made_of(study), about="days"),
         _heat_table(study, reader),
         _month_table(study, reader),
         words(findings(study, reader)),
@@ -69,7 +69,7 @@ def hot_page(study: HotStudy, project: Project, weather: Weather, reader: Reader
         _relief_table(study, reader),
         recipes(_recipes(study, project)),
         *sheet_blocks(study, project.wall.glazing.kind, reader),
-        words([_doubt_words(study, reader)]),
+        words([_doubt_words(study, reader)], about="sure"),
         words(_verdict(study)),
         words([CAUTION]),
     )

@@ -36,7 +36,7 @@ def sheet_blocks(study: HotStudy, kind: str, reader: Reader) -> list[Block]:
         f"A SHEET OF {sides} grows {grows} {span}. Both are means through the sheet; {cold} is its coldest night in a "
         f"usual year, warmer than the air outdoors for the shop's heat, less {less} for colder years."
     )
-    return [words([head]), _build_table(sheet, _bow_words(study, sheet, kind, reader), reader)]
+    return [words([head], about="sheet"), _build_table(sheet, _bow_words(study, sheet, kind, reader), reader)]
 
 
 def _build_table(sheet: SheetMoves, said: list[str], reader: Reader) -> Table:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from noonwall.report.blocks import prose
+from noonwall.report.blocks import Column, Row, Table, Title, page_of, words
 from noonwall.report.reader import name_of, percent
 
 if TYPE_CHECKING:
@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from noonwall.logs.learn.judge import Error, Measure
     from noonwall.logs.learn.story import Learned, Value
     from noonwall.model.project import Project
+    from noonwall.report.blocks import Page
     from noonwall.report.reader import Reader
 
 TITLE_WIDTH = 40
@@ -31,18 +32,17 @@ BTU_H_F_PER_W_K = 1.895634
 BTU_F_PER_KJ_K = 0.526565
 
 
-def learn_page(learned: Learned, project: Project, reader: Reader) -> str:
+def learn_page(learned: Learned, project: Project, reader: Reader) -> Page:
     """Return the page that ``noonwall learn`` prints, lines no longer than 84 characters."""
-    blocks = [
+    return page_of(
         _heading(learned, project, reader),
         _values(learned, reader),
-        prose(_sentences(learned)),
+        words(_sentences(learned)),
         _errors(learned, reader),
         _measures(learned),
-        prose(_verdict(learned)),
-        prose([CAUTION]),
-    ]
-    return "\n\n".join(block for block in blocks if block)
+        words(_verdict(learned)),
+        words([CAUTION]),
+    )
 
 
 CAUTION = (
@@ -51,7 +51,7 @@ CAUTION = (
 )
 
 
-def _heading(learned: Learned, project: Project, reader: Reader) -> str:
+def _heading(learned: Learned, project: Project, reader: Reader) -> Title:
     last = learned.start.astype("datetime64[D]") + (round(learned.days) - 1)
     span = f"{reader.day_text(learned.start, year=True)} to {reader.day_text(last, year=True)}"
     lines = [
@@ -59,7 +59,7 @@ def _heading(learned: Learned, project: Project, reader: Reader) -> str:
         f"  {span}, in steps of {learned.step_s // 60} min",
     ]
     notes = [line for note in learned.notes for line in _folded(note, WIDTH - 4)]
-    return "\n".join([*lines, *(f"  {line}" for line in notes)])
+    return Title((*lines, *(f"  {line}" for line in notes)))
 
 
 def shown(value: Value, reader: Reader) -> tuple[str, str, str, str]:
@@ -88,17 +88,15 @@ def _digits(figures: Sequence[float]) -> int:
     return 0 if size >= 100 else 1 if size >= 10 else 2
 
 
-def _values(learned: Learned, reader: Reader) -> str:
-    lines = [f"{'WHAT':<{TITLE_WIDTH}}{'assumed':>9}{'learned':>9}  90 % interval"]
+def _values(learned: Learned, reader: Reader) -> Table:
+    rows = []
     for value in learned.values:
         assumed, found, interval, unit = shown(value, reader)
         title = value.title + (f", {unit}" if unit else "")
-        cell = found if value.told else "-"
-        note = interval if value.told else "the readings cannot tell"
-        first, *more = _folded(title, TITLE_WIDTH - 2)
-        lines.append(f"{first:<{TITLE_WIDTH}}{assumed:>9}{cell:>9}  {note}")
-        lines += [f"  {line}" for line in more]
-    return "\n".join(lines)
+        told = (assumed, found, interval) if value.told else (assumed, "-", "the readings cannot tell")
+        rows.append(Row(title, told))
+    columns = (Column("assumed", "", 9), Column("learned", "", 9), Column("90 % interval", "", 26, left=True))
+    return Table("WHAT", columns, tuple(rows), TITLE_WIDTH)
 
 
 def _folded(text: str, width: int) -> list[str]:
@@ -132,43 +130,52 @@ def _sentences(learned: Learned) -> list[str]:
     return said
 
 
-def _errors(learned: Learned, reader: Reader) -> str:
+def _errors(learned: Learned, reader: Reader) -> Table | None:
     before = {error.channel: error for error in learned.errors_assumed}
     if not learned.errors:
-        return ""
-    degree = reader.degree
-    lines = [
-        f"{f'ERROR ON DAYS THAT DID NOT TEACH, {degree}':<{TITLE_WIDTH}}{'assumed':>9}{'learned':>9}{'bias':>9}"
-    ]
+        return None
+    rows = []
     for error in learned.errors:
-        was = before.get(error.channel)
-        lines.append(f"{NAMES[error.channel]:<{TITLE_WIDTH}}{_k(was, reader):>9}{_k(error, reader):>9}"
-                     f"{reader.kelvins(error.bias_k):>+9.1f}")  # fmt: skip
-    return "\n".join(lines)
+        cells = (
+            _k(before.get(error.channel), reader),
+            _k(error, reader),
+            f"{reader.kelvins(error.bias_k):+.1f}",
+        )
+        rows.append(Row(NAMES[error.channel], cells))
+    columns = (Column("assumed", "", 9), Column("learned", "", 9), Column("bias", "", 9))
+    title = f"ERROR ON DAYS THAT DID NOT TEACH, {reader.degree}"
+    return Table(title, columns, tuple(rows), TITLE_WIDTH)
 
 
 def _k(error: Error | None, reader: Reader) -> str:
     return "-" if error is None else f"{reader.kelvins(error.rmse_k):.1f}"
 
 
-def _measures(learned: Learned) -> str:
+def _measures(learned: Learned) -> Table | None:
     if not learned.measures:
-        return ""
+        return None
     before = {(m.what, m.by): m for m in learned.measures_assumed}
-    head = f"{'HEAT ON DAYS THAT DID NOT TEACH':<{TITLE_WIDTH}}{'CV(RMSE)':>10}{'at most':>9}{'NMBE':>8}{'within':>8}"
-    lines = [head]
+    rows = []
     for measure in learned.measures:
-        for label, one in (("", measure), ("as assumed", before.get((measure.what, measure.by)))):
-            if one is not None:
-                title = f"  {label}" if label else f"{measure.what}, by {measure.by}"
-                lines.append(_measure_line(title, one))
-    return "\n".join(lines)
+        rows.append(Row(f"{measure.what}, by {measure.by}", _measured(measure)))
+        was = before.get((measure.what, measure.by))
+        if was is not None:
+            rows.append(Row("  as assumed", _measured(was)))
+    columns = (
+        Column("CV(RMSE)", "", 10),
+        Column("at most", "", 9),
+        Column("NMBE", "", 8),
+        Column("within", "", 8),
+    )
+    return Table("HEAT ON DAYS THAT DID NOT TEACH", columns, tuple(rows), TITLE_WIDTH)
 
 
-def _measure_line(title: str, one: Measure) -> str:
+def _measured(one: Measure) -> tuple[str, str, str, str]:
     return (
-        f"{title:<{TITLE_WIDTH}}{percent(one.cv_rmse):>10}{percent(one.most_cv_rmse):>9}"
-        f"{100.0 * one.nmbe:>+6.1f} %{'+-' + percent(one.most_nmbe):>8}"
+        percent(one.cv_rmse),
+        percent(one.most_cv_rmse),
+        f"{100.0 * one.nmbe:+.1f} %",
+        f"+-{percent(one.most_nmbe)}",
     )
 
 

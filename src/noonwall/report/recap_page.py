@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from textwrap import fill
 from typing import TYPE_CHECKING
 
 from noonwall.logs.causes import causes_sentence
 from noonwall.logs.recap import AS_IT_STANDS, beside
+from noonwall.report.blocks import Column, Facts, Row, Table, Title, filled, page_of, words
 from noonwall.report.cause_words import cause_words
 from noonwall.report.claim_words import claim_rows, claim_sentences
 from noonwall.report.reader import grouped, name_of, percent
@@ -18,39 +18,43 @@ if TYPE_CHECKING:
     from noonwall.logs.chain import Chain
     from noonwall.logs.claim import Beside, Claim
     from noonwall.logs.links import Link
-    from noonwall.logs.recap import Recap, Row
+    from noonwall.logs.recap import Recap
+    from noonwall.logs.recap import Row as Laps
     from noonwall.logs.worth import Change, Worth
     from noonwall.model.project import Project
+    from noonwall.report.blocks import Page, Words
     from noonwall.report.reader import Reader
 
 WIDTH = 100
 SMALL_KWH = 0.5
 
 
-def recap_page(found: Recap, project: Project, reader: Reader) -> str:
+def recap_page(found: Recap, project: Project, reader: Reader) -> Page:
     """Return the whole page.
 
     found  the recap;  project  what was assumed;  reader  units
     """
-    parts = [
-        _head(found, project, reader),
+    title = [f"{name_of(project)}: {found.period.first} to {found.period.last}"]
+    if found.invented:
+        title.append("INVENTED: nobody measured these readings")
+    claimed = None
+    if found.claim is not None:
+        claimed = _claim(found.claim, beside(found, found.claim), reader)
+    return page_of(
+        Title(tuple(title)),
+        _answer(found, reader),
         _table(found, reader),
         _chain(found.chain, reader),
         _look(found.chain, reader),
         _sure(found, reader),
         _worth(found, reader),
         _years(found.change, reader),
-    ]
-    if found.claim is not None:
-        parts.append(_claim(found.claim, beside(found, found.claim), reader))
-    return "\n\n".join(part for part in parts if part)
+        claimed,
+    )
 
 
-def _head(found: Recap, project: Project, reader: Reader) -> str:
+def _answer(found: Recap, reader: Reader) -> Words:
     chain, period = found.chain, found.period
-    lines = [f"{name_of(project)}: {period.first} to {period.last}"]
-    if found.invented:
-        lines.append("INVENTED: nobody measured these readings")
     heat = f"{reader.heat_text(chain.measured_kwh)} give or take {reader.heat_text(chain.measured.error_kwh)}"
     share = percent(found.whole.known_share)
     blank = sum(row.measured_kwh is None for row in found.days)
@@ -59,38 +63,40 @@ def _head(found: Recap, project: Project, reader: Reader) -> str:
         f"its own weather allowed {reader.heat_text(found.whole.expected_kwh)}, the typical year "
         f"{reader.heat_text(chain.expected_kwh)}"
     )
-    lines += [
+    said = [
         f"Heat into the shop, less what went out at night: {heat}, measured in {share} of the hours{nothing}.",
         f"In those hours {allowed}.",
         found.verdict[:1].upper() + found.verdict[1:] + ".",
     ]
     if found.causes:
         told = ((item.text, item.key, item.kwh) for item in found.causes)
-        lines.append(causes_sentence(cause_words(told, reader)))
-    lines.append(f"{AS_IT_STANDS[:1].upper()}{AS_IT_STANDS[1:]}.")
-    return "\n".join(fill(line, WIDTH) for line in lines)
+        said.append(causes_sentence(cause_words(told, reader)))
+    said.append(f"{AS_IT_STANDS[:1].upper()}{AS_IT_STANDS[1:]}.")
+    return words(said, WIDTH)
 
 
-def _table(found: Recap, reader: Reader) -> str:
-    unit = reader.heat_unit
-    head = (
-        f"{'':<17}{'typical':>9}{'expected':>10}{'measured':>10}{'+-':>7}{'known':>7}{'fans h':>8}{'exp. h':>8}"
-        f"{'shop':>8}{'exp.':>7}"
+def _table(found: Recap, reader: Reader) -> Table:
+    unit, degree = reader.heat_unit, reader.degree
+    columns = (
+        Column("typical", unit, 9),
+        Column("expected", unit, 10),
+        Column("measured", unit, 10),
+        Column("+-", unit, 7),
+        Column("known", "", 7),
+        Column("fans h", "", 8),
+        Column("exp. h", "", 8),
+        Column("shop", degree, 8),
+        Column("exp.", degree, 7),
     )
-    units = f"{'':<17}{unit:>9}{unit:>10}{unit:>10}{unit:>7}{'':>7}{'':>8}{'':>8}{reader.degree:>8}{reader.degree:>7}"
     rows = (
         [*found.months, *found.seasons, found.whole] if len(found.months) > 1 else [*found.days, found.whole]
     )
-    lines = [head, units]
-    for row in rows:
-        if row is found.whole or row is found.seasons[0]:
-            lines.append("-" * len(head))
-        lines.append(_line(row, reader))
-    lines.append("expected: the engine with the project's assumptions on the weather that was")
-    return "\n".join(lines)
+    told = (_row(row, reader, ruled=row is found.whole or row is found.seasons[0]) for row in rows)
+    below = ("expected: the engine with the project's assumptions on the weather that was",)
+    return Table("", columns, tuple(told), 17, below)
 
 
-def _line(row: Row, reader: Reader) -> str:
+def _row(row: Laps, reader: Reader, *, ruled: bool) -> Row:
     def heat(value: float | None) -> str:
         return "-" if value is None else grouped(reader.heat(value))
 
@@ -99,60 +105,59 @@ def _line(row: Row, reader: Reader) -> str:
 
     blank = row.measured_kwh is None  # nothing to compare is no nought
     typical, expected = (None, None) if blank else (row.typical_kwh, row.expected_kwh)
-    shop = None if row.shop_c is None else reader.degrees(row.shop_c)
-    name = row_name(row.name, row.first, row.last, row.days)
-    return (
-        f"{name:<17}{heat(typical):>9}{heat(expected):>10}{heat(row.measured_kwh):>10}"
-        f"{heat(row.error_kwh):>7}{percent(row.known_share):>7}{plain(row.fan_hours):>8}"
-        f"{plain(row.expected_fan_hours):>8}{plain(shop, 1):>8}{plain(reader.degrees(row.expected_shop_c), 1):>7}"
+    cells = (
+        *(heat(value) for value in (typical, expected, row.measured_kwh, row.error_kwh)),
+        percent(row.known_share),
+        plain(row.fan_hours),
+        plain(row.expected_fan_hours),
+        plain(None if row.shop_c is None else reader.degrees(row.shop_c), 1),
+        plain(reader.degrees(row.expected_shop_c), 1),
     )
+    return Row(row_name(row.name, row.first, row.last, row.days), cells, ruled)
 
 
-def _chain(chain: Chain, reader: Reader) -> str:
+def _chain(chain: Chain, reader: Reader) -> Table:
     """Return the chain as a column of figures that adds up."""
-    lines = [f"{'Where the difference went':<48}{reader.heat_unit:>10}"]
-    lines.append(f"{'expected on the typical year':<48}{grouped(reader.heat(chain.expected_kwh)):>10}")
-    lines += [f"  {item.name:<46}{_plus(reader, item.kwh):>10}" for item in chain.links]
-    lines.append(f"{'measured':<48}{grouped(reader.heat(chain.measured_kwh)):>10}")
+    rows = [Row("expected on the typical year", (grouped(reader.heat(chain.expected_kwh)),))]
+    rows += [Row(f"  {item.name}", (_plus(reader, item.kwh),)) for item in chain.links]
+    rows.append(Row("measured", (grouped(reader.heat(chain.measured_kwh)),)))
     if abs(chain.sensors.kwh) >= SMALL_KWH:
         raw = chain.measured_kwh + chain.sensors.kwh
-        lines.append(f"  {chain.sensors.name:<46}{_plus(reader, chain.sensors.kwh):>10}")
-        lines.append(f"{'what the raw readings would say':<48}{grouped(reader.heat(raw)):>10}")
-    return "\n".join(lines)
+        rows.append(Row(f"  {chain.sensors.name}", (_plus(reader, chain.sensors.kwh),)))
+        rows.append(Row("what the raw readings would say", (grouped(reader.heat(raw)),)))
+    columns = (Column(reader.heat_unit, "", 10),)
+    return Table("Where the difference went", columns, tuple(rows), 48)
 
 
-def _look(chain: Chain, reader: Reader) -> str:
+def _look(chain: Chain, reader: Reader) -> Facts:
     """Return for each link what tells it, where to look and what to do, the largest first."""
     links: Sequence[Link] = sorted((*chain.links, chain.sensors), key=lambda item: -abs(item.kwh))
-    blocks = []
+    facts = []
     for item in links:
         dates = f"Look at {', '.join(item.dates)}. " if item.dates else ""
-        text = f"{item.name} ({_plus(reader, item.kwh)} {reader.heat_unit}): {item.evidence}. {dates}"
+        text = f"{item.evidence}. {dates}"
         if item.advice != "nothing to do":
             text += f"What to do: {item.advice}."
-        blocks.append(fill(text.strip(), WIDTH, subsequent_indent="  "))
-    return "\n".join(["What tells it, where to look, what to do", *blocks])
+        facts.append((f"{item.name} ({_plus(reader, item.kwh)} {reader.heat_unit}):", text.strip()))
+    return Facts("What tells it, where to look, what to do", tuple(facts), 2, width=WIDTH)
 
 
-def _sure(found: Recap, reader: Reader) -> str:
+def _sure(found: Recap, reader: Reader) -> Words:
     measured = found.chain.measured
     errors = ", ".join(f"{name} {reader.heat_text(value)}" for name, value in measured.errors_kwh.items())
     first = (
         f"How sure: by {measured.level}; errors at about 95 %: {errors}. The largest is {measured.largest_error}. "
         f"Density where the flow is reckoned: {measured.density_kg_m3:.3f} kg/m3."
     )
-    lines = [
-        first,
-        *(f"{note[:1].upper()}{note[1:]}." for note in measured.notes),
-    ]
+    said = [first, *(f"{note[:1].upper()}{note[1:]}." for note in measured.notes)]
     if found.own_claim is not None:
-        lines.append(
+        said.append(
             f"Held against the sun: what came in is {found.own_claim.why} ({found.own_claim.verdict})."
         )
-    return "\n".join(fill(line, WIDTH, subsequent_indent="  ") for line in lines)
+    return words(said, WIDTH)
 
 
-def _worth(found: Recap, reader: Reader) -> str:
+def _worth(found: Recap, reader: Reader) -> Words:
     lines = []
     if found.worth is not None:
         worth = found.worth
@@ -171,27 +176,24 @@ def _worth(found: Recap, reader: Reader) -> str:
         f"Heating degree days below {base}: {scale * found.degree_days:,.0f}, in the typical year "
         f"{scale * found.typical_degree_days:,.0f} over the same days."
     )
-    return "\n".join(fill(line, WIDTH) for line in lines)
+    return words(lines, WIDTH)
 
 
-def _years(change: Change | None, reader: Reader) -> str:
+def _years(change: Change | None, reader: Reader) -> Table | None:
     """Return two years side by side: what came, what allowed it, what the backup burned per degree day."""
     if change is None:
-        return ""
+        return None
     before, after = change.before, change.after
     scale = 1.8 if reader.us else 1.0
     per = f"{reader.heat_unit} a degree day"
-    lines = [
-        f"{after.name} against {before.name}: {change.verdict}",
-        f"  {'':<38}{'then':>10}{'now':>10}{'change':>9}",
-    ]
+    rows: list[Row] = []
 
     def line(
         what: str, then: float | None, now: float | None, share: float | None, decimals: int = 0
     ) -> None:
         told = ["-" if value is None else f"{value:,.{decimals}f}" for value in (then, now)]
         last = "" if share is None else f"{100 * share:+.0f} %"
-        lines.append(f"  {what:<38}{told[0]:>10}{told[1]:>10}{last:>9}".rstrip())
+        rows.append(Row(f"  {what}", (*told, last)))
 
     def heat(what: str, then: float, now: float, share: float | None) -> None:
         line(f"{what}, {reader.heat_unit}", reader.heat(then), reader.heat(now), share)
@@ -212,10 +214,12 @@ def _years(change: Change | None, reader: Reader) -> str:
             for lap in (before, after)
         ]
         line(f"backup heat, {per}", each[0], each[1], change.heater_share, 2)
-    lines.append(f"  told apart beyond {percent(change.band_share)}, by weather first, else by sun")
+    below = [f"  told apart beyond {percent(change.band_share)}, by weather first, else by sun"]
     if change.saved is not None:
-        lines.append(f"  {_saved(change.saved)}")
-    return "\n".join(lines)
+        below.append(filled(f"  {_saved(change.saved)}", 2, WIDTH))
+    columns = (Column("then", "", 10), Column("now", "", 10), Column("change", "", 9))
+    title = f"{after.name} against {before.name}: {change.verdict}"
+    return Table(title, columns, tuple(rows), 40, tuple(below))
 
 
 def _saved(saved: Worth) -> str:
@@ -227,14 +231,15 @@ def _saved(saved: Worth) -> str:
     )
 
 
-def _claim(claim: Claim, known: Beside, reader: Reader) -> str:
+def _claim(claim: Claim, known: Beside, reader: Reader) -> Table:
     head = f"Claim of {reader.heat_text(claim.heat_kwh)}: {claim.verdict}: {claim.why}."
-    lines = [fill(text, WIDTH) for text in (head, *claim_sentences(claim, known, reader))]
-    rows = [
-        f"  {what:<44}{heat:>26}{share:>8} of the sun"
+    told = tuple(filled(text, width=WIDTH) for text in (head, *claim_sentences(claim, known, reader)))
+    rows = (
+        Row(f"  {what}", (heat, f"{share} of the sun"))
         for what, heat, share in claim_rows(claim, known, reader)
-    ]
-    return "\n".join([*lines, *rows])
+    )
+    columns = (Column("", "", 26), Column("", "", 20))
+    return Table("THE CLAIM BESIDE WHAT IS KNOWN", columns, tuple(rows), 46, told)
 
 
 def _plus(reader: Reader, kwh: float) -> str:

@@ -52,7 +52,7 @@ def sun_page(found: Sunlight, project: Project, weather: Weather, reader: Reader
         _day(found, reader),
         _calendar(found, reader),
         _bites(found, reader),
-        words([NOTES, *([PV_NOTE] if project.pv else [])]),
+        words([NOTES, *([PV_NOTE] if project.pv else [])], about="notes"),
         words([CAUTION]),
     )
 

@@ -53,6 +53,7 @@ def year_page(found: Answers, year: Year, project: Project, reader: Reader) -> P
         three_lines(found, project, reader),
         peak_lines(year, reader),
         closing_words(year),
+        words([CAUTION]),
     )
 
 
@@ -269,14 +270,14 @@ def peak_lines(year: Year, reader: Reader) -> Table:
 
 
 def closing_words(year: Year) -> Words:
-    """Return how far the energy ledger is from closing, how it was calculated, and the cautions."""
+    """Return how far the energy ledger is from closing, and how it was calculated."""
     step = f"{year.step_s // 60}-minute" if year.step_s % 60 == 0 else f"{year.step_s}-second"
     share = 100.0 * year.ledger.closing_error_share
     calculated = (
         f"Calculated in {step} steps in {year.work.seconds:.1f} s; the energy ledger closes within "
         f"{max(share, 1e-4):.2g} % of all that passed through."
     )
-    return words([calculated, CAUTION])
+    return words([calculated], about="checked")
 
 
 def weather_words(kind: str) -> str:
@@ -328,9 +329,6 @@ def money_text(amount: float, currency: str) -> str:
 def few(amount: float) -> str:
     """Return an amount, a small one with a decimal."""
     return f"{amount:.1f}" if amount < 10.0 else f"{amount:,.0f}"
-
-
-CAUTION_TEXT = str(words([CAUTION]))  # for pages not yet made of blocks
 
 
 def plural(unit: str, amount: float) -> str:

@@ -10,11 +10,12 @@ from nicegui import ui
 from noonwall.model.edit import set_value
 from noonwall.model.typed import reads
 from noonwall.web.frame import frame
-from noonwall.web.parts.answer import answer_card, caution, pictures, tables, what_is_this, words
+from noonwall.web.parts.answer import answer_card, caution, pictures, what_is_this
 from noonwall.web.parts.described import assumptions, doubts, section, strip
 from noonwall.web.parts.field import labelled
 from noonwall.web.parts.first import first_values
 from noonwall.web.parts.form import Listed, card, change, group, members, optional, value_at_key
+from noonwall.web.parts.laid import tables, words
 from noonwall.web.parts.reason import pretty
 from noonwall.web.parts.trade import (
     CIRCUIT,

@@ -12,9 +12,10 @@ from noonwall.model.edit import set_value
 from noonwall.units import in_both
 from noonwall.web.frame import frame
 from noonwall.web.parts.adopting import put_in
-from noonwall.web.parts.answer import answer_card, caution, pictures, tables, what_is_this, words
+from noonwall.web.parts.answer import answer_card, caution, pictures, what_is_this
 from noonwall.web.parts.chart import COLD, HEAT, WRAPPED, bars, chart
 from noonwall.web.parts.form import change
+from noonwall.web.parts.laid import tables, words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -53,7 +54,7 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
         if not answer.fit:
             ui.html('<span class="nw-tag nw-bad">A published limit is exceeded in a case you have not '
                     "marked as accepted</span>", sanitize=False)  # fmt: skip
-        words(answer.blocks)
+        words(answer.blocks, ["sheet", "sure"])
     _steps(bench, answer.more)
     with ui.card().classes("nw-card"):
         ui.html("<h2>Hottest hour of each piece</h2>", sanitize=False)
@@ -64,7 +65,7 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
         _sources(answer.document, bench.reader)
     with ui.card().classes("nw-card"):
         pictures(result, answer, TOLD)
-        tables(answer.blocks, opened=True)
+        tables(answer.blocks, also=["sheet", "sure"], opened=True)
 
 
 def _steps(bench: Bench, steps: dict[str, Any]) -> None:

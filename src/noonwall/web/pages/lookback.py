@@ -14,8 +14,9 @@ from noonwall.report.claim_words import refuse_other_than_a_year
 from noonwall.report.heat_typed import heat_typed
 from noonwall.web import questions
 from noonwall.web.frame import frame, refuse
-from noonwall.web.parts.answer import answer_card, pictures, tables, what_is_this
+from noonwall.web.parts.answer import answer_card, pictures, what_is_this
 from noonwall.web.parts.chart import chart
+from noonwall.web.parts.laid import tables
 from noonwall.web.parts.learned import learning
 from noonwall.web.parts.recap_charts import chain_option, rows_option
 from noonwall.web.worker import FaultError, StoppedError

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Any
 from nicegui import ui
 
 from noonwall.web.frame import frame
-from noonwall.web.parts.answer import answer_card, pictures, tables, what_is_this, words
+from noonwall.web.parts.answer import answer_card, pictures, what_is_this
 from noonwall.web.parts.chart import COLD, HEAT, MONTH_NAMES, WRAPPED, bars, chart
+from noonwall.web.parts.laid import tables, words
 
 if TYPE_CHECKING:
     from noonwall.report.reader import Reader

@@ -11,10 +11,11 @@ from nicegui import ui
 from noonwall.model.edit import set_value
 from noonwall.units import in_both
 from noonwall.web.frame import frame
-from noonwall.web.parts.answer import answer_card, tables
+from noonwall.web.parts.answer import answer_card
 from noonwall.web.parts.described import assumptions, doubts, strip
 from noonwall.web.parts.field import follow, labelled, value_field
 from noonwall.web.parts.form import card, change, fold, group, value_at_key
+from noonwall.web.parts.laid import tables
 from noonwall.web.parts.trade import GROUND, SKYLINE, WHERE
 
 if TYPE_CHECKING:

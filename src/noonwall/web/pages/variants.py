@@ -12,8 +12,9 @@ from noonwall.errors import NoonwallError
 from noonwall.report.way_changes import differences
 from noonwall.studies import variants as ways
 from noonwall.web.frame import frame, named, on_change, refuse
-from noonwall.web.parts.answer import answer_card, caution, pictures, tables, what_is_this
+from noonwall.web.parts.answer import answer_card, caution, pictures, what_is_this
 from noonwall.web.parts.changes import changes_list
+from noonwall.web.parts.laid import tables
 from noonwall.web.parts.side_by_side import side_by_side
 
 if TYPE_CHECKING:

@@ -9,8 +9,9 @@ from nicegui import ui
 
 from noonwall.web.frame import frame
 from noonwall.web.parts.adopting import put_in
-from noonwall.web.parts.answer import answer_card, pictures, sentences, tables, what_is_this, words
+from noonwall.web.parts.answer import answer_card, pictures, what_is_this
 from noonwall.web.parts.chart import COLD, GREEN, HEAT, MONTH_NAMES, PALE, SUN, bars, chart
+from noonwall.web.parts.laid import sentences, tables, words
 
 if TYPE_CHECKING:
     from noonwall.web.asked import Answer
@@ -39,9 +40,8 @@ def register(bench: Bench) -> None:
 
 def _draw(bench: Bench, result: Result, answer: Answer) -> None:
     offer = answer.more["cover"]
-    own = offer["told"][0] if offer else None
     with ui.card().classes("nw-card"):
-        words([b for b in answer.blocks if own is None or not b.text.startswith(own)])
+        words(answer.blocks, ["cover"] if offer else [])
     if offer:
         _cover(bench, offer)
     with ui.card().classes("nw-card"):

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, Any
 from nicegui import ui
 
 from noonwall.errors import NoonwallError
-from noonwall.report.tables import CAUTION
 from noonwall.web import questions
 from noonwall.web.frame import frame, refuse
-from noonwall.web.parts.answer import answer_card, pictures, sentences, tables, what_is_this, words
+from noonwall.web.parts.answer import answer_card, pictures, what_is_this
 from noonwall.web.parts.chart import COLD, GREEN, HEAT, MONTH_NAMES, PALE, SUN, bars, chart, line
+from noonwall.web.parts.laid import about, folded, sentences, tables, words
 from noonwall.web.worker import FaultError, StoppedError
 
 if TYPE_CHECKING:
@@ -25,7 +25,6 @@ TOLD = {
     "year": "The year's months, the shop with and without the wall, carpets of warmth and of heat by date and hour"
 }
 COLOURS = (HEAT, PALE, SUN, COLD, "#7a8b99", "#26323b", "#6b7f8c", GREEN, "#8c6f4e", "#2d5f8b", "#9aa7b0")
-CHECKED = "Calculated in "
 KINDS = ("solid", "dashed", "dotted")
 
 
@@ -53,7 +52,7 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
         ui.html(_brought(answer.more["brought"]), sanitize=False).classes("w-full")
         if answer.more["spared"]:
             sentences([answer.more["spared"]])
-        words([b for b in answer.blocks if not b.text.startswith(CHECKED)])
+        words(answer.blocks, ["checked"])
     with ui.card().classes("nw-card"):
         ui.html("<h2>Month by month</h2>", sanitize=False)
         chart(month_bars(answer.document, bench.reader), "Heat into the shop, of use and lost by month")
@@ -63,7 +62,7 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
         ui.html("<h2>Picture and figures</h2>", sanitize=False)
         pictures(result, answer, TOLD)
         tables(answer.blocks)
-        _checked(answer)
+        folded("How this was checked", about(answer.blocks, "checked"))
 
 
 def _brought(rows: list[dict[str, str]]) -> str:
@@ -74,14 +73,6 @@ def _brought(rows: list[dict[str, str]]) -> str:
         for row in rows
     )
     return f"<dl class='nw-brought'>{cells}</dl>"
-
-
-def _checked(answer: Answer) -> None:
-    """Show, folded away, how the figures were made and checked."""
-    lines = [b.text.removesuffix(CAUTION).strip() for b in answer.blocks if b.text.startswith(CHECKED)]
-    told = "".join(f"<p>{html.escape(line)}</p>" for line in lines)
-    ui.html(f'<details class="nw-help"><summary>How this was checked</summary>{told}</details>',
-            sanitize=False).classes("w-full")  # fmt: skip
 
 
 def month_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:

@@ -3,24 +3,20 @@
 from __future__ import annotations
 
 import html
-import re
 from typing import TYPE_CHECKING
 from urllib.parse import quote
 
 from nicegui import ui
 
-from noonwall.report.tables import CAUTION
 from noonwall.web.frame import on_change
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
 
     from nicegui import Client
 
-    from noonwall.web.asked import Answer, Block
+    from noonwall.web.asked import Answer
     from noonwall.web.bench import Bench, Options, Result
-
-LONGEST_TITLE = 80
 
 
 def answer_card(
@@ -145,37 +141,6 @@ def _marks(result: Result) -> None:
         ui.html(
             '<span class="nw-tag nw-old">old: of the project before your last change</span>', sanitize=False
         )
-
-
-def sentences(lines: Sequence[str]) -> None:
-    """Show sentences, one a paragraph."""
-    text = "".join(f"<p>{html.escape(line)}</p>" for line in lines)
-    ui.html(f'<div class="nw-words">{text}</div>', sanitize=False).classes("w-full")
-
-
-def words(blocks: Sequence[Block]) -> None:
-    """Show the sentences of an answer; the caution stands at the foot of every page already."""
-    sentences([b.text for b in blocks if b.kind == "words" and b.text != CAUTION])
-
-
-def tables(
-    blocks: Sequence[Block], title: str = "The figures, as the command prints them", *, opened: bool = False
-) -> None:
-    """Show the tables of an answer, folded away until asked for unless they are what the page is about."""
-    inner = "".join(
-        f'<div class="nw-table" tabindex="0" role="region" aria-label="{html.escape(_title_of(b.text))}">'
-        f"<pre>{html.escape(b.text)}</pre></div>"
-        for b in blocks
-        if b.kind == "table"
-    )
-    fold = "open" if opened else ""
-    ui.html(f'<details class="nw-help" {fold}><summary>{html.escape(title)}</summary>{inner}</details>',
-            sanitize=False).classes("w-full")  # fmt: skip
-
-
-def _title_of(table: str) -> str:
-    """Return what a printed table is called: the words of its first line before its columns."""
-    return re.split(r"\s{2,}", table.strip(), maxsplit=1)[0].strip()[:LONGEST_TITLE] or "table"
 
 
 def pictures(result: Result, answer: Answer, told: dict[str, str]) -> None:

@@ -21,15 +21,32 @@ def sentences(lines: Iterable[str]) -> None:
     ui.html(f'<div class="nw-words">{_paragraphs(lines)}</div>', sanitize=False).classes("w-full")
 
 
-def words(blocks: Sequence[Block]) -> None:
-    """Show the sentences of an answer; the caution stands at the foot of every page already."""
-    told = [line for block in blocks if isinstance(block, Words) for line in block.sentences]
-    sentences(line for line in told if line != CAUTION)
+def words(blocks: Sequence[Block], besides: Sequence[str] = ()) -> None:
+    """Show the sentences of an answer but those about some things; the caution stands at each page's foot already."""
+    said = (block for block in blocks if isinstance(block, Words) and block.about not in besides)
+    sentences(line for block in said for line in block.sentences if line != CAUTION)
 
 
-def tables(blocks: Sequence[Block], title: str = "The figures", *, opened: bool = False) -> None:
-    """Show the tables and lists of an answer, folded away until asked for unless they are what the page is about."""
-    inner = "".join(_set(block) for block in blocks)
+def about(blocks: Sequence[Block], *things: str) -> list[str]:
+    """Return the sentences of an answer that are about some things."""
+    said = (block for block in blocks if isinstance(block, Words) and block.about in things)
+    return [line for block in said for line in block.sentences]
+
+
+def folded(title: str, lines: Iterable[str]) -> None:
+    """Show sentences folded away until asked for."""
+    ui.html(f'<details class="nw-help"><summary>{html.escape(title)}</summary>{_paragraphs(lines)}</details>',
+            sanitize=False).classes("w-full")  # fmt: skip
+
+
+def tables(
+    blocks: Sequence[Block], title: str = "The figures", also: Sequence[str] = (), *, opened: bool = False
+) -> None:
+    """Show the tables and lists of an answer, folded away until asked for unless they are what the page is about.
+
+    also  what the sentences are about that stand among the tables
+    """
+    inner = "".join(_set(block) for block in blocks if not isinstance(block, Words) or block.about in also)
     if inner:
         fold = "open" if opened else ""
         ui.html(f'<details class="nw-help" {fold}><summary>{html.escape(title)}</summary>{inner}</details>',
@@ -41,6 +58,8 @@ def _set(block: Block) -> str:
         return _table(block)
     if isinstance(block, Facts):
         return _facts(block)
+    if isinstance(block, Words):
+        return _paragraphs(block.sentences)
     return _lines(block.text) if isinstance(block, Lines) else ""
 
 
@@ -65,8 +84,9 @@ def _table(block: Table) -> str:
     name = sentence_case(block.title)
     caption = f"<caption>{html.escape(name)}</caption>" if name else ""
     body = "".join(_row(row, block.columns) for row in block.rows)
-    laid = f"<table>{caption}<thead>{''.join(_heads(block.columns))}</thead><tbody>{body}</tbody></table>"
-    return _region(name or "the same, continued", laid) + _paragraphs(block.below)
+    head = "".join(_heads(block.columns))
+    laid = f"<table class='nw-grid'>{caption}<thead>{head}</thead><tbody>{body}</tbody></table>"
+    return _region(name or "figures", laid) + _paragraphs(block.below)
 
 
 def sentence_case(title: str) -> str:

@@ -13,8 +13,9 @@ from noonwall.logs.learn.keep import kept_text, learned_file, put_back, read
 from noonwall.logs.learn.settle import PLAIN, settled
 from noonwall.web import questions
 from noonwall.web.frame import named, refuse
-from noonwall.web.parts.answer import answer_card, pictures, tables, what_is_this, words
+from noonwall.web.parts.answer import answer_card, pictures, what_is_this
 from noonwall.web.parts.chart import chart
+from noonwall.web.parts.laid import tables, words
 from noonwall.web.parts.recap_charts import rest_option, spread_option
 from noonwall.web.parts.second_look import SecondLook
 from noonwall.web.worker import FaultError, StoppedError
@@ -43,7 +44,7 @@ def learning(bench: Bench, options: Options) -> None:
 
 
 def _draw(bench: Bench, result: Result, answer: Answer) -> None:
-    words([block for block in answer.blocks if block.kind == "words"])
+    words(answer.blocks)
     option, height = spread_option(answer.more["values"])
     ui.html(
         "<h3>Learned against assumed, with the interval that holds nine times in ten</h3>", sanitize=False

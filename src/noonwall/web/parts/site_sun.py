@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING, Any
 from nicegui import ui
 
 from noonwall.report.site_sky import sky_data
-from noonwall.web.parts.answer import answer_card, pictures, tables, what_is_this, words
+from noonwall.report.tables import CAUTION
+from noonwall.web.parts.answer import answer_card, pictures, what_is_this
 from noonwall.web.parts.chart import COLD, GREEN, HEAT, MONTH_NAMES, PALE, SUN, bars, chart, line
 from noonwall.web.parts.form import fold
+from noonwall.web.parts.laid import about, sentences, tables, words
 from noonwall.web.parts.saw import Saw
 from noonwall.web.parts.sky import sky_drawing
 from noonwall.web.parts.sun_calendar import calendar_drawing, date_words
@@ -163,8 +165,7 @@ def takers_months(more: dict[str, Any], reader: Reader) -> dict[str, Any]:
 def _cuts(saw: Saw, result: Result, answer: Answer) -> None:
     del result
     more = answer.more
-    said = [block for block in answer.blocks if block.kind == "words"]
-    words(said[:1])
+    words(answer.blocks, ["pairs", "notes", "care"])
     if more["steps"]:
         chart(cuts_bars(more), "Gain of each cut in the best order, and the running total", "280px")
         ui.html("<h3>In this order</h3>", sanitize=False)
@@ -192,8 +193,8 @@ def _cuts(saw: Saw, result: Result, answer: Answer) -> None:
         "without that tree; what it changes and its undo stand under the button.",
     )
     with fold("Hidden pairs, and how it was worked out"):
-        words(said[1:-1])
-    words(said[-1:])
+        sentences(about(answer.blocks, "pairs", "notes"))
+    sentences(line for line in about(answer.blocks, "care") if line != CAUTION)
     tables(answer.blocks)
 
 
