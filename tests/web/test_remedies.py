@@ -17,11 +17,12 @@ from noonwall.report.hot_document import hot_document
 from noonwall.report.hot_page import hot_page
 from noonwall.report.hot_steps import hot_steps
 from noonwall.report.reader import Reader
-from noonwall.web.asked import Answer, blocks_of
+from noonwall.web.asked import Answer
 
 if TYPE_CHECKING:
     from nicegui.testing.user import User
 
+    from noonwall.report.blocks import Page
     from noonwall.web.bench import Bench
 
 US = Reader("us")
@@ -33,9 +34,9 @@ def idle(bench: Bench) -> None:
     bench.quick, bench.long = IdleWorker(), IdleWorker()
 
 
-def lay_out(bench: Bench, question: str, document: dict[str, Any], page: str, more: dict[str, Any]) -> None:
+def lay_out(bench: Bench, question: str, document: dict[str, Any], page: Page, more: dict[str, Any]) -> None:
     result = bench.result(question)
-    result.answer = Answer(question, document, blocks_of(page), (), False, more)
+    result.answer = Answer(question, document, page.blocks, (), False, more)
 
 
 async def test_a_wall_above_its_limit_is_given_a_metal_frame_and_undo_takes_it_back(

@@ -193,9 +193,9 @@ def _limit_table(standings: tuple[Standing, ...], reader: Reader) -> Table:
         Column("limit", degree, 6),
         Column("hottest", degree, 9),
         Column("margin", kelvin, 8),
-        Column("hours a year|usual", "", 14),
+        Column("hours a year|usual", "", 9),
         Column("|worst", "", 7),
-        Column("worst case", "", 16, left=True),
+        Column("worst case", "", 12, left=True),
     )
     rows = []
     for one in standings:
@@ -271,7 +271,7 @@ def _relief_table(study: HotStudy, reader: Reader) -> Table:
     columns = [
         column
         for head in heads
-        for column in (Column(f"{head}|absorber", "", 10), Column("|frame", "", 6), Column("|studs", "", 6))
+        for column in (Column(f"{head}|absorber", "", 9), Column("|frame", "", 6), Column("|studs", "", 6))
     ]
     rows = []
     for way in found.ways:
@@ -283,7 +283,7 @@ def _relief_table(study: HotStudy, reader: Reader) -> Table:
         "gone: no wood there any more. Each by itself, in the hottest hours of all; `noonwall compare` tells what it "
         "costs in heat. A cover lowers them only on the days it hangs; wood under a hot face in February stays."
     )
-    return Table(f"WHAT LOWERS THEM, {unit} cooler", tuple(columns), tuple(rows), 40, (filled(told),))
+    return Table(f"WHAT LOWERS THEM, {unit} cooler", tuple(columns), tuple(rows), 42, (filled(told),))
 
 
 def _cells(old: Heat, new: Heat, reader: Reader) -> tuple[str, str, str]:
