@@ -104,7 +104,7 @@ def hotter_words(study: ComfortStudy, reader: Reader) -> list[str]:
             )
     if said:
         said.append(
-            "Wood beside it has a limit: `noonwall hot`, or the page Hottest hours, tells the worst day."
+            "Wood beside it has a limit: look at the hottest hours (noonwall hot) before you build it so."
         )
     return said
 
