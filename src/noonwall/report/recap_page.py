@@ -48,7 +48,7 @@ def recap_page(found: Recap, project: Project, reader: Reader) -> str:
 
 def _head(found: Recap, project: Project, reader: Reader) -> str:
     chain, period = found.chain, found.period
-    lines = [f"{name_of(project)}: {period.first} to {period.last}"]
+    lines = [f"{name_of(project)}: {reader.period_text(period.first, period.last)}"]
     if found.invented:
         lines.append("INVENTED: nobody measured these readings")
     heat = f"{reader.heat_text(chain.measured_kwh)} give or take {reader.heat_text(chain.measured.error_kwh)}"
@@ -62,7 +62,7 @@ def _head(found: Recap, project: Project, reader: Reader) -> str:
     lines += [
         f"Heat into the shop, less what went out at night: {heat}, measured in {share} of the hours{nothing}.",
         f"In those hours {allowed}.",
-        found.verdict[:1].upper() + found.verdict[1:] + ".",
+        reader.dated(found.verdict[:1].upper() + found.verdict[1:]) + ".",
     ]
     if found.causes:
         told = ((item.text, item.key, item.kwh) for item in found.causes)
@@ -130,7 +130,7 @@ def _look(chain: Chain, reader: Reader) -> str:
         text = f"{item.name} ({_plus(reader, item.kwh)} {reader.heat_unit}): {item.evidence}. {dates}"
         if item.advice != "nothing to do":
             text += f"What to do: {item.advice}."
-        blocks.append(fill(text.strip(), WIDTH, subsequent_indent="  "))
+        blocks.append(fill(reader.dated(text.strip()), WIDTH, subsequent_indent="  "))
     return "\n".join(["What tells it, where to look, what to do", *blocks])
 
 
