@@ -47,10 +47,10 @@ def pages(shed: Path) -> dict[str, Any]:
 def test_the_page_says_that_it_is_invented_and_what_came_in(pages: dict[str, Any]) -> None:
     page = pages["page"]
     assert "INVENTED" in page
-    assert "2025-02-01 to 2025-02-28" in page
+    assert "1 February 2025 to 28 February 2025" in page
     assert "give or take" in page
     assert "fans that stood still" in page
-    assert "2025-02-08 to 2025-02-16" in page
+    assert "8 Feb to 16 Feb" in page
     assert "Claim of 5,000 kWh: refused" in page
     assert max(len(line) for line in page.splitlines()) <= 100
 

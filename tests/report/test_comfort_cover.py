@@ -11,9 +11,10 @@ import pytest
 from fakes import studies
 from fakes.projects import plain
 from noonwall.report.comfort_cover import better_dates, cover_offer, cover_words, worse_words
-from noonwall.report.comfort_page import hotter_words
+from noonwall.report.comfort_page import comfort_page, hotter_words
 from noonwall.report.reader import Reader
 from noonwall.studies.comfort import COVER, DESCRIBED, LIMIT, NONE
+from noonwall.units import parse
 
 if TYPE_CHECKING:
     from noonwall.studies.comfort import ComfortChoice, ComfortStudy
@@ -74,3 +75,13 @@ def test_a_way_that_heats_the_wall_is_named_with_its_temperatures(reader: Reader
         in said
     )
     assert hotter_words(replace(hotter, choices=(base,)), reader) == []
+
+
+def test_lines_to_write_are_in_the_readers_degrees_and_read_as_the_same() -> None:
+    study, weather = studies.comfort_of_plain(), studies.plain_weather()
+    limits = [
+        str(comfort_page(study, plain(), weather, reader)).split('open = "')[1].split('"')[0]
+        for reader in (METRIC, US)
+    ]
+    assert [text.split()[1] for text in limits] == ["C", "F"]
+    assert parse(limits[1], "temperature") == pytest.approx(parse(limits[0], "temperature"), abs=0.05)

@@ -60,7 +60,7 @@ def test_links_come_largest_first_with_their_days() -> None:
     links = recap_steps(DOCUMENT, Reader())["links"]
     assert [item["key"] for item in links] == ["shade", "rest", "weather", "sensors"]
     assert links[0]["told"] == "-25 kWh" and links[1]["told"] == "+15 kWh"
-    assert links[0]["dates"] == [{"told": "2025-02-08 to 2025-02-16", "first": "2025-02-08"}]
+    assert links[0]["dates"] == [{"told": "8 Feb to 16 Feb", "first": "2025-02-08"}]
 
 
 def test_rows_carry_their_error_and_blanks_stay_blank() -> None:

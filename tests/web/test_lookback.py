@@ -77,7 +77,7 @@ async def test_some_days_are_looked_back_over_and_a_claim_is_judged(lived: Bench
         await user.open("/lookback?first=2025-02-10&last=2025-02-12")
         answer = await answered(lived.result("recap", DAYS))
         await user.should_see("Where the difference went")
-        await user.should_see("2025-02-10 to 2025-02-12")
+        await user.should_see("10 February 2025 to 12 February 2025")
         chain = answer.document["chain"]
         explained = sum(item["kwh"] for item in chain["links"])
         assert chain["expected_kwh"] + explained == pytest.approx(chain["measured_kwh"])

@@ -15,7 +15,7 @@ SENSORS = "sensors"
 
 
 def cause_words(found: Iterable[tuple[str, str, float]], reader: Reader) -> list[str]:
-    """Return each cause with its heat: "the fans stood still 2025-02-08 to 2025-02-16 (-6 kWh)".
+    """Return each cause with its heat: "the fans stood still 8 Feb to 16 Feb (-6 kWh)".
 
     found   text, key of its link, heat [kWh]
 
@@ -25,7 +25,7 @@ def cause_words(found: Iterable[tuple[str, str, float]], reader: Reader) -> list
     >>> cause_words([("a and b were exchanged", "sensors", -24.4)], Reader())
     ['a and b were exchanged (as written it would be -24 kWh)']
     """
-    return [f"{text} ({'as written it would be ' if key == SENSORS else ''}{_plus(kwh, reader)})"
+    return [f"{reader.dated(text)} ({'as written it would be ' if key == SENSORS else ''}{_plus(kwh, reader)})"
             for text, key, kwh in found]  # fmt: skip
 
 

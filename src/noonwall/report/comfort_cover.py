@@ -31,8 +31,11 @@ def cover_words(study: ComfortStudy, project: Project, reader: Reader) -> list[s
         return []
     dates = season_text(study, reader)
     if dated is None:
-        return [f"The cover hangs already on the dates that suit it best, {dates}."]
-    said = [f"The dates that suit a cover here: {dates}, soon enough for the hot days in nine years of ten."]
+        return [f"The cover hangs already on the dates that hot days ask for, {dates}."]
+    years = f"the hot days of {len(study.years)} possible years"
+    said = [
+        f"By {years} a cover is wanted here from {dates}; those dates are soon enough in nine years of ten."
+    ]
     said.append(f"{_present(project, reader)}: {_figures(now, reader)}.")
     said.append(f"With a cover on these dates: {_figures(dated, reader)}.")
     if now.name == DESCRIBED:

@@ -54,7 +54,7 @@ def comfort_page(study: ComfortStudy, project: Project, weather: Weather, reader
         words(cover_words(study, project, reader), about="cover"),
         _dates_table(study, reader),
         words(_dates_words(study, project, reader)),
-        recipes(_recipes(study, project)),
+        recipes(_recipes(study, project, reader)),
         words([CAUTION]),
     )
 
@@ -107,7 +107,7 @@ def hotter_words(study: ComfortStudy, reader: Reader) -> list[str]:
             )
     if said:
         said.append(
-            "Wood beside it has a limit: `noonwall hot`, or the page Hottest hours, tells the worst day."
+            "Wood beside it has a limit: look at the hottest hours (noonwall hot) before you build it so."
         )
     return said
 
@@ -243,7 +243,7 @@ def _dates_words(study: ComfortStudy, project: Project, reader: Reader) -> list[
     return told
 
 
-def _recipes(study: ComfortStudy, project: Project) -> list[tuple[str, str]]:
+def _recipes(study: ComfortStudy, project: Project, reader: Reader) -> list[tuple[str, str]]:
     """Return what to write to have what the project has not: the cover on these days, a room limit."""
     by_name = {choice.name: choice for choice in study.choices}
     found = []
@@ -253,14 +253,17 @@ def _recipes(study: ComfortStudy, project: Project) -> list[tuple[str, str]]:
     if LIMIT in by_name and not room_limits(project):
         limit = by_name[LIMIT].opens_c
         if limit is not None:
-            found.append(("a room limit; by itself it does little", _limit_toml(limit)))
+            found.append(("a room limit; by itself it does little", _limit_toml(limit, reader)))
     return found
 
 
-def _limit_toml(opens_c: float) -> str:
+def _limit_toml(opens_c: float, reader: Reader) -> str:
+    opens, closes = (
+        f"{reader.degrees(c):.4g} {reader.degree[1:]}" for c in (opens_c, opens_c - LIMIT_SPREAD_K)
+    )
     return (
         f'[[switch]]\nname = "{LIMIT_NAME}"\nkind = "open on rise"\nspot = "room"\n'
-        f'open = "{opens_c:g} C"\nclose = "{opens_c - LIMIT_SPREAD_K:g} C"'
+        f'open = "{opens}"\nclose = "{closes}"'
     )
 
 

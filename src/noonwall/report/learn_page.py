@@ -53,7 +53,7 @@ CAUTION = (
 
 def _heading(learned: Learned, project: Project, reader: Reader) -> Title:
     last = learned.start.astype("datetime64[D]") + (round(learned.days) - 1)
-    span = f"{reader.day_text(learned.start, year=True)} to {reader.day_text(last, year=True)}"
+    span = reader.period_text(learned.start, last)
     lines = [
         f"{name_of(project)}: what the readings teach",
         f"  {span}, in steps of {learned.step_s // 60} min",

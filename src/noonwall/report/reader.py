@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from noonwall.units import clock_words, day_words, show
+from noonwall.units import clock_words, dates_in, day_words, show
 
 if TYPE_CHECKING:
     import numpy as np
@@ -83,6 +83,14 @@ class Reader:
     def day_text(self, day: np.datetime64 | str, *, short: bool = False, year: bool = False) -> str:
         """Return a day, of a moment or of an ISO text: "14 January", for a US reader "January 14"."""
         return day_words(day, self.system, short=short, year=year)
+
+    def period_text(self, first: np.datetime64 | str, last: np.datetime64 | str) -> str:
+        """Return two days with their years: "1 February 2025 to 28 February 2025"."""
+        return f"{self.day_text(first, year=True)} to {self.day_text(last, year=True)}"
+
+    def dated(self, text: str) -> str:
+        """Return a text with its ISO dates as the reader says them."""
+        return dates_in(text, self.system)
 
     def moment_text(self, time: np.datetime64 | str, *, short: bool = False) -> str:
         """Return "14 January 13:25", for a US reader "January 14 1:25 pm"."""

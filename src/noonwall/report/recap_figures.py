@@ -54,7 +54,7 @@ def recap_picture(found: Recap, project: Project, reader: Reader, form: str = "p
         title = f"{reader.heat_text(kwh)} measured, give or take {reader.heat_text(error)}"
         figure.text(LEFT, 0.963, title, size=14, weight="bold", family="DejaVu Serif")
         lines = (
-            f"{name_of(project)}: {found.period.first} to {found.period.last}",
+            f"{name_of(project)}: {reader.period_text(found.period.first, found.period.last)}",
             found.verdict[:1].upper() + found.verdict[1:],
         )
         for line, height in zip(lines, (0.9465, 0.9335), strict=True):

@@ -34,7 +34,7 @@ def recap_page(found: Recap, project: Project, reader: Reader) -> Page:
 
     found  the recap;  project  what was assumed;  reader  units
     """
-    title = [f"{name_of(project)}: {found.period.first} to {found.period.last}"]
+    title = [f"{name_of(project)}: {reader.period_text(found.period.first, found.period.last)}"]
     if found.invented:
         title.append("INVENTED: nobody measured these readings")
     claimed = None
@@ -66,7 +66,7 @@ def _answer(found: Recap, reader: Reader) -> Words:
     said = [
         f"Heat into the shop, less what went out at night: {heat}, measured in {share} of the hours{nothing}.",
         f"In those hours {allowed}.",
-        found.verdict[:1].upper() + found.verdict[1:] + ".",
+        reader.dated(found.verdict[:1].upper() + found.verdict[1:]) + ".",
     ]
     if found.causes:
         told = ((item.text, item.key, item.kwh) for item in found.causes)
@@ -138,7 +138,9 @@ def _look(chain: Chain, reader: Reader) -> Facts:
         text = f"{item.evidence}. {dates}"
         if item.advice != "nothing to do":
             text += f"What to do: {item.advice}."
-        facts.append((f"{item.name} ({_plus(reader, item.kwh)} {reader.heat_unit}):", text.strip()))
+        facts.append(
+            (f"{item.name} ({_plus(reader, item.kwh)} {reader.heat_unit}):", reader.dated(text.strip()))
+        )
     return Facts("What tells it, where to look, what to do", tuple(facts), 2, width=WIDTH)
 
 

@@ -38,7 +38,7 @@ def answer(document: dict[str, Any], reader: Reader) -> list[str]:
     verdict = document["verdict"]
     heat, error = reader.heat_text(measured["heat_kwh"]), reader.heat_text(measured["error_kwh"])
     return [
-        f"{verdict[:1].upper()}{verdict[1:]}.",
+        f"{reader.dated(verdict[:1].upper() + verdict[1:])}.",
         *([_found(document, reader)] if document.get("causes") else []),
         (
             f"Into the shop came {heat} give or take {error}, what went out at night taken off; it was measured in "
@@ -98,8 +98,8 @@ def _link(item: dict[str, Any], reader: Reader) -> dict[str, Any]:
         "name": item["name"],
         "told": told,
         "way": "no difference" if abs(item["kwh"]) < 0.5 else more,
-        "dates": [{"told": date, "first": date[:10]} for date in item["dates"]],
-        "evidence": item["evidence"],
+        "dates": [{"told": reader.dated(date), "first": date[:10]} for date in item["dates"]],
+        "evidence": reader.dated(item["evidence"]),
         "advice": item["advice"],
     }
 

@@ -21,8 +21,9 @@ HALF_DEG = 90.0
 OBLIQUITY_DEG = 23.44
 HEADROOM_DEG = 6.0
 EVERY_MIN = 10
-PATHS = ((12, "21 Dec"), (1, "21 Jan, Nov"), (2, "21 Feb, Oct"), (3, "21 Mar, Sep"), (4, "21 Apr, Aug"),
-         (5, "21 May, Jul"), (6, "21 Jun"))  # fmt: skip
+DAY = 21  # of each month, on which a path is drawn
+PATHS = ((12, "Dec"), (1, "Jan, Nov"), (2, "Feb, Oct"), (3, "Mar, Sep"), (4, "Apr, Aug"),
+         (5, "May, Jul"), (6, "Jun"))  # fmt: skip
 WINDS = {0: "N", 45: "NE", 90: "E", 135: "SE", 180: "S", 225: "SW", 270: "W", 315: "NW"}
 Data = dict[str, Any]
 
@@ -102,7 +103,7 @@ def _path(project: Project, when: Moment, middle: float) -> list[list[float]]:
 
 def _paths(project: Project, when: Moment, middle: float, reader: Reader) -> list[Data]:
     rows = [
-        {"label": label, "now": False,
+        {"label": f"{label} {DAY}" if reader.us else f"{DAY} {label}", "now": False,
          "points": _path(project, replace(when, day=FIRST_DAYS[month - 1] + 20), middle)}
         for month, label in PATHS
     ]  # fmt: skip

@@ -29,8 +29,9 @@ if TYPE_CHECKING:
     from noonwall.studies.sunlight import Sunlight
 
 SKYLINE = "#d9d4cb"
-PATHS = ((6, "21 Jun"), (5, "21 May, Jul"), (4, "21 Apr, Aug"), (3, "21 Mar, Sep"), (2, "21 Feb, Oct"),
-         (1, "21 Jan, Nov"), (12, "21 Dec"))  # fmt: skip
+DAY = 21  # of each month, on which a path is drawn
+PATHS = ((6, "Jun"), (5, "May, Jul"), (4, "Apr, Aug"), (3, "Mar, Sep"), (2, "Feb, Oct"),
+         (1, "Jan, Nov"), (12, "Dec"))  # fmt: skip
 STEP_S = 300
 HEADROOM_DEG = 9.0
 HALF_DEG = 90.0
@@ -85,7 +86,7 @@ def _sky(axes: Axes, site: Site, found: Sunlight, height_m: float, reader: Reade
     courses = _paths(axes, site.project, found, words)
     _hours(axes, courses, middle, words)
     _names(marks, words)
-    _label_paths(courses, middle, words)
+    _label_paths(courses, middle, words, us=reader.us)
 
 
 def _slope(axes: Axes, site: Site, middle: float) -> None:
@@ -166,7 +167,7 @@ def _paths(axes: Axes, project: Project, found: Sunlight, words: Words) -> list[
     """Draw the sun's paths on the 21st of each month, and the chosen day with its sun; returns the months' courses."""
     middle, courses = project.wall.azimuth_deg, []
     for month, _ in PATHS:
-        courses.append(_day_course(project, found.utc_offset_h, month, 21))
+        courses.append(_day_course(project, found.utc_offset_h, month, DAY))
         _path(axes, courses[-1], middle, PATH, 0.9)
     month, day = (int(part) for part in str(found.moment.time.astype("datetime64[D]"))[5:].split("-"))
     _path(axes, _day_course(project, found.utc_offset_h, month, day), middle, PATH_NOW, 2.4)
@@ -185,7 +186,7 @@ def _path(axes: Axes, course: SunCourse, middle: float, colour: str, width: floa
     axes.plot(turns, course.elevation_deg, color=colour, linewidth=width, zorder=7)
 
 
-def _label_paths(courses: list[SunCourse], middle: float, words: Words) -> None:
+def _label_paths(courses: list[SunCourse], middle: float, words: Words, *, us: bool) -> None:
     """Name each path where it enters the picture, or where it leaves; the lowest one first where it leaves."""
     for course, (_, label) in zip(courses, PATHS, strict=True):
         turns, rise = _turned(course.azimuth_deg, middle), course.elevation_deg
@@ -198,7 +199,8 @@ def _label_paths(courses: list[SunCourse], middle: float, words: Words) -> None:
         )
         spots: list[Place] = [(left[0] + 3.0, left[1] + off, "start") for off in (-2.0, 8.0, -11.0)]
         leaving: list[Place] = [(right[0] - 4.0, right[1] + off, "end") for off in (-2.0, 8.0, -11.0)]
-        words.put(label, DATE_PT, leaving + spots if label == PATHS[-1][1] else spots + leaving, "#7a5208")
+        told = f"{label} {DAY}" if us else f"{DAY} {label}"
+        words.put(told, DATE_PT, leaving + spots if label == PATHS[-1][1] else spots + leaving, "#7a5208")
 
 
 def _hours(axes: Axes, courses: list[SunCourse], middle: float, words: Words) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -12,6 +13,7 @@ MONTHS = (
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
 SHORT = 3
+ISO = re.compile(r"(?<![\w-])(\d{4})-(?:0[1-9]|1[0-2])-\d\d(?![\w-])")
 
 
 def day_words(
@@ -36,6 +38,16 @@ def day_words(
     if year and years:
         said += f", {years[0]}" if us else f" {years[0]}"
     return f"{said} {clock_words(clock, system)}" if hour and clock else said
+
+
+def dates_in(text: str, system: System = "metric") -> str:
+    """Return a text with its ISO dates in words; their years only where the text is of more than one.
+
+    >>> dates_in("stood still 2025-02-08 to 2025-02-16", "us"), dates_in("2024-12-30 to 2025-01-02")
+    ('stood still Feb 8 to Feb 16', '30 Dec 2024 to 2 Jan 2025')
+    """
+    years = {hit[1] for hit in ISO.finditer(text)}
+    return ISO.sub(lambda hit: day_words(hit[0], system, short=True, year=len(years) > 1), text)
 
 
 def clock_words(clock: str, system: System = "metric") -> str:

@@ -78,7 +78,7 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
     more = answer.more
     period = answer.document["period"]
     with ui.card().classes("nw-card"):
-        ui.html(f"<h2>{period['from']} to {period['to']}</h2>", sanitize=False)
+        ui.html(f"<h2>{bench.reader.period_text(period['from'], period['to'])}</h2>", sanitize=False)
         first, *rest = more["answer"]
         ui.html(f'<p class="nw-lead">{html.escape(first)}</p>', sanitize=False)
         ui.html("".join(f"<p>{html.escape(line)}</p>" for line in rest), sanitize=False).classes("nw-words")

@@ -151,7 +151,12 @@ def _days(bench: Bench, result: Result, answer: Answer) -> None:
 
 
 def _course(found: dict[str, Any], reader: Reader) -> None:
-    hours = {"type": "category", "data": found["labels"], "boundaryGap": False}
+    label = {
+        "interval": max(1, len(found["labels"]) // 8) - 1,
+        "alignMinLabel": "left",
+        "alignMaxLabel": "right",
+    }
+    hours = {"type": "category", "data": found["labels"], "boundaryGap": False, "axisLabel": label}
     zoom = [{"type": "inside"}]
     rows = [line(s["name"], s["values"], COLOURS[i % len(COLOURS)], KINDS[i % 3])
             for i, s in enumerate(found["temperatures"])]  # fmt: skip
@@ -165,11 +170,9 @@ def _course(found: dict[str, Any], reader: Reader) -> None:
     chart({"xAxis": hours, "yAxis": {"type": "value", "name": found["power_unit"]}, "series": rows, "dataZoom": zoom,
            "grid": grid}, "Powers by the hour")  # fmt: skip
     ui.html("<h3>Air through the gap, fans, cover</h3>", sanitize=False)
-    rows = [
-        line(
-            f"air at {reader.degrees_text(20.0)}, upward; below nought it runs backwards", found["flow"], COLD
-        )
-    ]
+    told = f"Told as air of {reader.degrees_text(20.0)}; below nought it runs backwards, down the gap."
+    ui.html(f'<p class="nw-soft nw-small">{told}</p>', sanitize=False)
+    rows = [line("air, upward", found["flow"], COLD)]
     rows += [line(s["name"], s["values"], (HEAT, GREEN)[i], "dashed", step="middle", yAxisIndex=1)
              for i, s in enumerate(found["switches"])]  # fmt: skip
     axes = [{"type": "value", "name": found["flow_unit"]},

@@ -34,6 +34,12 @@ if TYPE_CHECKING:
     from noonwall.web.bench import Bench
 
 OPEN = ""
+LETTER_PX, ROOM_PX, UNIT_PX, SHORT = (
+    7.4,
+    190.0,
+    88.0,
+    12,
+)  # of the narrowest box: what is longer goes below it
 Face = TypeVar("Face", ui.input, ui.select)
 _pending: WeakKeyDictionary[Client, dict[str, Box]] = WeakKeyDictionary()
 
@@ -229,6 +235,9 @@ class TextBox(Box):
         super().__init__(bench, key, label, note)
         with ui.element("div").classes("nw-field").props(f'id="box-{key}"') as self.place:
             self.input = labelled(ui.input(), label, note).mark(key)
+            if _wordy(spot_of(bench, key)):  # words run on to further lines, so that none is cut off
+                self.input.props("autogrow rows=1 input-class=nw-words-box")
+                self.input.on("keydown.enter", js_handler="(e) => e.preventDefault()")
             with self.input.add_slot("append"):
                 self.unit = ui.label().classes("nw-unit")
                 _why(self)
@@ -262,7 +271,10 @@ class TextBox(Box):
         near = beside(where, self.bench.reader.system)
         self.unit.set_text(pretty(near.reads) or unit_word(where, near.unit, self.bench))
         taken = taken_for(where, assumed_at(self.bench, self.key), self.bench.reader)
-        self.input.props["placeholder"] = taken
+        fits = LETTER_PX * len(taken) <= ROOM_PX - min(LETTER_PX * len(self.unit.text) + 8.0, UNIT_PX)
+        self.input.props["placeholder"] = taken if fits else taken.partition(":")[0].partition(",")[0][:SHORT]
+        below = [text for text in (self.note, "" if fits else taken) if text]
+        self.input.props["hint"] = "; ".join(below) or None
         self.input.update()
         self.input.classes(**{"add" if where.raw is None else "remove": "nw-open"})
 
@@ -357,6 +369,12 @@ def field(
 def named(key: str) -> str:
     """Return a label from a key's last word: "wall.sheet_gap" reads "Sheet gap"."""
     return key.rpartition(".")[2].replace("_", " ").capitalize()
+
+
+def _wordy(where: Spot) -> bool:
+    """Whether a box holds words or a list rather than one number."""
+    kind = str(where.field.annotation)
+    return where.kind is None and where.facts.kind_if is None and ("str" in kind or "tuple" in kind)
 
 
 def unit_word(where: Spot, unit: str, bench: Bench) -> str:
