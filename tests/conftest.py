@@ -21,7 +21,22 @@ os.environ.setdefault(
     "NICEGUI_STORAGE_PATH", str(Path(tempfile.gettempdir()) / f"noonwall-pages-{os.getpid()}")
 )
 
-BROWSER = Path(__file__).parent / "browser"
+TESTS = Path(__file__).parent
+BROWSER = TESTS / "browser"
+LONGEST = (
+    "house/test_clean_install.py",
+    "engine/test_reference.py",
+    "house/test_docs.py",
+    "web/test_describe.py",
+    "studies/test_trees.py",
+    "logs/test_recap.py",
+    "report/test_studies.py",
+    "studies/test_hot.py",
+    "web/test_site.py",
+    "logs/test_learn.py",
+    "cli/test_sun.py",
+    "web/test_door.py",
+)
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -29,6 +44,12 @@ def pytest_configure(config: pytest.Config) -> None:
     if kept.FOLDER not in os.environ:
         folder = kept.open_folder()
         config.add_cleanup(lambda: kept.close_folder(folder))
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put the files that take longest first, so that no processor waits for one of them at the end."""
+    places = {name: place for place, name in enumerate(LONGEST)}
+    items.sort(key=lambda item: places.get(item.path.relative_to(TESTS).as_posix(), len(LONGEST)))
 
 
 def pytest_collection_finish() -> None:

@@ -273,7 +273,7 @@ class TextBox(Box):
         taken = taken_for(where, assumed_at(self.bench, self.key), self.bench.reader)
         fits = LETTER_PX * len(taken) <= ROOM_PX - min(LETTER_PX * len(self.unit.text) + 8.0, UNIT_PX)
         self.input.props["placeholder"] = taken if fits else taken.partition(":")[0].partition(",")[0][:SHORT]
-        below = [text for text in (self.note, "" if fits else taken) if text]
+        below = [text for text in (self.note, "" if fits or where.raw is not None else taken) if text]
         self.input.props["hint"] = "; ".join(below) or None
         self.input.update()
         self.input.classes(**{"add" if where.raw is None else "remove": "nw-open"})
