@@ -7,6 +7,7 @@ within 0.1 K in the other arrangements, delivered heat within 0.01 %, heat carri
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -130,6 +131,10 @@ def test_stagnation_with_everything_shut() -> None:
     agree(day)
 
 
+ARRANGEMENTS = ("air behind", "mesh", "flap", "fresh air", "summer vent", "module and limit", "fans below")
+
+
+@cache
 def other_arrangements() -> dict[str, tuple[Project, int]]:
     absorber, switch, fan = plain().wall.absorber, plain().switches[0], plain().fans[0]
     behind = absorber.model_copy(update={"arrangement": "air behind"})
@@ -153,7 +158,7 @@ def other_arrangements() -> dict[str, tuple[Project, int]]:
     }
 
 
-@pytest.mark.parametrize("kind", list(other_arrangements()))
+@pytest.mark.parametrize("kind", ARRANGEMENTS)
 def test_other_arrangements_even_at_ten_minute_steps(kind: str) -> None:
     project, day = other_arrangements()[kind]
     found = compared(case_of(project, step_s=600), day, hours=(7, 19))

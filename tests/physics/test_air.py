@@ -7,7 +7,6 @@ import math
 import fluids
 import psychrolib
 import pytest
-from CoolProp.CoolProp import PropsSI
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from pytest import approx
@@ -18,11 +17,18 @@ psychrolib.SetUnitSystem(psychrolib.SI)
 TEMPERATURES_K = (230.0, 250.0, 273.15, 293.15, 320.0, 350.0, 380.0, 420.0)
 
 
+def props(*what: str | float) -> float:
+    """Return a property; the library takes longer to load than all tests here, so only who asks loads it."""
+    from CoolProp.CoolProp import PropsSI
+
+    return float(PropsSI(*what))
+
+
 @pytest.mark.parametrize("air_k", TEMPERATURES_K)
 def test_dry_air_properties(air_k: float) -> None:
     # Witness: CoolProp 'Air' (Lemmon et al. 2000; Lemmon & Jacobsen 2004) at 101325 Pa
     def reference(what: str) -> float:
-        return float(PropsSI(what, "T", air_k, "P", 101325.0, "Air"))
+        return props(what, "T", air_k, "P", 101325.0, "Air")
 
     assert air.density_kg_m3(101325.0, air_k) == approx(reference("D"), rel=1.5e-3)
     assert air.conductivity_w_mk(air_k) == approx(reference("L"), rel=2e-4)
@@ -37,11 +43,9 @@ def test_properties_hardly_know_pressure(pressure_pa: float) -> None:
     # Witness: CoolProp 'Air'; the fits leave pressure out
     for air_k in (240.0, 300.0, 400.0):
         assert air.conductivity_w_mk(air_k) == approx(
-            PropsSI("L", "T", air_k, "P", pressure_pa, "Air"), rel=1e-3
+            props("L", "T", air_k, "P", pressure_pa, "Air"), rel=1e-3
         )
-        assert air.viscosity_pa_s(air_k) == approx(
-            PropsSI("V", "T", air_k, "P", pressure_pa, "Air"), rel=1e-3
-        )
+        assert air.viscosity_pa_s(air_k) == approx(props("V", "T", air_k, "P", pressure_pa, "Air"), rel=1e-3)
 
 
 def test_kinematic_viscosity_of_the_textbooks() -> None:
@@ -74,7 +78,7 @@ def test_saturation_pressure(air_c: float) -> None:
     assert air.saturation_pressure_pa(air_c) == approx(psychrolib.GetSatVapPres(air_c), rel=1e-6)
     if air_c > 0.01:
         assert air.saturation_pressure_pa(air_c) == approx(
-            PropsSI("P", "T", air_c + 273.15, "Q", 0, "Water"), rel=1e-3
+            props("P", "T", air_c + 273.15, "Q", 0, "Water"), rel=1e-3
         )
 
 
