@@ -6,7 +6,7 @@ phone, laptop    a window of 390 x 844 and of 1280 x 800, closed and judged afte
 window           makes further windows: ``window(width, dark=True)``
 
 A window fails its test for an error on the console, an exception of a page, or a request that leaves this machine.
-``window.shoot("name")`` keeps a picture in tests/browser/shots.
+``window.shoot("name")`` keeps a picture in tests/browser/shots when NOONWALL_SHOTS=1.
 """
 
 from __future__ import annotations
