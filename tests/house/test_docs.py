@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import importlib
 import importlib.util
+import inspect
 import json
 import os
 import re
 import shlex
-from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -20,6 +20,9 @@ from fakes.projects import demo
 from noonwall.cli.main import run
 from noonwall.model.templates import demo_text
 from noonwall.report.document import year_document
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 ROOT = Path(__file__).parents[2]
 PAGES = sorted(
@@ -44,6 +47,7 @@ WITH_PYTHON = [page for page in PAGES if blocks(page, "python")]
 
 # Studies that take a step, and those steps: what a page says is asked of the very commands, only in a shorter time.
 COARSE: dict[str, dict[str, int]] = {
+    "night.night_study": {"step_s": 900},
     "sunlight.sunlight": {"step_s": 3600, "takes_step_s": 3600},
     "trees.rank_cuts": {"step_s": 3600},
     "awning.awning_curve": {"step_s": 3600},
@@ -52,12 +56,24 @@ COARSE: dict[str, dict[str, int]] = {
 
 @pytest.fixture
 def soon(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Calculate the same year once, however many documents ask for it, and studies by coarser steps."""
+    """Calculate the same year once, however many documents ask for it; coarser steps and fewer dots."""
     years_once(monkeypatch)
+    monkeypatch.setattr("noonwall.report.ink.DPI", 60)
     for name, steps in COARSE.items():
         room, _, word = name.partition(".")
         study = getattr(importlib.import_module(f"noonwall.studies.{room}"), word)
-        monkeypatch.setattr(f"noonwall.studies.{name}", partial(study, **steps))
+        monkeypatch.setattr(f"noonwall.studies.{name}", with_steps(study, steps))
+
+
+def with_steps(study: Callable[..., Any], steps: dict[str, int]) -> Callable[..., Any]:
+    """Return the study with other steps, whatever it is asked for."""
+
+    def coarse(*words: Any, **named: Any) -> Any:
+        given = inspect.signature(study).bind(*words, **named)
+        given.arguments.update(steps)
+        return study(*given.args, **given.kwargs)
+
+    return coarse
 
 
 @pytest.mark.usefixtures("soon")
