@@ -63,6 +63,7 @@ class Lines:
     """Lines that keep their places: a list, lines to write into a file."""
 
     text: str
+    about: str = ""  # as for words
 
     def __str__(self) -> str:
         """Return them as printed."""

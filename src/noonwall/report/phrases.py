@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from noonwall.report.blocks import filled
+from noonwall.report.blocks import Lines, filled
 from noonwall.report.reader import grouped
 from noonwall.report.tables import facing, few, place_lines, plural
 
@@ -83,11 +83,11 @@ def clocked(text: str, reader: Reader) -> str:
     return CLOCK.sub(lambda hit: reader.hour_text(int(hit[1]) + int(hit[2]) / 60.0), text)
 
 
-def recipes(blocks: Sequence[tuple[str, str]]) -> str:
+def recipes(blocks: Sequence[tuple[str, str]]) -> Lines | None:
     """Return lines to write into the project file, each block under what it makes; nothing for none."""
     if not blocks:
-        return ""
+        return None
     lines = ["TO HAVE IT SO, write into noonwall.toml"]
     for name, toml in blocks:
         lines += [filled(f"  {name}", indent=4), *(f"    {line}" for line in toml.strip().splitlines())]
-    return "\n".join(lines)
+    return Lines("\n".join(lines), about="recipes")

@@ -231,6 +231,7 @@ def _night() -> Question:
     from noonwall.report.night_document import night_document
     from noonwall.report.night_figures import night_picture
     from noonwall.report.night_page import night_page
+    from noonwall.report.night_steps import night_steps
     from noonwall.studies.night import night_study
 
     return Question(
@@ -238,6 +239,7 @@ def _night() -> Question:
         lambda study, m: night_document(study, m.weather),
         lambda study, m, r: night_page(study, m.project, m.weather, r),
         lambda study, m, r: {"night": lambda form: night_picture(study, m.project, m.weather, r, form)},
+        more=lambda study, m, r: {"steps": night_steps(study, m.project, r)},
     )
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import html
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from nicegui import ui
 
 from noonwall.web.frame import frame
+from noonwall.web.parts.adopting import put_in
 from noonwall.web.parts.answer import answer_card, pictures, what_is_this
 from noonwall.web.parts.chart import COLD, HEAT, MONTH_NAMES, WRAPPED, bars, chart
 from noonwall.web.parts.laid import tables, words
@@ -50,6 +52,11 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
             choice_bars(answer.document, bench.reader),
             "Heat lost and heat of use, for each thing that stops the air",
         )
+        for step in answer.more["steps"]:
+            with ui.element("div").classes("nw-member w-full"):
+                told = html.escape(step["told"])
+                ui.html(f"<h3>{html.escape(step['name'])}</h3><p>{told}</p>", sanitize=False)
+                put_in(bench, step["word"], (step["change"],), step["name"])
     with ui.card().classes("nw-card"):
         pictures(result, answer, TOLD)
         tables(answer.blocks)

@@ -46,11 +46,18 @@ def tables(
 
     also  what the sentences are about that stand among the tables
     """
-    inner = "".join(_set(block) for block in blocks if not isinstance(block, Words) or block.about in also)
+    inner = "".join(_set(block) for block in blocks if _among(block, also))
     if inner:
         fold = "open" if opened else ""
         ui.html(f'<details class="nw-help" {fold}><summary>{html.escape(title)}</summary>{inner}</details>',
                 sanitize=False).classes("w-full")  # fmt: skip
+
+
+def _among(block: Block, also: Sequence[str]) -> bool:
+    """Return whether a block stands among the tables; lines for the project file do not, where buttons write them."""
+    if isinstance(block, Words):
+        return block.about in also
+    return not (isinstance(block, Lines) and block.about == "recipes")
 
 
 def _set(block: Block) -> str:
