@@ -37,6 +37,8 @@ def test_ways_stand_side_by_side(either: Window) -> None:
     assert "better" in table.inner_text() and "▲" in table.inner_text()
     assert either.too_wide <= 0
     either.shoot("variants")
+    page.get_by_role("checkbox", name="room limit").click()  # ticks are every window's, the other width's too
+    page.wait_for_function("document.querySelectorAll('table.nw-side thead th').length === 5")
 
 
 def test_a_way_is_added_by_keyboard_and_made_the_project(laptop: Window) -> None:
