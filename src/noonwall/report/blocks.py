@@ -80,6 +80,7 @@ class Table:
     name_width: int = MONTH_WIDTH
     below: tuple[str, ...] = ()  # lines as printed
     fold: int = 0  # columns a printed line has room for, the others go below them; 0 for all
+    about: str = ""  # as for words
 
     def __str__(self) -> str:
         """Return it as printed: lines of headings and one of units, left out where they are empty."""
@@ -150,6 +151,7 @@ class Facts:
     name_width: int
     below: tuple[str, ...] = ()  # lines as printed
     width: int = WIDTH
+    about: str = ""  # as for words
 
     def __str__(self) -> str:
         """Return them as printed."""

@@ -98,7 +98,7 @@ def _heat_table(study: HotStudy, reader: Reader) -> Table:
     note = f"{ABOVE} above a published limit of its material  {PERHAPS} above a figure from memory only"
     left_out = [f"Left out: {case}, {why}." for case, why in study.left_out]
     below = (note, *(filled(line) for line in (ASSUMED, *left_out)))
-    return Table(f"HOTTEST HOUR, {reader.degree}", columns, tuple(rows), NAME_WIDTH, below)
+    return Table(f"HOTTEST HOUR, {reader.degree}", columns, tuple(rows), NAME_WIDTH, below, about="failures")
 
 
 def _short(piece: Piece) -> str:
@@ -215,7 +215,7 @@ def _limit_sources(standings: tuple[Standing, ...], reader: Reader) -> Facts | N
         one.limit.name: f"{in_both(one.limit.told, reader.system)} ({one.limit.source})" for one in standings
     }
     facts = tuple((f"  {name}:", text) for name, text in sources.items())
-    return Facts("WHO SETS THEM", facts, 4) if facts else None
+    return Facts("WHO SETS THEM", facts, 4, about="sources") if facts else None
 
 
 def _combustible(study: HotStudy, reader: Reader) -> list[str]:

@@ -65,7 +65,8 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
         _sources(answer.document, bench.reader)
     with ui.card().classes("nw-card"):
         pictures(result, answer, TOLD)
-        tables(answer.blocks, also=["sheet", "sure"], opened=True)
+        shown = ["failures", "sources", "recipes"]
+        tables(answer.blocks, also=["sheet", "sure"], besides=shown, opened=True)
 
 
 def _steps(bench: Bench, steps: dict[str, Any]) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from nicegui import ui
 
-from noonwall.report.blocks import Facts, Lines, Table, Words, groups
+from noonwall.report.blocks import Facts, Lines, Table, Title, Words, groups
 from noonwall.report.tables import CAUTION
 
 if TYPE_CHECKING:
@@ -40,24 +40,30 @@ def folded(title: str, lines: Iterable[str]) -> None:
 
 
 def tables(
-    blocks: Sequence[Block], title: str = "The figures", also: Sequence[str] = (), *, opened: bool = False
+    blocks: Sequence[Block],
+    title: str = "The figures",
+    *,
+    also: Sequence[str] = (),
+    besides: Sequence[str] = ("recipes",),
+    opened: bool = False,
 ) -> None:
     """Show the tables and lists of an answer, folded away until asked for unless they are what the page is about.
 
-    also  what the sentences are about that stand among the tables
+    also     what the sentences are about that stand among the tables
+    besides  what the tables and lists are about that the page shows in another way; lines for the project file are not
+             shown where buttons write them
     """
-    inner = "".join(_set(block) for block in blocks if _among(block, also))
+    inner = "".join(_set(block) for block in blocks if _among(block, also, besides))
     if inner:
         fold = "open" if opened else ""
         ui.html(f'<details class="nw-help" {fold}><summary>{html.escape(title)}</summary>{inner}</details>',
                 sanitize=False).classes("w-full")  # fmt: skip
 
 
-def _among(block: Block, also: Sequence[str]) -> bool:
-    """Return whether a block stands among the tables; lines for the project file do not, where buttons write them."""
-    if isinstance(block, Words):
-        return block.about in also
-    return not (isinstance(block, Lines) and block.about == "recipes")
+def _among(block: Block, also: Sequence[str], besides: Sequence[str]) -> bool:
+    if isinstance(block, Title):
+        return False
+    return block.about in also if isinstance(block, Words) else block.about not in besides
 
 
 def _set(block: Block) -> str:
