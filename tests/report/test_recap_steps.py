@@ -78,7 +78,7 @@ def test_the_answer_says_verdict_and_error() -> None:
 
 def test_a_part_of_a_month_says_from_which_day() -> None:
     rows = recap_steps({**DOCUMENT, "months": [ROW, PART]}, Reader())["rows"]["months"]
-    assert [row["name"] for row in rows] == ["2025-02", "2025-02\nfrom 14th"]
+    assert [row["name"] for row in rows] == ["Feb 2025", "Feb 2025\nfrom 14th"]
 
 
 def test_what_was_found_is_told_with_its_heat() -> None:

@@ -93,7 +93,7 @@ def _table(found: Recap, reader: Reader) -> Table:
     )
     told = (_row(row, reader, ruled=row is found.whole or row is found.seasons[0]) for row in rows)
     below = ("expected: the engine with the project's assumptions on the weather that was",)
-    return Table("", columns, tuple(told), 17, below)
+    return Table("", columns, tuple(told), 20, below)
 
 
 def _row(row: Laps, reader: Reader, *, ruled: bool) -> Row:
@@ -113,7 +113,7 @@ def _row(row: Laps, reader: Reader, *, ruled: bool) -> Row:
         plain(None if row.shop_c is None else reader.degrees(row.shop_c), 1),
         plain(reader.degrees(row.expected_shop_c), 1),
     )
-    return Row(row_name(row.name, row.first, row.last, row.days), cells, ruled)
+    return Row(row_name(row.name, row.first, row.last, row.days, reader.system), cells, ruled)
 
 
 def _chain(chain: Chain, reader: Reader) -> Table:

@@ -116,7 +116,7 @@ def _row(row: dict[str, Any], reader: Reader) -> dict[str, Any]:
     )
     shop = None if row["shop_c"] is None else round(reader.degrees(row["shop_c"]), 1)
     return {
-        "name": row_name(row["name"], row["first"], row["last"], row["days"], "\n"),
+        "name": row_name(row["name"], row["first"], row["last"], row["days"], reader.system, "\n"),
         "typical": heat("typical_kwh"),
         "expected": heat("expected_kwh"),
         "measured": measured,
