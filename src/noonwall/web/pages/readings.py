@@ -58,7 +58,6 @@ def _door(tray: Tray) -> None:
     from fastapi import Request
     from fastapi.responses import JSONResponse
     from nicegui import app
-    from starlette.requests import ClientDisconnect
 
     async def take(request: Request, name: str = "") -> Response:
         if request.headers.get("x-noonwall") != "readings":
@@ -71,8 +70,10 @@ def _door(tray: Tray) -> None:
             token = await tray.take(name, request.stream())
         except RefusedError as error:
             return JSONResponse({"refused": str(error)})
-        except ClientDisconnect:  # nobody is there to be answered
-            return JSONResponse({"refused": "broke off on its way"}, status_code=400)
+        except Exception:
+            if await request.is_disconnected():  # nobody is there to be answered
+                return JSONResponse({"refused": "broke off on its way"}, status_code=400)
+            raise
         return JSONResponse({"token": token})
 
     take.__annotations__["request"] = Request
