@@ -9,7 +9,7 @@ from noonwall.logs.claim import Beside, hold
 from noonwall.model.file import from_text
 from noonwall.model.templates import demo_text
 from noonwall.report.claim_words import claim_rows, claim_sentences, refuse_other_than_a_year
-from noonwall.report.heat_typed import heat_typed
+from noonwall.report.heat_typed import MOST_LETTERS, heat_typed
 from noonwall.report.reader import Reader
 
 SUN_KWH = 6000.0
@@ -37,12 +37,30 @@ SUN_KWH = 6000.0
         ("2 cords", "us", 2 * 5861.0 * 0.60),
         ("3 m3 of wood", "metric", 3 * 1617.0 * 0.60),
         ("12 bags of pellets", "us", 12 * 96.1 * 0.80),
+        ("4350 kWh/a", "metric", 4350.0),
+        ("4350 kWh / a", "metric", 4350.0),
+        ("4350 kWh/yr", "us", 4350.0),
+        ("4350 kWh per year", "us", 4350.0),
+        ("4350 kWh p.a.", "us", 4350.0),
+        ("  2 \t  cords" + " " * 500 + "of   wood ", "us", 2 * 5861.0 * 0.60),
     ],
 )
 def test_heat_is_read_as_typed(written: str, system: str, kwh: float) -> None:
     found = heat_typed(written, Reader(system))  # type: ignore[arg-type]
     assert found.kwh == pytest.approx(kwh, rel=1e-6)
-    assert found.yearly is any(word in written for word in ("year", "/yr"))
+    assert found.yearly is any(word in written for word in ("year", "/yr", "/a", "/ a", "p.a."))
+
+
+@pytest.mark.parametrize("each", ["1 ", "x ", "m3", "a ", "/ ", ". "])
+def test_nasty_text_is_answered_and_long_text_refused(each: str) -> None:
+    # The longest that is looked at, blanks wherever they may stand, and no end that fits.
+    for text in ("1" + " " * 5000 + "x1", ("1 " + each * 40)[: MOST_LETTERS - 1] + "1"):
+        with pytest.raises(UnitError, match="wanted an amount of heat"):
+            heat_typed(text, Reader())
+    for text in ("1 kWh " + each * 10_000 + "1", "1" * (MOST_LETTERS + 1)):
+        with pytest.raises(UnitError, match="wanted an amount of heat") as told:
+            heat_typed(text, Reader())
+        assert len(str(told.value)) < 200
 
 
 @pytest.mark.parametrize(
@@ -59,7 +77,10 @@ def test_what_is_no_heat_is_one_line(written: str) -> None:
     ("written", "said"),
     [
         ("10 MBtu", "a thousand Btu to some and a million"),
-        ("90 gallons", "gallons of what"),
+        ("90 gallons", 'gallons of what\\? Write for example "90 gallons of oil"'),
+        ("2 tons", 'short tons of what\\? Write for example "2 short tons of pellets"'),
+        ("1 ton", 'short tons of what\\? Write for example "1 short ton of pellets"'),
+        ("5 m3", 'm3 of what\\? Write for example "5 m3 of natural gas"'),
         ("10 million", "million what"),
         ("2 cords of oil", "heating oil comes by gallon"),
     ],
@@ -74,6 +95,11 @@ def test_the_shops_own_heater_burns_its_fuel_as_it_is_described() -> None:
     assert heater is not None and heater.fuel == "propane"
     found = heat_typed("10 gallons of propane", Reader(), heater.model_copy(update={"efficiency": 0.5}))
     assert found.kwh == pytest.approx(10 * 26.80 * 0.5) and "your heater's" in str(found.how)
+
+
+def test_what_has_no_plural_is_told_without() -> None:
+    assert str(heat_typed("5 m3 of natural gas", Reader()).how).startswith("5 m3 of natural gas")
+    assert str(heat_typed("2 tons of pellets", Reader()).how).startswith("2 short tons of pellets")
 
 
 def test_a_years_figure_needs_a_year() -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from noonwall.errors import UnitError
 from noonwall.model.catalogue import fuel as fuel_named
-from noonwall.model.catalogue import known
+from noonwall.model.catalogue import known, names
 from noonwall.report.reader import KBTU_PER_KWH, percent
 from noonwall.units import quoted
 
@@ -19,10 +19,11 @@ if TYPE_CHECKING:
 MOST_KWH = 1e9
 BTU_KWH = 0.001 / KBTU_PER_KWH
 THERM_BTU = 100_000.0  # by definition
-_TYPED = re.compile(
-    r"\s*(?P<number>\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?|\.\d+)\s*(?P<times>thousand|million|billion)?\s*"
-    r"(?P<what>(?:[^\d]|(?<=m)3)*?)\s*"
-    r"(?P<yearly>(?:a|per|each|every|/)\s*(?:year|yr|annum)|annually|yearly)?\s*\.?\s*",
+MOST_LETTERS = 60
+_TYPED = re.compile(  # blanks single and few letters, as `_tidy` leaves them: else many blanks take it hours
+    r"(?P<number>\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d+(?:\.\d+)?|\.\d+) ?(?P<times>thousand|million|billion)? ?"
+    r"(?P<what>(?:[^\d]|(?<=m)3)*?) ?"
+    r"(?P<yearly>(?:a|per|each|every|/) ?(?:year|yr|annum)|(?:per|/) ?[ay]|annually|yearly|p\.a)? ?\.?",
     re.I,
 )
 _TIMES = {"": 1.0, "thousand": 1e3, "million": 1e6, "billion": 1e9}
@@ -36,6 +37,7 @@ _FUEL_UNITS = {
     "gallon": "gallon", "gal": "gallon", "litre": "litre", "liter": "litre", "l": "litre", "cord": "cord",
     "bag": "bag", "ton": "short ton", "short ton": "short ton", "tonne": "tonne", "kg": "kg", "m3": "m3", "ccf": "ccf",
 }  # fmt: skip
+_SAME_IN_PLURAL = ("m3", "kg", "ccf")
 _ALONE = {"cord": "cordwood", "bag": "pellets"}  # units that are of one fuel only
 _FUELS = {"oil": "heating oil", "fuel oil": "heating oil", "wood": "cordwood", "firewood": "cordwood",
           "gas": "natural gas", "lp": "propane", "pellet": "pellets"}  # fmt: skip
@@ -60,15 +62,14 @@ def heat_typed(written: str, reader: Reader, heater: Heater | None = None) -> He
     >>> [round(heat_typed(text, Reader()).kwh) for text in ("4,350 kWh", "10 million BTU a year", "2 cords of wood")]
     [4350, 2931, 7033]
     """
+    written = _tidy(written, reader)
     found = _TYPED.fullmatch(written)
     if not found:
         raise UnitError(_wanted(written, reader))
     number = float(found["number"].replace(",", "")) * _TIMES[(found["times"] or "").lower()]
     what = " ".join(re.sub(r"[.]", "", found["what"]).lower().split())
     if found["times"] and not what:
-        raise UnitError(
-            f'{quoted(written)}: {found["times"]} what? Write for example "{written.strip()} Btu"'
-        )
+        raise UnitError(f'{quoted(written)}: {found["times"]} what? Write for example "{written} Btu"')
     kwh, how = _heat(number, what or reader.heat_unit.lower(), written, reader, heater)
     if not 0.0 < kwh < MOST_KWH:
         raise UnitError(_wanted(written, reader))
@@ -89,7 +90,10 @@ def _heat(
         unit, burnt = _apart(what)
     unit = _FUEL_UNITS.get(_single(unit), "")
     if unit and not burnt and unit not in _ALONE:
-        raise UnitError(f'{quoted(written)}: {unit}s of what? Write for example "{number:g} {unit}s of oil"')
+        raise UnitError(
+            f"{quoted(written)}: {_counted(2, unit)} of what? "
+            f'Write for example "{number:g} {_counted(number, unit)} of {_that_comes_by(unit)}"'
+        )
     burnt = burnt or _ALONE.get(unit, "")
     name = _FUELS.get(burnt, _FUELS.get(_single(burnt), burnt))
     if not unit or not known("fuel", name):
@@ -100,8 +104,7 @@ def _heat(
     own = heater is not None and fuel_named(heater.fuel).name == spec.name
     share = heater.efficiency if own and heater is not None else spec.usual_efficiency
     whose = "your heater's" if own else "usual for it"
-    plural = "s" if number != 1 else ""
-    how = f"{number:g} {unit}{plural} of {spec.name}, burnt at {percent(share)} ({whose})"
+    how = f"{number:g} {_counted(number, unit)} of {spec.name}, burnt at {percent(share)} ({whose})"
     return number * spec.kwh_per[unit] * share, how
 
 
@@ -112,6 +115,24 @@ def _apart(what: str) -> tuple[str, str]:
         if _single(" ".join(words[:n])) in _FUEL_UNITS:
             return " ".join(words[:n]), " ".join(words[n:])
     return what, ""
+
+
+def _tidy(written: str, reader: Reader) -> str:
+    """Return what was typed with single blanks; refuse what is longer than any amount of heat."""
+    tidy = " ".join(written.split())
+    if len(tidy) > MOST_LETTERS:
+        raise UnitError(_wanted(tidy, reader))
+    return tidy
+
+
+def _counted(number: float, unit: str) -> str:
+    return unit if number == 1 or unit in _SAME_IN_PLURAL else f"{unit}s"
+
+
+def _that_comes_by(unit: str) -> str:
+    """Return a fuel that is sold by a unit: heating oil where it is, else the catalogue's first."""
+    sold = [name for name in names("fuel") if unit in fuel_named(name).kwh_per]
+    return "oil" if "heating oil" in sold else sold[0]
 
 
 def _single(word: str) -> str:
