@@ -270,6 +270,34 @@ def test_two_words_side_by_side_stay_each_with_its_own(tmp_path: Path) -> None:
         assert [item.verdict for item in store.findings()] == ["used", "set aside"]
 
 
+@pytest.mark.parametrize("gap_s", [899, 900, 901])
+def test_a_word_is_not_taken_for_the_finding_that_follows(gap_s: int, tmp_path: Path) -> None:
+    first = Finding("stuck", "bench", 0, 36_000, {}, "stands still", "set aside")
+    second = replace(first, from_s=36_000 + gap_s, to_s=72_000)
+    with Store(tmp_path) as store:
+        put(store, "a", {SHOP: [(0, 1.0)]})
+        store.keep_findings([first, second])
+        store.judge(store.findings()[0].id, "used")
+        assert [item.verdict for item in store.findings()] == ["used", "set aside"]
+
+
+@pytest.mark.parametrize(("again", "then"), [("used", "used"), ("set aside", "used")])
+def test_a_word_on_what_was_split_stays_with_the_other_part(again: str, then: str, tmp_path: Path) -> None:
+    day = 86_400
+    whole = Finding("stuck", "bench", 0, 10 * day, {}, "stands still", "set aside")
+    parts = [replace(whole, to_s=4 * day), replace(whole, from_s=5 * day)]
+    with Store(tmp_path) as store:
+        put(store, "a", {SHOP: [(0, 1.0)]})
+        store.keep_findings([whole])
+        store.judge(store.findings()[0].id, "used")
+        store.keep_findings(parts)
+        assert [item.verdict for item in store.findings()] == ["used", "used"]
+        store.judge(store.findings()[0].id, again)  # type: ignore[arg-type]
+        assert [item.verdict for item in store.findings()] == [again, then]
+        store.keep_findings(parts)
+        assert [item.verdict for item in store.findings()] == [again, then]
+
+
 def test_a_word_follows_its_role_when_the_channel_comes_again_under_another_name(tmp_path: Path) -> None:
     with Store(tmp_path) as store:
         number = put(store, "a", {SHOP: [(0, 1.0)]})

@@ -338,28 +338,29 @@ class Store:
             raise ReadingsError(
                 f"{self.path}: finding {finding_id} ({known.kind}) cannot be mended, only set aside"
             )
-        roles = self._roles()
-        before = deciding_word(known, self._words(), roles)
+        words, roles = self._words(), self._roles()
+        before = deciding_word(known, words, roles)
+        replaced = before is not None and not self._is_found(
+            before
+        )  # else an old word could outlive the new one
+        others = [f for f in self._found() if f.id != known.id and deciding_word(f, words, roles) == before]
         with self._transaction():
-            if before is not None and not self._is_found(
-                before
-            ):  # else an old word could outlive the new one
+            if before is not None and replaced:
                 self._link.execute(
                     "DELETE FROM judgement WHERE kind = ? AND channel = ? AND from_s = ? AND to_s = ?",
                     before.stretch,
                 )
-            self._link.execute(
-                "INSERT OR REPLACE INTO judgement (kind, channel, role, from_s, to_s, verdict) "
-                "VALUES (?, ?, ?, ?, ?, ?)",
-                (
-                    known.kind,
-                    known.channel,
-                    role_of_finding(known.channel, roles),
-                    known.from_s,
-                    known.to_s,
-                    verdict,
-                ),
-            )
+                for other in others:
+                    self._put_word(other, before.verdict, roles)
+            self._put_word(known, verdict, roles)
+
+    def _put_word(self, finding: Finding, verdict: Verdict, roles: dict[str, str]) -> None:
+        place = (finding.kind, finding.channel, role_of_finding(finding.channel, roles))
+        self._link.execute(
+            "INSERT OR REPLACE INTO judgement (kind, channel, role, from_s, to_s, verdict) "
+            "VALUES (?, ?, ?, ?, ?, ?)",
+            (*place, finding.from_s, finding.to_s, verdict),
+        )
 
     def _is_found(self, word: Word) -> bool:
         return any((f.kind, f.channel, f.from_s, f.to_s) == word.stretch for f in self._found())

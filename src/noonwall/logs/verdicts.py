@@ -80,9 +80,11 @@ def _speaks(word: Word, finding: Finding, roles: Mapping[str, str]) -> bool:
 
 def _covered_share(word: Word, finding: Finding) -> float:
     """Return the share of a finding that lies in what was judged, a step of a logger more on either side."""
-    length = max(finding.to_s - finding.from_s, 1)
     low, high = max(finding.from_s, word.from_s - SLACK_S), min(finding.to_s, word.to_s + SLACK_S)
-    return 1.0 if low == high else max(high - low, 0) / length
+    length = finding.to_s - finding.from_s
+    if length == 0:
+        return 1.0 if low == high else 0.0
+    return max(high - low, 0) / length
 
 
 def _near_s(word: Word, finding: Finding) -> int:
