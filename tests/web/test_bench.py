@@ -19,6 +19,7 @@ from noonwall.report.document import as_json
 from noonwall.web import bench as benches
 from noonwall.web import questions
 from noonwall.web.asked import Answer, Order
+from noonwall.web.desk import FileBesideError, value_at
 
 if TYPE_CHECKING:
     from noonwall.web.bench import Bench
@@ -117,6 +118,105 @@ async def test_a_skyline_replaced_under_its_name_is_taken_in_and_asked_about(slo
     for _ in range(2):  # said until it is mended
         with pytest.raises(ProjectError, match=r"hills\.csv"):
             slow.desk.refresh()
+
+
+HILLS, WOODS = "0, 0\n90, 5\n180, 11\n270, 5\n", "0, 3\n90, 3\n180, 4\n270, 3\n"
+
+
+def with_hills(bench: Bench) -> Path:
+    """Have the project name a skyline, changed once after that."""
+    hills = bench.desk.folder / "hills.csv"
+    hills.write_text(HILLS)
+    bench.desk.change(lambda text: set_value(text, "site.horizon_file", "hills.csv"), "hills")
+    bench.desk.change(deeper, "deeper")
+    return hills
+
+
+def broken(hills: Path, how: str) -> None:
+    """Have a skyline's file gone, or of words."""
+    if how == "gone":
+        hills.unlink()
+    else:
+        replaced(hills, "no skyline")
+
+
+def told(bench: Bench) -> None:
+    """Expect the fault to be told, however often somebody looks."""
+    for _ in range(2):
+        with pytest.raises(FileBesideError, match=r"site\.horizon_file: .*hills\.csv"):
+            bench.desk.refresh()
+
+
+@pytest.mark.parametrize("how", ["gone", "words"])
+def test_a_skyline_that_does_not_read_locks_nothing_and_stays_told(bench: Bench, how: str) -> None:
+    desk = bench.desk
+    hills, before = with_hills(bench), desk.project.site.horizon
+    broken(hills, how)
+    told(bench)
+    desk.set("wall.gap", "7 cm", desk.value("wall.gap"))
+    assert desk.text == read_text(desk.file) and desk.value("wall.gap") == "7 cm"
+    assert desk.project.wall.gap_m == pytest.approx(0.07) and desk.project.site.horizon == before
+    told(bench)
+    assert desk.undo() == "wall.gap: 123 mm to 7 cm" and desk.redo() and desk.undo()
+    told(bench)
+    with pytest.raises(ProjectError, match=r"hills\.csv"):
+        questions.answer(Order("year", desk.text, str(desk.folder), "metric", files=desk.files), silent)
+    replaced(hills, "0, 0\n90, 5\n180, 31\n270, 5\n")
+    desk.refresh()
+    assert desk.project.site.horizon not in (before, ())
+
+
+@pytest.mark.parametrize("how", ["gone", "words"])
+def test_a_skyline_that_does_not_read_can_be_cleared_replaced_or_undone(bench: Bench, how: str) -> None:
+    desk = bench.desk
+    hills = with_hills(bench)
+    broken(hills, how)
+    desk.set("site.horizon_file", None, "hills.csv")
+    desk.refresh()
+    assert desk.project.site.horizon == () and "hills.csv" not in read_text(desk.file)
+    with pytest.raises(ProjectError, match=r"hills\.csv"):  # an edit that names it is still refused
+        desk.undo()
+    assert desk.value("site.horizon_file") is None
+    (desk.folder / "woods.csv").write_text(WOODS)
+    desk.set("site.horizon_file", "woods.csv", None)
+    broken(desk.folder / "woods.csv", how)
+    hills.write_text(HILLS)
+    desk.set("site.horizon_file", "hills.csv", "woods.csv")
+    desk.refresh()
+    assert desk.project.site.horizon == ((0.0, 0.0), (90.0, 5.0), (180.0, 11.0), (270.0, 5.0))
+    broken(hills, how)
+    (desk.folder / "woods.csv").write_text(WOODS)
+    assert desk.undo() == "site.horizon_file: woods.csv to hills.csv"
+    desk.refresh()
+    assert desk.project.site.horizon == ((0.0, 3.0), (90.0, 3.0), (180.0, 4.0), (270.0, 3.0))
+
+
+def test_what_an_editor_wrote_beside_a_broken_skyline_is_not_lost(bench: Bench) -> None:
+    desk = bench.desk
+    broken(with_hills(bench), "gone")
+    desk.file.write_text(set_value(desk.text, "site.snow_albedo", 0.5))
+    desk.set("wall.gap", "7 cm", desk.value("wall.gap"))
+    assert [value_at(read_text(desk.file), key) for key in ("site.snow_albedo", "wall.gap")] == [0.5, "7 cm"]
+    told(bench)
+    desk.file.write_text(set_value(desk.text, "site.horizon_file", "never.csv"))
+    with pytest.raises(FileBesideError, match=r"never\.csv"):
+        desk.refresh()
+    desk.set("site.horizon_file", None, "never.csv")
+    desk.refresh()
+    assert desk.project.site.horizon == ()
+
+
+def test_a_weather_file_that_leads_out_locks_nothing(bench: Bench) -> None:
+    desk = bench.desk
+    desk.file.write_text(set_value(desk.text, "weather.file", "../away.csv"))
+    with pytest.raises(FileBesideError, match="leads out of the project's folder"):
+        desk.refresh()
+    desk.set("wall.gap", "7 cm", desk.value("wall.gap"))
+    assert desk.project.weather.file is None
+    with pytest.raises(FileBesideError, match="leads out of the project's folder"):
+        desk.refresh()
+    desk.set("weather.file", None, "../away.csv")
+    desk.refresh()
 
 
 def test_a_weather_file_replaced_under_its_name_is_read_anew(

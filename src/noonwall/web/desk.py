@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +12,7 @@ from noonwall.model.beside import marks_of
 from noonwall.model.disk import project_file, read_text, within, write_text
 from noonwall.model.edit import path_of, set_value
 from noonwall.model.file import from_text, parse_toml, with_files
+from noonwall.model.skyline import with_skyline
 from noonwall.web.asked import tell_all
 
 if TYPE_CHECKING:
@@ -25,6 +27,10 @@ Edit = Callable[[str], str]
 
 class ChangedElsewhereError(NoonwallError):
     """A value was changed in another window after this one showed it."""
+
+
+class FileBesideError(ProjectError):
+    """A file that the project names does not read; the project's own text does."""
 
 
 @dataclass(frozen=True)
@@ -45,7 +51,7 @@ class Desk:
         """Open a project; raises ProjectError when it does not read."""
         self.file = project_file(path)
         text = read_text(self.file)
-        self.project: Project = self._described(text)
+        self.project: Project = described(text, self.folder)
         self.files = marks_of(text, self.folder)  # of weather file and skyline, as they were taken in
         self.revision = 0
         self._steps = [Step(text, "opened")]
@@ -82,7 +88,7 @@ class Desk:
         raises  ProjectError when the value will not do, ChangedElsewhereError when another window was first
         """
         member = _members_on(self.text, key)
-        self.refresh()
+        self.take_in()
         if _members_on(self.text, key) != member:
             raise ChangedElsewhereError(
                 f"{key}: another program changed that list meanwhile; nothing was written. Look again, then type"
@@ -100,12 +106,12 @@ class Desk:
 
         raises  ProjectError or OutputError; file and desk are then as before
         """
-        self.refresh()
+        self.take_in()
         self._take(edit(self.text), told)
 
     def undo(self) -> str | None:
         """Go one step back; returns what was undone, or None."""
-        self.refresh()
+        self.take_in()
         if self._at == 0:
             return None
         told = self._steps[self._at].told
@@ -114,7 +120,7 @@ class Desk:
 
     def redo(self) -> str | None:
         """Go one step forward again; returns what was done again, or None."""
-        self.refresh()
+        self.take_in()
         if self._at + 1 >= len(self._steps):
             return None
         self._go(self._at + 1)
@@ -135,41 +141,84 @@ class Desk:
 
         A weather file or skyline replaced under the same name is taken in too, as no step: undo cannot bring it back.
 
-        raises  ProjectError while the file on the disk does not read; nothing is overwritten then
+        raises  ProjectError while the file on the disk does not read; nothing is overwritten then.
+                FileBesideError while a file that it names does not; what was last read of that one stays
         """
         text = read_text(self.file)
+        if text == self.text and marks_of(text, self.folder) == self.files:
+            return
+        project, fault = self._kept(text, text)
         if text != self.text:
-            self._push(text, self._described(text), "changed in the file by another program")
-        elif marks_of(text, self.folder) != self.files:
-            self._settled(self._described(text))
+            self._push(text, project, fault, "changed in the file by another program")
+        elif fault is None:
+            self._settled(project, None)
+        if fault is not None:
+            raise fault
+
+    def take_in(self) -> None:
+        """Do as `refresh`, in silence about a file beside the project that does not read: text can be mended."""
+        with suppress(FileBesideError):
+            self.refresh()
+
+    def tried(self, text: str) -> Project:
+        """Return the project as an edited text would have it; nothing is written.
+
+        raises  ProjectError in one line
+        """
+        return self._kept(text, self.text)[0]
 
     def _take(self, text: str, told: str) -> None:
         if text == self.text:
             return
-        project = self._described(text)
+        project, fault = self._kept(text, self.text)
         write_text(self.file, text)
-        self._push(text, project, told)
+        self._push(text, project, fault, told)
 
-    def _push(self, text: str, project: Project, told: str) -> None:
+    def _push(self, text: str, project: Project, fault: FileBesideError | None, told: str) -> None:
         self._steps = [*self._steps[: self._at + 1], Step(text, told)][-MOST_STEPS:]
         self._at = len(self._steps) - 1
-        self._settled(project)
+        self._settled(project, fault)
 
     def _go(self, place: int) -> None:
         text = self._steps[place].text
-        project = self._described(text)
+        project, fault = self._kept(text, self.text)
         write_text(self.file, text)
         self._at = place
-        self._settled(project)
+        self._settled(project, fault)
 
-    def _settled(self, project: Project) -> None:
+    def _settled(self, project: Project, fault: FileBesideError | None) -> None:
         self.project = project
-        self.files = marks_of(self.text, self.folder)
+        self.files = () if fault else marks_of(self.text, self.folder)  # () is looked at again until it reads
         self.revision += 1
         tell_all(self._listeners)
 
-    def _described(self, text: str) -> Project:
-        return described(text, self.folder)
+    def _kept(self, text: str, before: str) -> tuple[Project, FileBesideError | None]:
+        """Return the project a text describes; a file that ``before`` names too and that does not read is passed over.
+
+        Then what was last read of it stays in its place, and the fault is returned.
+        raises  ProjectError for any other fault
+        """
+        project, last = from_text(text), self.project
+        fault = None
+        try:
+            project = _with_skyline(project, self.folder)
+        except ProjectError as error:
+            fault = _passed(error, "site.horizon_file", text, before)
+            site = project.site.model_copy(update={"horizon": last.site.horizon, "horizon_file": None})
+            project = project.model_copy(update={"site": site})
+        try:
+            return enclosed(project, self.folder), fault
+        except ProjectError as error:
+            fault = _passed(error, "weather.file", text, before)
+            weather = project.weather.model_copy(update={"file": last.weather.file})
+            return project.model_copy(update={"weather": weather}), fault
+
+
+def _passed(error: ProjectError, key: str, text: str, before: str) -> FileBesideError:
+    """Return a fault that is not this edit's own; raise it where the edit is what named the file."""
+    if value_at(text, key) != value_at(before, key):
+        raise error
+    return FileBesideError(f"{key}: {error}")
 
 
 def described(text: str, folder: Path) -> Project:
@@ -185,11 +234,15 @@ def enclosed(project: Project, folder: Path) -> Project:
 
     raises  ProjectError in one line, also when a path would lead out of the folder
     """
-    files = {"site.horizon_file": project.site.horizon_file, "weather.file": project.weather.file}
-    for key, name in files.items():
-        if name is not None:
-            within(folder, name, key)
-    return with_files(project, folder)
+    if project.weather.file is not None:
+        within(folder, project.weather.file, "weather.file")
+    return with_files(_with_skyline(project, folder), folder)
+
+
+def _with_skyline(project: Project, folder: Path) -> Project:
+    if project.site.horizon_file is not None:
+        within(folder, project.site.horizon_file, "site.horizon_file")
+    return with_skyline(project, folder)
 
 
 def value_at(text: str, key: str) -> Value | None:
@@ -228,6 +281,7 @@ def _shown(value: Value | None) -> str:
 __all__ = [
     "ChangedElsewhereError",
     "Desk",
+    "FileBesideError",
     "ProjectError",
     "Step",
     "described",

@@ -12,6 +12,7 @@ from noonwall.errors import NoonwallError
 from noonwall.model.edit import set_value
 from noonwall.report.reader import name_of
 from noonwall.report.tables import CAUTION
+from noonwall.web.desk import FileBesideError
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -100,6 +101,12 @@ def _file_watch(bench: Bench) -> None:
         try:
             bench.desk.refresh()
             line = ""
+        except FileBesideError as error:
+            line = (
+                f'<p class="nw-caution nw-bad">A file beside the project does not read: {html.escape(str(error))}. '
+                "What is drawn is the last that did, and nothing is calculated until that file is mended, or another "
+                "or none is named under <a href='/place'>Place and weather</a>. Other edits are kept.</p>"
+            )
         except NoonwallError as error:
             line = (
                 f'<p class="nw-caution nw-bad">The file on the disk does not read: {html.escape(str(error))}. '

@@ -241,7 +241,7 @@ def change(bench: Bench, edit: Callable[[str], str], told: str, *, by_name: bool
     """
     try:
         shown = bench.desk.revision
-        bench.desk.refresh()
+        bench.desk.take_in()
         if bench.desk.revision != shown and not by_name:
             refuse(
                 "Another program has just changed the file; the page shows it now. Look again, then press again."

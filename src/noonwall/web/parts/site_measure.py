@@ -12,7 +12,6 @@ from noonwall.model.new_things import free_name
 from noonwall.model.rearrange import thing_named
 from noonwall.report.site_scene import thing_words
 from noonwall.studies.trees import kinds
-from noonwall.web.desk import described
 from noonwall.web.parts.form import change
 
 if TYPE_CHECKING:
@@ -117,7 +116,7 @@ def _edited(bench: Bench, text: str, boxes: Mapping[str, Any], name: str | None)
 def _foretold(bench: Bench, boxes: Mapping[str, Any], name: str | None) -> str:
     """Return where the readings put it, or in one line what is missing."""
     try:
-        project = described(_edited(bench, bench.desk.text, boxes, name), bench.desk.folder)
+        project = bench.desk.tried(_edited(bench, bench.desk.text, boxes, name))
         return thing_words(project, name or str(boxes["name"].value).strip(), bench.reader)
     except NoonwallError as error:
         return str(error)
