@@ -64,11 +64,18 @@ def test_columns_that_find_no_room_on_a_line_go_below() -> None:
     ]
 
 
-def test_long_names_are_cut_and_what_is_below_is_ruled_off() -> None:
+def test_long_names_run_on_below_and_what_is_below_is_ruled_off() -> None:
     made = table(
         "EACH", [("heat", "kWh", 6)], [("a very long name indeed", ["1"])], [("all", ["1"])], name_width=12
     )
-    assert made.rows == (Row("a very l...", ("1",)), Row("all", ("1",), ruled=True))
+    assert made.rows == (Row("a very long name indeed", ("1",)), Row("all", ("1",), ruled=True))
+    assert str(made).splitlines()[2:] == [
+        "a very long      1",
+        "  name",
+        "  indeed",
+        "------------------",
+        "all              1",
+    ]
 
 
 def test_facts_wrap_under_what_is_said() -> None:

@@ -147,7 +147,7 @@ def test_sentence_and_table_round_too_hot_hours_alike() -> None:
     hot = np.where(np.arange(len(quick.table.time)) < 122, 30.0, 15.0)
     text = page(with_table(quick, room_c=hot, room_without_c=hot))
     assert "for 31 hours of the year (31 without the wall)" in " ".join(text.split())
-    assert "  31       31  " in [line for line in text.splitlines() if line.startswith("all ")][1]
+    assert "  31      31  " in [line for line in text.splitlines() if line.startswith("all ")][1]
 
 
 @pytest.mark.parametrize(

@@ -107,7 +107,7 @@ class Table:
         for row in self.rows:
             if row.ruled:
                 lines.append("-" * (wide + sum(column.width for column in columns)))
-            first, *more = _folded(row.name, wide) if row.cells else (row.name,)
+            first, *more = _folded(row.name, wide + columns[0].left) if row.cells else (row.name,)
             lines += [_line(first, row.cells[part], columns, wide), *more]
         return [*above, *(line for line in lines if line)]
 
@@ -192,12 +192,11 @@ def table(
     below: Sequence[tuple[str, Sequence[str]]] = (),
     name_width: int = NAME_WIDTH,
 ) -> Table:
-    """Return a table of named rows, long names cut; ``below`` is set apart by a rule."""
+    """Return a table of named rows; ``below`` is set apart by a rule."""
     first = max(name_width, len(title) + 1)
 
     def row(name: str, cells: Sequence[str], *, ruled: bool = False) -> Row:
-        short = name if len(name) < first else f"{name[: first - 4]}..."
-        return Row(short, tuple(cells), ruled)
+        return Row(name, tuple(cells), ruled)
 
     told = [row(*one) for one in rows]
     told += [row(*one, ruled=i == 0) for i, one in enumerate(below)]

@@ -57,16 +57,16 @@ def _table(months: tuple[ClimateMonth, ...], whole: ClimateMonth, reader: Reader
     degree = reader.degree
     light = "Btu/ft2 day" if reader.us else "kWh/m2 day"
     columns: list[tuple[str, str, int]] = [
-        ("air|mean", degree, 7),
+        ("air|mean", degree, 6),
         ("daily|high", degree, 7),
         ("|low", degree, 6),
-        ("extreme|high", degree, 9),
+        ("extreme|high", degree, 8),
         ("|low", degree, 6),
         ("wind", "mph" if reader.us else "m/s", 6),
-        ("on level|ground", light, 13),
-        ("of it|diffuse", "", 9),
-        ("on the|wall", light, 13),
-        ("snow", "days", 6),
+        ("on level|ground", light, 12),
+        ("of it|diffuse", "", 8),
+        ("on the|wall", light, 12),
+        ("snow", "days", 5),
     ]
 
     def row(month: ClimateMonth) -> list[str]:

@@ -191,7 +191,7 @@ def _ways(study: ComfortStudy, reader: Reader) -> Facts:
     told = (
         (f"  {HEADS.get(c.name, c.name)}", _told(c, reader)) for c in study.choices if c.name != DESCRIBED
     )
-    return Facts("THE WAYS", tuple(told), 18)
+    return Facts("THE WAYS", tuple(told), 20)
 
 
 def _told(choice: ComfortChoice, reader: Reader) -> str:
@@ -233,7 +233,7 @@ def _dates_words(study: ComfortStudy, project: Project, reader: Reader) -> list[
     )
     told = [
         f"A hot day is one above {hot} in the shop. {wanted}; in {asking} of {made}.{rule}",
-        f"The table above hangs it from {season_text(study, reader)}: soon enough in nine years of ten.",
+        f"The cover of the tables hangs from {season_text(study, reader)}: soon enough in nine years of ten.",
     ]
     if days_between(a, b) > LONGEST_DAYS:
         told.append(

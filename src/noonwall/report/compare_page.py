@@ -143,7 +143,9 @@ def _table(
     study: CompareStudy, places: list[int], width: int, reader: Reader, below: tuple[str, ...]
 ) -> Table:
     names = [_broken(BASE_SHORT if i == 0 else study.ways[i].name, width - 1) for i in places]
-    columns = tuple(Column("|".join(f"{line} " for line in name), "", width) for name in names)
+    columns = tuple(
+        Column("|".join(f"{line.replace('|', '/')} " for line in name), "", width) for name in names
+    )
     rows = []
     for measure in MEASURES:
         if study.value(measure, 0) is None:

@@ -115,7 +115,7 @@ def wall_table(found: Answers, reader: Reader) -> Table:
         ("carried|back out", heat, 10),
         ("fans|run", "h", 7),
         ("", "kWh", 6),
-        ("fan|starts", "", 8),
+        ("fan|starts", "", 7),
     ]
 
     def row(month: Month) -> list[str]:
@@ -139,13 +139,13 @@ def shop_table(found: Answers, reader: Reader) -> Table:
     degree, heat = reader.degree, reader.heat_unit
     columns: list[tuple[str, str, int]] = [
         ("with the wall|mean", degree, 8),
-        ("|low", degree, 6),
-        ("|high", degree, 6),
-        ("without it|mean", degree, 11),
-        ("|low", degree, 6),
-        ("|high", degree, 6),
+        ("|low", degree, 5),
+        ("|high", degree, 5),
+        ("without it|mean", degree, 9),
+        ("|low", degree, 5),
+        ("|high", degree, 5),
         ("too hot|with", "h", 9),
-        ("|without", "h", 9),
+        ("|without", "h", 8),
     ]
     heater = found.fuel is not None
     if heater:

@@ -20,7 +20,7 @@ _KINDS: dict[str, tuple[Kind, float]] = {
 _KM_PER_MILE = 1.609344
 _NUMBER = r"-?\d[\d,]*(?:\.\d+)?"
 _FIGURE = re.compile(
-    rf"(?<![\w.])({_NUMBER})(?: to ({_NUMBER}))? ?(km|W/m2|m/s|MPa|Pa|mm|cm|m2|m²|m|kg|L|K|°C)(?![\w/²³°])(?! \(\d)"
+    rf"(?<![\w.])({_NUMBER})(?: to ({_NUMBER}))? ?(km|W/m2|m/s|MPa|Pa|mm|cm|m2|m²|m|kg|L|K|°C)(?![\w/²³°]| K\b| \(\d)"
 )
 
 
@@ -31,12 +31,16 @@ def in_both(text: str, system: System = "metric") -> str:
     'verticals 38 mm (1.5 in) wide every 1.2 m (3.9 ft)'
     >>> in_both("0.3 to 1 K, at 60 to 75 °C, not 100 °C (212 °F)", "us")
     '0.3 to 1 K (0.54 to 1.8 °F), at 60 to 75 °C (140 to 167 °F), not 100 °C (212 °F)'
+    >>> in_both("0.2 to 3 m, R of 2 m2 K/W", "us")
+    '0.2 to 3 m (7.9 in to 9.8 ft), R of 2 m2 K/W'
     """
     return _FIGURE.sub(_told, text) if system == "us" else text
 
 
 def _told(hit: re.Match[str]) -> str:
     pairs = [_us(float(text.replace(",", "")), hit[3]) for text in hit.group(1, 2) if text is not None]
+    if len({unit for _, unit in pairs}) > 1:  # a range that begins in inches and ends in feet
+        return f"{hit[0]} ({' to '.join(f'{number} {unit}' for number, unit in pairs)})"
     return f"{hit[0]} ({' to '.join(number for number, _ in pairs)} {pairs[-1][1]})"
 
 

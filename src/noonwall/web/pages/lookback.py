@@ -144,7 +144,7 @@ def _rows(more: dict[str, Any]) -> None:
     first = "months" if len(more["rows"]["months"]) > 1 else "days"
     picked = (
         ui.toggle(kinds, value=first)
-        .props('aria-label="How the time is cut" unelevated no-caps')
+        .props('role=group aria-label="How the time is cut" unelevated no-caps')
         .classes("nw-toggle")
     )
     place = ui.element("div").classes("w-full")

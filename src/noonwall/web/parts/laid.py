@@ -82,7 +82,7 @@ def _region(name: str, inner: str) -> str:
 
 
 def _lines(text: str) -> str:
-    return _region(text.splitlines()[0], f"<pre>{html.escape(text)}</pre>")
+    return _region(text.partition("\n")[0] or "lines", f"<pre>{html.escape(text)}</pre>")
 
 
 def _facts(block: Facts) -> str:

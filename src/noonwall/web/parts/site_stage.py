@@ -101,7 +101,7 @@ class Stage:
     def _tools(self) -> None:
         with ui.row().classes("items-center gap-2 w-full nw-noprint"):
             look = ui.toggle(VIEWS, value="around").props(
-                'unelevated no-caps aria-label="Where to look from"'
+                'unelevated no-caps role=group aria-label="Where to look from"'
             )
             look.on_value_change(lambda e: self._look(e.value)).classes("nw-toggle")
             for icon, word, method, by in (
@@ -113,7 +113,7 @@ class Stage:
                 ).classes("nw-plain nw-tool")
             ui.space()
             grown = ui.toggle(YEARS_ON, value=0).props(
-                'unelevated no-caps aria-label="How old the trees are"'
+                'unelevated no-caps role=group aria-label="How old the trees are"'
             )
             grown.classes("nw-toggle").on_value_change(lambda e: self._grow(int(e.value)))
 
