@@ -145,6 +145,25 @@ async def test_all_are_looked_at_again_before_they_are_used_and_undone(
         assert not lived.learned and not kept.exists()
 
 
+async def test_what_a_command_learned_meanwhile_is_not_undone(lived: Bench, opened: Any) -> None:
+    lived.long = Taught()
+    kept = lived.desk.folder / "learned.toml"
+    async with opened(lived) as user:
+        await user.open("/lookback?first=2025-02-10&last=2025-02-12")
+        user.find("Learn now").click()
+        await user.should_see("Take into use", retries=300)
+        with user:
+            ticks = {b.props["aria-label"]: b for b in user.find(ui.checkbox).elements}
+        ticks["use what shop_loss is"].value = True
+        await user.should_see("calculated with 1 learned value", retries=50)
+        write(lived.desk.folder, LEARNED)
+        by_command = kept.read_text()
+        user.find("Undo: what was in use before").click()
+        await user.should_see("was written anew since", retries=50)
+        await user.should_not_see("Undo: what was in use before")
+        assert kept.read_text() == by_command and lived.learned
+
+
 async def test_what_cannot_be_calculated_with_is_not_used(
     lived: Bench, opened: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:

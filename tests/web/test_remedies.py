@@ -10,6 +10,7 @@ from nicegui import ui
 from fakes import studies
 from fakes.projects import plain
 from fakes.worker import IdleWorker
+from noonwall.model.edit import set_value
 from noonwall.report.comfort_cover import cover_offer
 from noonwall.report.comfort_document import comfort_document
 from noonwall.report.comfort_page import comfort_page
@@ -68,6 +69,26 @@ async def test_ticks_are_kept_under_hot_accepted(user: User, bench: Bench) -> No
     user.find("Keep the ticks").click()
     assert bench.desk.project.hot.accepted == ("fans dead",)
     bench.desk.undo()
+    assert bench.desk.project.hot.accepted == ()
+
+
+async def test_ticks_leave_what_another_window_accepted_meanwhile(user: User, bench: Bench) -> None:
+    study, weather = studies.hot_of_plain(), studies.plain_weather()
+    page, steps = hot_page(study, plain(), weather, US), hot_steps(study, plain(), US)
+    here, *others = (case["case"] for case in steps["cases"])
+    assert others
+    lay_out(bench, "hot", hot_document(study, weather), page, steps)
+    await user.open("/hot")
+    with user:
+        tick = next(e for e in user.find(ui.checkbox).elements if e.text.startswith(f"{here}: "))
+    bench.desk.change(lambda text: set_value(text, "hot.accepted", others), "in another window")
+    tick.value = True
+    user.find("Keep the ticks").click()
+    assert bench.desk.project.hot.accepted == (*others, here)
+    user.find("Keep the ticks").click()
+    bench.desk.change(lambda text: set_value(text, "hot.accepted", [here]), "in another window")
+    tick.value = False
+    user.find("Keep the ticks").click()
     assert bench.desk.project.hot.accepted == ()
 
 

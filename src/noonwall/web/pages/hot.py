@@ -18,7 +18,7 @@ from noonwall.web.parts.form import change
 from noonwall.web.parts.laid import tables, words
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from noonwall.report.reader import Reader
     from noonwall.web.asked import Answer
@@ -110,15 +110,23 @@ def _accepting(bench: Bench, cases: Sequence[dict[str, Any]]) -> None:
     ticks = {
         case["case"]: ui.checkbox(f"{case['case']}: {case['told']}", value=case["accepted"]) for case in cases
     }
+    drawn = {case["case"]: bool(case["accepted"]) for case in cases}
 
     def keep() -> None:
-        chosen = [case for case, tick in ticks.items() if tick.value]
-        others = [case for case in bench.desk.project.hot.accepted if case not in ticks]
-        told = f"lived with: {', '.join(chosen) or 'no case'}"
-        change(bench, lambda text: set_value(text, "hot.accepted", [*others, *chosen] or None), told)
+        turned = {case: bool(tick.value) for case, tick in ticks.items() if bool(tick.value) != drawn[case]}
+        now = with_turned(bench.desk.project.hot.accepted, turned)
+        told = f"lived with: {', '.join(now) or 'no case'}"
+        if change(bench, lambda text: set_value(text, "hot.accepted", now or None), told):
+            drawn.update(turned)
 
     with ui.row():
         ui.button("Keep the ticks", icon="check", on_click=keep).props("outline").classes("nw-plain")
+
+
+def with_turned(accepted: Sequence[str], turned: Mapping[str, bool]) -> list[str]:
+    """Return accepted cases with the ticks that were turned here; what another window did meanwhile stays."""
+    left = [case for case in accepted if turned.get(case, True)]
+    return [*left, *(case for case, yes in turned.items() if yes and case not in left)]
 
 
 def peak_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:

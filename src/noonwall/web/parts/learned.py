@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from nicegui import ui
 
 from noonwall.errors import NoonwallError
-from noonwall.logs.learn.keep import kept_text, learned_file, put_back, read
+from noonwall.logs.learn.keep import FILE, kept_text, learned_file, put_back, read
 from noonwall.logs.learn.settle import PLAIN, settled
 from noonwall.web import questions
 from noonwall.web.frame import named, refuse
@@ -87,9 +87,8 @@ class _Values:
         self.exact = {value["key"]: value for value in answer.document["values"]}
         self.told = [v["key"] for v in answer.more["values"] if v["told"] and not v["at_bound"]]
         self.using = kept_keys(bench) if bench.learned else set()
-        self.before: tuple[str | None, set[str]] | None = (
-            None  # learned.toml as it was, and what of it was in use
-        )
+        self.before: tuple[str | None, set[str]] | None = None  # learned.toml as it was, and what was in use
+        self.after: str | None = None  # learned.toml as the last change left it
         ui.html("<h3>Take into use</h3>", sanitize=False)
         what_is_this(
             "What does this do?",
@@ -159,6 +158,9 @@ class _Values:
             return
         text, keys = self.before
         try:
+            if kept_text(self.bench.desk.folder) != self.after:
+                self._cannot_go_back()
+                return
             put_back(self.bench.desk.folder, text)
         except NoonwallError as error:
             with self.client:
@@ -168,6 +170,16 @@ class _Values:
         self._now_used(keys)
         self.back.set_visibility(False)
 
+    def _cannot_go_back(self) -> None:
+        self.before = None
+        self.back.set_visibility(False)
+        self._now_used(kept_keys(self.bench) if self.bench.learned else set())
+        with self.client:
+            refuse(
+                f"{FILE} was written anew since, by a command or in another window, and was left so: there is "
+                "nothing to go back to. Tick what is to be used, or press Use none."
+            )
+
     async def use(self, keys: set[str]) -> bool:
         """Take these values into use, and no others."""
         if self.result.shown is None:
@@ -176,6 +188,7 @@ class _Values:
             before = (kept_text(self.bench.desk.folder), set(self.using))
             if keys:
                 await self.bench.long.call(questions.keep_learned, self.result.shown, tuple(sorted(keys)))
+            self.after = kept_text(self.bench.desk.folder)
         except (NoonwallError, FaultError, StoppedError) as error:
             with self.client:
                 refuse(str(error))
