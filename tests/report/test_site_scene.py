@@ -257,7 +257,7 @@ def test_the_suns_rows_for_charts():
 def test_the_cuts_rows_for_charts():
     series = cuts_series(demo_cuts(), shed(), METRIC)
     assert [s["names"] for s in series["steps"]] == [list(s.names) for s in demo_cuts().steps]
-    assert series["steps"][0]["told"].startswith("gains ")
+    assert series["steps"][0]["told"].partition(";")[0].endswith(" more")
     assert series["steps"][0]["fuel"].startswith("propane: ") and " USD" in series["steps"][0]["fuel"]
     for step in series["steps"]:
         assert ("the other still stands in the same sun" in step["why"]) is (len(step["names"]) == 2)

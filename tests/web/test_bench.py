@@ -282,3 +282,29 @@ def test_a_window_that_fails_keeps_no_other_from_being_told(
     bench.desk.change(deeper, "deeper")
     assert told == [read_text(bench.desk.file)]
     assert "could not show" in caplog.text
+
+
+async def test_what_nobody_waited_for_is_not_told_as_stopped_by_the_builder(slow: Bench) -> None:
+    ways, night = slow.result("compare"), slow.result("night")
+    end = ways.watch(lambda: None)
+    first = await answered(ways)
+    slow.desk.change(deeper, "deeper")
+    await asyncio.sleep(0.03)
+    end()  # the phone sleeps while another window asks something else, and undoes the change
+    night.watch(lambda: None)
+    assert not ways.running
+    slow.desk.undo()
+    ways.watch(lambda: None)
+    assert (ways.stopped, ways.running, ways.answer) == (False, False, first)
+
+
+async def test_what_the_builder_stopped_is_told_until_what_is_shown_is_right_again(slow: Bench) -> None:
+    year = slow.result("year")
+    year.watch(lambda: None)
+    await answered(year)
+    slow.desk.change(deeper, "deeper")
+    await asyncio.sleep(0.03)
+    year.stop()
+    assert year.stopped
+    slow.desk.undo()
+    assert not year.stopped

@@ -89,8 +89,8 @@ def cuts_series(found: Cuts, project: Project, reader: Reader) -> Data:
                 "names": list(step.names),
                 "gain": round(reader.heat(step.gain.worth), 1),
                 "running": round(reader.heat(step.running_kwh), 1),
-                "told": f"gains {reader.heat_text(max(step.gain.worth, 0.0))}"
-                + (f", {percent(step.running_kwh / whole)} of all reached" if whole > 0.0 else ""),
+                "told": f"{reader.heat_text(max(step.gain.worth, 0.0))} more"
+                + (f"; so far {percent(step.running_kwh / whole)} of all to be gained" if whole > 0.0 else ""),
                 "fuel": fuel_and_money(step, project.money),
                 "why": hidden_words(found, step, reader),
             }

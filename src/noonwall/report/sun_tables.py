@@ -60,8 +60,8 @@ def sun_page(found: Sunlight, project: Project, weather: Weather, reader: Reader
 NOTES = (
     "Each obstacle is told by what would be gained if it alone were gone: where shadows overlap, two together may "
     "take more or less than the sum. Hours of sun follow the sun's path under a clear sky, an hour on half the "
-    "glazing counting half; first and last sun are when a fifth of it gets through. Kilowatt-hours follow the "
-    "weather. All times are standard time."
+    "glazing counting half; first and last sun are when a fifth of it gets through. Amounts of heat follow "
+    "the weather. All times are standard time."
 )
 PV_NOTE = "Electricity: shaded module parts by their bypass diodes; snow lying on modules is left out."
 

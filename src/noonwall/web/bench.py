@@ -35,7 +35,7 @@ class Result:
         self.refused: str | None = None  # why there is no newer answer, in one line
         self.running = False
         self.done, self.of = 0, 0
-        self.stopped = False  # by the builder; it is not started again by itself until something changes
+        self._stopped = False  # by the builder; it is not started again by itself until something changes
         self._order: Order | None = None
         self._asked: Order | None = None  # what is being calculated, None before it begins
         self._watchers: list[Callable[[], None]] = []
@@ -68,6 +68,11 @@ class Result:
         return (self._asked if self.running else self._order) == self.order
 
     @property
+    def stopped(self) -> bool:
+        """Whether the builder stopped what would now be asked."""
+        return self._stopped and not self.current
+
+    @property
     def shown(self) -> Order | None:
         """Return the order that the shown answer answers."""
         return self._order
@@ -97,14 +102,19 @@ class Result:
         self.bench.make_room(self)
         self._stop.set()
         self._stop = asyncio.Event()
-        self.stopped, self.running, self.done, self.of, self._asked = False, True, 0, 0, None
+        self._stopped, self.running, self.done, self.of, self._asked = False, True, 0, 0, None
         self._task = asyncio.get_running_loop().create_task(self._ask(after_s, self._stop))
         self.tell()
 
     def stop(self) -> None:
-        """Stop the calculation; the last answer stays."""
+        """Stop the calculation, as the builder wishes; the last answer stays."""
+        self._stopped = True
+        self.leave()
+
+    def leave(self) -> None:
+        """Stop the calculation because nobody waits for it; whoever looks again starts it again."""
         self._stop.set()
-        self.running, self.stopped = False, True
+        self.running = False
         self.tell()
 
     async def _ask(self, after_s: float, stop: asyncio.Event) -> None:
@@ -183,7 +193,7 @@ class Bench:
         for other in self._results.values():
             same = self.worker(other.question) is self.worker(wanted.question)
             if same and other is not wanted and other.running and not other.watched:
-                other.stop()
+                other.leave()
 
     def begin(self) -> None:
         """Calculate what is looked at first, before anybody asks."""
@@ -193,7 +203,7 @@ class Bench:
         """Stop what is calculated for windows that have gone, so that readings need not wait for it."""
         for other in self._results.values():
             if self.worker(other.question) is self.long and other.running and not other.watched:
-                other.stop()
+                other.leave()
 
     def readings_changed(self) -> None:
         """Mark everything that was said about the readings as old."""

@@ -214,7 +214,7 @@ def cuts_bars(more: dict[str, Any]) -> dict[str, Any]:
 def _step(saw: Saw, step: dict[str, Any]) -> None:
     names = " and ".join(step["names"])
     with ui.element("li"):
-        lines = [f"<b>{html.escape(names)}</b> {html.escape(step['told'])}"]
+        lines = [f"Without <b>{html.escape(names)}</b>: {html.escape(step['told'])}"]
         lines += [
             f'<span class="nw-small">{html.escape(step[key])}</span>' for key in ("fuel", "why") if step[key]
         ]
