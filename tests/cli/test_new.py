@@ -92,3 +92,37 @@ def test_new_and_demo_name_every_question_there_is(typed: Typed, tmp_path: Path,
         assert f"noonwall {name} " in shown
     assert f"noonwall year '{tmp_path}/my shop'" in own
     assert "noonwall readings add my-shop FILE..." in shown
+
+
+def test_the_next_wall_begins_as_a_copy_without_readings(typed: Typed, tmp_path: Path) -> None:
+    first, second = tmp_path / "first", tmp_path / "second"
+    typed("new", first, "--demo")
+    (first / "readings.db").write_bytes(b"kept where it is")
+    (first / "learned.toml").write_text("", encoding="utf-8")
+    told = typed("new", second, "--from", first)
+    assert told.code == 0
+    assert sorted(entry.name for entry in second.iterdir()) == ["noonwall.toml"]
+    text = (second / "noonwall.toml").read_text()
+    assert ", the next wall" in text
+    assert "invented" in text
+    assert typed("check", second).code == 0
+    assert typed("new", second, "--from", first).code == 2
+    assert (second / "noonwall.toml").read_text() == text
+    assert typed("new", tmp_path / "third", "--from", first, "--demo").code == 2
+    assert typed("new", tmp_path / "third", "--from", tmp_path / "nowhere").code == 2
+
+
+def test_a_copy_takes_the_files_with_it_that_the_project_names(typed: Typed, tmp_path: Path) -> None:
+    first, second = tmp_path / "first", tmp_path / "second"
+    typed("new", first, "--demo")
+    file = first / "noonwall.toml"
+    file.write_text(file.read_text().replace("[site]", '[site]\nhorizon_file = "south/skyline.csv"', 1))
+    missing = typed("new", second, "--from", first)
+    assert missing.code == 2
+    assert "skyline.csv: the project names it, but it is not there" in missing.err
+    assert not (second / "noonwall.toml").exists()
+    (first / "south").mkdir()
+    (first / "south" / "skyline.csv").write_text("0,1\n180,5\n")
+    assert typed("new", second, "--from", first, "--name", "Sail loft").code == 0
+    assert (second / "south" / "skyline.csv").read_text() == "0,1\n180,5\n"
+    assert 'name = "Sail loft"' in (second / "noonwall.toml").read_text()

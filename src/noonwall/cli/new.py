@@ -18,16 +18,31 @@ if TYPE_CHECKING:
 @click.option(
     "--lived", is_flag=True, help="With --demo: the demo one year on, with a year of invented readings."
 )
+@click.option(
+    "--from",
+    "source",
+    metavar="PROJECT",
+    type=click.Path(),
+    help="A copy of your own project, without its readings: to plan the next wall in.",
+)
 @click.option("--name", help="Name of the project; otherwise the folder's name, or the demo's own.")
 @options.units_to_write
-def command(folder: str, demo: bool, lived: bool, name: str | None, system: str) -> None:
+def command(folder: str, demo: bool, lived: bool, source: str | None, name: str | None, system: str) -> None:
     """Write DIR/noonwall.toml, with the usual keys in it and a comment on each.
 
     DIR is made if it is not there. A project file that is there already is never overwritten.
     """
     from noonwall.cli.steps import next_steps
+    from noonwall.model.copies import copy_project
     from noonwall.model.templates import create
 
+    if source is not None:
+        if demo:
+            raise click.UsageError("--from and --demo: a copy of one project or of the other")
+        file = copy_project(folder, source, name)
+        said = f"wrote {file}: shop, site and wall as in {source}, without readings and what they taught"
+        click.echo(f"{said}\n\n{next_steps(folder, 'Change its wall in a text editor, then')}")
+        return
     if lived and not demo:
         raise click.UsageError("--lived goes with --demo: only the invented shed has invented readings")
     file = create(folder, demo=demo, name=name, system=cast("System", system))

@@ -26,11 +26,12 @@ def marks_of(text: str, folder: Path) -> Marks:
 
     text  a project file that reads;  folder  where it lies
     """
-    return tuple((name, *_mark(folder, name)) for name in _names(text))
+    return tuple((name, *_mark(folder, name)) for name in names_in(text))
 
 
 @lru_cache(maxsize=8)
-def _names(text: str) -> tuple[str, ...]:
+def names_in(text: str) -> tuple[str, ...]:
+    """Return the names of the files that a project's text names, variants included."""
     return tuple(dict.fromkeys(_every(parse_toml(text))))
 
 
