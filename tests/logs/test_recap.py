@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import itertools
 import json
-from typing import TYPE_CHECKING
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
@@ -24,9 +26,10 @@ from noonwall.logs.records import Conversion
 from noonwall.logs.runs import kwh, ran, scene
 from noonwall.logs.store import Store
 from noonwall.model.templates import create
-from noonwall.report.reader import Reader
+from noonwall.report.reader import Reader, percent
 from noonwall.report.recap_document import recap_document
 from noonwall.report.recap_page import recap_page
+from noonwall.report.recap_steps import recap_steps
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -96,6 +99,32 @@ def test_it_finds_what_was_put_into_the_invented_year(year: Recap) -> None:
     assert year.chain.loss_factor == pytest.approx(made.Faults().loss, rel=0.06)
     assert "swap (gap bottom), swap (gap top)" in year.chain.sensors.evidence
     assert year.chain.sensors.kwh < -5.0
+
+
+@pytest.mark.parametrize(
+    ("system", "said"),
+    [("metric", ("from 11:00, ", "1.11 kg/m3")), ("us", ("from 11 am, ", "0.0693 lb/ft3"))],
+)
+def test_the_page_says_everything_in_the_readers_units(
+    year: Recap, folder: Path, system: Any, said: tuple[str, ...]
+) -> None:
+    priced = replace(year, electricity_money=1.5)
+    page = " ".join(str(recap_page(priced, noonwall.load(folder), Reader(system))).split())
+    for words in (*said, " 75 gallons, about 195 USD at the project's price.", "cost 1.50 USD."):
+        assert words in page
+    if system == "us":
+        assert "kg/m3" not in page and not re.search(r"\b\d\d:\d\d\b(?! [ap]m)", page)
+    links = recap_steps(recap_document(year), Reader(system))["links"]
+    assert any(said[0] in item["evidence"] for item in links)
+
+
+@pytest.mark.parametrize("share", [0.9948, 0.9946, 0.99499, 0.0949])
+def test_the_page_of_the_workbench_rounds_the_hours_as_the_command_does(year: Recap, share: float) -> None:
+    partly = replace(year, whole=replace(year.whole, known_share=share))
+    document = recap_document(partly)
+    said = recap_steps(document, Reader())["answer"]
+    assert any(f"measured in {percent(share)} of the hours" in line for line in said)
+    assert document["whole"]["known_share"] == share
 
 
 def test_shade_counts_as_much_as_the_true_trees_take(year: Recap, folder: Path) -> None:

@@ -31,7 +31,7 @@ def recap_document(found: Recap) -> dict[str, Any]:
             "from": str(period.first),
             "to": str(period.last),
             "days": period.days,
-            "known_share": _number(found.whole.known_share),
+            "known_share": float(found.whole.known_share),  # rounded once only, where it is told
         },
         "verdict": found.verdict,
         "causes": [item.text for item in found.causes],
@@ -109,7 +109,7 @@ def _mishap(item: Mishap, period: Period) -> dict[str, Any]:
 
 
 def _row(row: Row) -> dict[str, Any]:
-    out = _numbers(asdict(row))
+    out = _numbers(asdict(row)) | {"known_share": float(row.known_share)}
     if row.measured_kwh is None:  # nothing to compare is no nought
         out |= dict.fromkeys(("sun_kwh", "typical_kwh", "expected_kwh"))
     return out

@@ -11,7 +11,7 @@ from noonwall.logs.links import STEPS
 from noonwall.logs.sun_calendar import SPAN_DAYS
 from noonwall.report import ink
 from noonwall.report.cause_words import cause_words
-from noonwall.report.reader import grouped, name_of
+from noonwall.report.reader import grouped, name_of, percent
 from noonwall.report.row_names import part_of_month
 from noonwall.units import MONTHS
 
@@ -154,7 +154,7 @@ def _months(axes: Axes, found: Recap, reader: Reader) -> None:
     axes.set_ylabel(f"{reader.heat_unit} {'a month' if rows is found.months else 'a day'}")
     axes.legend(loc="upper right", frameon=False, fontsize=7.5, ncols=3)
     axes.margins(y=0.16)
-    axes.set_title(f"Measured in {100 * found.whole.known_share:.0f} % of the hours")
+    axes.set_title(f"Measured in {percent(found.whole.known_share)} of the hours")
 
 
 def _name(row: Row) -> str:

@@ -9,8 +9,10 @@ from noonwall.logs.recap import AS_IT_STANDS, beside
 from noonwall.report.blocks import Column, Facts, Row, Table, Title, filled, page_of, words
 from noonwall.report.cause_words import cause_words
 from noonwall.report.claim_words import claim_rows, claim_sentences
+from noonwall.report.phrases import clocked
 from noonwall.report.reader import grouped, name_of, percent
 from noonwall.report.row_names import row_name
+from noonwall.report.tables import few, money_text, plural
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -47,8 +49,8 @@ def recap_page(found: Recap, project: Project, reader: Reader) -> Page:
         _chain(found.chain, reader),
         _look(found.chain, reader),
         _sure(found, reader),
-        _worth(found, reader),
-        _years(found.change, reader),
+        _worth(found, reader, project.money.currency),
+        _years(found.change, reader, project.money.currency),
         claimed,
     )
 
@@ -139,7 +141,10 @@ def _look(chain: Chain, reader: Reader) -> Facts:
         if item.advice != "nothing to do":
             text += f"What to do: {item.advice}."
         facts.append(
-            (f"{item.name} ({_plus(reader, item.kwh)} {reader.heat_unit}):", reader.dated(text.strip()))
+            (
+                f"{item.name} ({_plus(reader, item.kwh)} {reader.heat_unit}):",
+                clocked(reader.dated(text.strip()), reader),
+            )
         )
     return Facts("What tells it, where to look, what to do", tuple(facts), 2, width=WIDTH)
 
@@ -149,7 +154,7 @@ def _sure(found: Recap, reader: Reader) -> Words:
     errors = ", ".join(f"{name} {reader.heat_text(value)}" for name, value in measured.errors_kwh.items())
     first = (
         f"How sure: by {measured.level}; errors at about 95 %: {errors}. The largest is {measured.largest_error}. "
-        f"Density where the flow is reckoned: {measured.density_kg_m3:.3f} kg/m3."
+        f"Density where the flow is reckoned: {reader.show(measured.density_kg_m3, 'density')}."
     )
     said = [first, *(f"{note[:1].upper()}{note[1:]}." for note in measured.notes)]
     if found.own_claim is not None:
@@ -159,19 +164,18 @@ def _sure(found: Recap, reader: Reader) -> Words:
     return words(said, WIDTH)
 
 
-def _worth(found: Recap, reader: Reader) -> Words:
+def _worth(found: Recap, reader: Reader, currency: str) -> Words:
     lines = []
     if found.worth is not None:
         worth = found.worth
-        money = "" if worth.money is None else f", {worth.money:,.0f} at the project's price"
         lines.append(
-            f"As much heat from {worth.fuel} at {percent(worth.efficiency)}: {worth.amount:,.0f} {worth.unit}{money}. "
-            "Heat that came when none was wanted is in it."
+            f"As much heat from {worth.fuel} at {percent(worth.efficiency)}: {_counted(worth)}"
+            f"{_priced(worth, currency)}. Heat that came when none was wanted is in it."
         )
     if found.heater_kwh is not None:
         lines.append(f"The backup heater gave {reader.heat_text(found.heater_kwh)}.")
     if found.electricity_money is not None:
-        lines.append(f"The fans' electricity cost {found.electricity_money:,.2f}.")
+        lines.append(f"The fans' electricity cost {found.electricity_money:,.2f} {currency}.")
     base = "15 °C" if not reader.us else "59 °F"
     scale = 1.8 if reader.us else 1.0
     lines.append(
@@ -181,7 +185,7 @@ def _worth(found: Recap, reader: Reader) -> Words:
     return words(lines, WIDTH)
 
 
-def _years(change: Change | None, reader: Reader) -> Table | None:
+def _years(change: Change | None, reader: Reader, currency: str) -> Table | None:
     """Return two years side by side: what came, what allowed it, what the backup burned per degree day."""
     if change is None:
         return None
@@ -218,19 +222,26 @@ def _years(change: Change | None, reader: Reader) -> Table | None:
         line(f"backup heat, {per}", each[0], each[1], change.heater_share, 2)
     below = [f"  told apart beyond {percent(change.band_share)}, by weather first, else by sun"]
     if change.saved is not None:
-        below.append(filled(f"  {_saved(change.saved)}", 2, WIDTH))
+        below.append(filled(f"  {_saved(change.saved, currency)}", 2, WIDTH))
     columns = (Column("then", "", 10), Column("now", "", 10), Column("change", "", 9))
     title = f"{after.name} against {before.name}: {change.verdict}"
     return Table(title, columns, tuple(rows), 40, tuple(below))
 
 
-def _saved(saved: Worth) -> str:
+def _saved(saved: Worth, currency: str) -> str:
     more = "less" if saved.amount >= 0.0 else "more"
-    money = "" if saved.money is None else f", {abs(saved.money):,.0f} at the project's price"
     return (
-        f"by degree days the backup took {abs(saved.amount):,.0f} {saved.unit} of {saved.fuel} {more} than the year "
-        f"before would have{money}"
+        f"by degree days the backup took {_counted(saved)} of {saved.fuel} {more} than the year before would have"
+        f"{_priced(saved, currency)}"
     )
+
+
+def _counted(worth: Worth) -> str:
+    return f"{few(abs(worth.amount))} {plural(worth.unit, abs(worth.amount))}"
+
+
+def _priced(worth: Worth, currency: str) -> str:
+    return "" if worth.money is None else f", {money_text(abs(worth.money), currency)} at the project's price"
 
 
 def _claim(claim: Claim, known: Beside, reader: Reader) -> Table:

@@ -6,6 +6,7 @@ from typing import Any
 
 from noonwall.logs.causes import causes_sentence
 from noonwall.report.cause_words import cause_words
+from noonwall.report.phrases import clocked
 from noonwall.report.reader import Reader, grouped, percent
 from noonwall.report.row_names import row_name
 
@@ -99,7 +100,7 @@ def _link(item: dict[str, Any], reader: Reader) -> dict[str, Any]:
         "told": told,
         "way": "no difference" if abs(item["kwh"]) < 0.5 else more,
         "dates": [{"told": reader.dated(date), "first": date[:10]} for date in item["dates"]],
-        "evidence": reader.dated(item["evidence"]),
+        "evidence": clocked(reader.dated(item["evidence"]), reader),
         "advice": item["advice"],
     }
 
