@@ -143,7 +143,8 @@ def _contacts(project: Project, found: tuple[Load, ...]) -> Iterator[Finding]:
         if switch.contact_a is None:
             told = (
                 f"no rating given; it must be printed for {running / MOTOR_SHARE:.2g} A of motor load or more, or for "
-                f"{starting:.2g} A if no motor is named on it"
+                f"{starting:.2g} A if no motor is named on it (the fans run at {running:.2g} A; a snap switch may "
+                f"carry {100.0 * MOTOR_SHARE:.0f} % of its motor rating)"
             )
             yield Finding(switch.name, "not checked", told, CONTACTS)
         elif switch.contact_for == "motor":

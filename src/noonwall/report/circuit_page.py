@@ -32,7 +32,7 @@ def circuit_page(check: CircuitCheck, project: Project, reader: Reader) -> Page:
         _wiring(project, reader),
         _loads(check),
         _findings(check),
-        words([f"Every line above is arithmetic on the figures of the project. {CAUTION}"]),
+        words([f"Every finding is arithmetic on the figures of the project. {CAUTION}"]),
         words([ESTIMATES]),
     )
 

@@ -88,6 +88,10 @@ def _movers(bench: Bench) -> None:
             lambda row, i: f"{i + 1}. {fan_words(row, bench.reader.system)}",
         )
     with card("Switches", "In series unless told otherwise: every one of them can stop the fans."):
+        ui.html(
+            '<p><a href="#circuit">The circuit they make, drawn and checked</a>, is at the foot of the page.</p>',
+            sanitize=False,
+        )
         new = {"name": "room limit", "kind": "open on rise", **STARTS["open on rise"]}
         members(
             bench,

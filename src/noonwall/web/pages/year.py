@@ -26,6 +26,7 @@ TOLD = {
 }
 COLOURS = (HEAT, PALE, SUN, COLD, "#7a8b99", "#26323b", "#6b7f8c", GREEN, "#8c6f4e", "#2d5f8b", "#9aa7b0")
 KINDS = ("solid", "dashed", "dotted")
+MADE = ("monthly figures", "typed months")
 
 
 def register(bench: Bench) -> None:
@@ -116,7 +117,9 @@ def _days(bench: Bench, result: Result, answer: Answer) -> None:
     """Draw the days, and below them the course of the one that was picked."""
     daily = answer.more["daily"]
     ui.html("<h2>Day by day</h2>", sanitize=False)
-    ui.label("Tap a day, or type its date, to see it hour by hour.").classes("nw-soft")
+    ui.label(
+        f"Tap a day, or type its date, to see it hour by hour. {dated(answer.document, daily['days'][0])}"
+    ).classes("nw-soft")
     days = chart(day_bars(daily, bench.reader), "Heat and shop temperatures of each day of the year")
     best = max(range(len(daily["days"])), key=lambda i: float(daily["delivered"][i]))
     with ui.row().classes("items-end"):
@@ -148,6 +151,13 @@ def _days(bench: Bench, result: Result, answer: Answer) -> None:
     first.on_value_change(look)
     count.on_value_change(look)
     ui.timer(0.05, look, once=True)
+
+
+def dated(document: dict[str, Any], first: str) -> str:
+    """Return why the days are of the year they are of, by the first of them."""
+    if document["weather"]["kind"] in MADE:
+        return f"The days are of a typical year made from the months; that it counts as {first[:4]} means nothing."
+    return f"The days count as those of {first[:4]}, the weather file's year."
 
 
 def _course(found: dict[str, Any], reader: Reader) -> None:
