@@ -89,8 +89,13 @@ async def test_some_days_are_looked_back_over_and_a_claim_is_judged(lived: Bench
         user.find("Hold it").click()
         await user.should_see("refused", retries=30)
         box.value = "a lot"
+        await user.should_not_see("refused")  # it was told of the figure that stood there before
         user.find("Hold it").click()
         await user.should_see("wanted an amount of heat")
+        box.value = "0.01 million Btu"
+        user.find("Hold it").click()
+        await user.should_see("3 kWh (0.01 million Btu)", retries=30)
+        await user.should_see("possible by the sun, but not by the readings")
         assert lived.known("learn", DAYS) is None or lived.result("learn", DAYS).answer is None
         picture = await user.http_client.get("/picture/recap/recap.png?first=2025-02-10&last=2025-02-12")
         assert picture.status_code == 200 and picture.content.startswith(b"\x89PNG")

@@ -288,7 +288,9 @@ def _loss_words(loss: float | None) -> tuple[str, str]:
         f"shop and heater are explained best by {100 * loss:.0f} % of the described loss; a warmer shop takes "
         "less from the wall, a colder one more"
     )
-    return words, "`noonwall learn` tells which loss it is" if abs(loss - 1.0) > 0.05 else "nothing to do"
+    return words, "learning from the readings tells which loss it is" if abs(
+        loss - 1.0
+    ) > 0.05 else "nothing to do"
 
 
 def _dead_words(dead: Sequence[Mishap]) -> tuple[str, str]:
@@ -341,4 +343,6 @@ def _sensor_words(findings: Sequence[Finding]) -> tuple[str, str]:
     if not used:
         return "no reading was set aside or mended", "nothing to do"
     kinds = sorted({f"{item.kind} ({item.channel})" for item in used})
-    return "set aside or mended: " + ", ".join(kinds), "`noonwall readings check` tells each with its dates"
+    return "set aside or mended: " + ", ".join(
+        kinds
+    ), "each is told with its dates where the readings are checked"

@@ -125,7 +125,7 @@ def _sentences(learned: Learned) -> list[str]:
     if learned.days_left_out:
         said.append(
             f"{learned.days_left_out} days of single channels differ out of all proportion and taught nothing; "
-            "`noonwall readings check` may tell why."
+            "what looks doubtful about the readings may tell why."
         )
     return said
 

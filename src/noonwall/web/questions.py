@@ -111,6 +111,7 @@ def claim_of(order: Order, heat_kwh: float, tell: Tell) -> dict[str, Any]:
     known = beside(found, claim)
     return {
         **asdict(claim),
+        "in_span": known.low_kwh <= claim.heat_kwh <= known.high_kwh,
         "rows": claim_rows(claim, known, reader),
         "sentences": claim_sentences(claim, known, reader),
     }

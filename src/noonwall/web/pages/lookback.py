@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import re
 from functools import partial
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlencode
@@ -22,6 +23,7 @@ from noonwall.web.parts.recap_charts import chain_option, rows_option
 from noonwall.web.worker import FaultError, StoppedError
 
 if TYPE_CHECKING:
+    from noonwall.report.reader import Reader
     from noonwall.web.asked import Answer
     from noonwall.web.bench import Bench, Options, Result
 
@@ -33,6 +35,7 @@ OPEN_LINK = (
 )
 KINDS = {"months": "Months", "seasons": "Seasons", "days": "Days"}
 VERDICTS = {"refused": "nw-bad", "doubtful": "nw-old", "possible": "nw-good"}
+BEYOND = "possible by the sun, but not by the readings"
 
 
 def register(bench: Bench) -> None:
@@ -211,6 +214,7 @@ class _Claim:
         with ui.row().classes("items-start w-full"):
             self.box = ui.input(f"Heat over these days, {unit}").props("outlined dense").classes("nw-claim")
             self.box.on("keydown.enter", self.hold)
+            self.box.on_value_change(self._forget)  # what is told is of the figure that stood there
             ui.button("Hold it", on_click=self.hold).props("outline").classes("nw-plain")
         ui.html(
             '<p class="nw-soft nw-small">Or with its unit: 15 million Btu, 120 therms, 16 GJ, 90 gallons of oil, '
@@ -218,8 +222,12 @@ class _Claim:
         )  # fmt: skip
         self.told = ui.element("div").props("role=status aria-live=polite").classes("w-full")
 
+    def _forget(self) -> None:
+        self.told.clear()
+
     async def hold(self) -> None:
         """Judge the figure in the box."""
+        self._forget()
         shown, answer = self.result.shown, self.result.answer
         if shown is None or answer is None:
             return
@@ -232,9 +240,17 @@ class _Claim:
         except (NoonwallError, FaultError, StoppedError) as error:
             refuse(str(error))
             return
-        self.told.clear()
+        self._forget()  # another press may have been answered meanwhile
         with self.told:
-            ui.html(claim_told(claim, heat.how, bench.reader.heat_text(heat.kwh)), sanitize=False)
+            how = heat.how or other_unit(str(self.box.value or ""), bench.reader)
+            ui.html(claim_told(claim, how, bench.reader.heat_text(heat.kwh)), sanitize=False)
+
+
+def other_unit(typed: str, reader: Reader) -> str | None:
+    """Return an amount as it was typed where it has a unit that is not the reader's; None where there is none."""
+    said = " ".join(typed.split())
+    theirs = re.search(r"[a-z]", said, re.I) and not re.search(rf"\b{reader.heat_unit}\b", said, re.I)
+    return said if theirs else None
 
 
 def claim_told(claim: dict[str, Any], how: str | None, heat: str) -> str:
@@ -242,7 +258,9 @@ def claim_told(claim: dict[str, Any], how: str | None, heat: str) -> str:
 
     how   in what words it was typed, where that is more than a unit
     """
-    style = VERDICTS.get(claim["verdict"], "nw-old")
+    beyond = claim["verdict"] == "possible" and not claim["in_span"]
+    verdict = BEYOND if beyond else claim["verdict"]
+    style = VERDICTS.get(verdict, "nw-old")
     lead = f"{heat} ({how})" if how else heat
     rows = "".join(
         f'<tr><th scope="row">{html.escape(what)}</th><td>{html.escape(kwh)}</td><td>{html.escape(share)}</td></tr>'
@@ -250,7 +268,7 @@ def claim_told(claim: dict[str, Any], how: str | None, heat: str) -> str:
     )
     sentences = "".join(f"<p>{html.escape(line)}</p>" for line in claim["sentences"])
     return (
-        f'<div class="nw-words"><p><span class="nw-tag {style}">{html.escape(claim["verdict"])}</span> '
+        f'<div class="nw-words"><p><span class="nw-tag {style}">{html.escape(verdict)}</span> '
         f"{html.escape(lead)}: {html.escape(claim['why'])}.</p>{sentences}</div>"
         '<div class="nw-table" tabindex="0" role="region" aria-label="The claim beside what is known">'
         '<table class="nw-grid"><caption>The claim beside what is known of these days</caption><thead><tr>'
