@@ -13,13 +13,17 @@ import click
 import pytest
 
 from fakes.servers import asked, free_port, opened
+from fakes.worker import IdleWorker
 from noonwall.cli import open as opening
+from noonwall.cli.main import run
+from noonwall.model.edit import set_value
 from noonwall.model.templates import create
 
 if TYPE_CHECKING:
     from pathlib import Path
 
     from fakes.commands import Typed
+    from noonwall.web.bench import Bench
 
 
 def test_ctrl_c_ends_it_without_a_traceback(tmp_path: Path) -> None:
@@ -87,6 +91,45 @@ def test_an_unreadable_project_is_one_line(
     assert told.complaint
 
 
+class NeverBegun(IdleWorker):
+    """Takes no order ahead."""
+
+    def ahead(self, order: object) -> None:
+        """Begin nothing."""
+
+
+def bench_of(project: str, monkeypatch: pytest.MonkeyPatch, *told: str) -> Bench:
+    """Return the bench that ``noonwall open`` would serve."""
+    served: list[Bench] = []
+    monkeypatch.setattr(opening, "serve", lambda bench, *_rest, **_how: served.append(bench))
+    monkeypatch.setattr("noonwall.web.worker.Worker", NeverBegun)
+    assert run(["open", project, *told]) == 0
+    return served[0]
+
+
+def test_a_project_that_names_no_units_is_shown_in_those_of_the_variable(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = create(tmp_path / "shed", demo=True)
+    without = set_value(file.read_text(), "units", None)
+    for named, variable, shown in [
+        (None, "us", "us"), (None, " US ", "us"), (None, "", "metric"), (None, "metric", "metric"),
+        ("metric", "us", "metric"), ("us", "metric", "us"),
+    ]:  # fmt: skip
+        file.write_text(set_value(without, "units", named))
+        monkeypatch.setenv("NOONWALL_UNITS", variable)
+        bench = bench_of(str(file), monkeypatch)
+        assert (bench.reader.system, bench.result("year").order.system) == (shown, shown)
+
+
+def test_a_word_that_names_no_units_is_one_line(
+    typed: Typed, project: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("NOONWALL_UNITS", "feet")
+    said = typed("open", project, "--no-browser")
+    assert said.code == 2 and "NOONWALL_UNITS is 'feet'" in said.complaint
+
+
 def test_the_demo_is_made_once_and_opened_again(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     made = opening.demo_folder(tmp_path)
     assert made == tmp_path / "noonwall-demo"
@@ -142,6 +185,9 @@ def test_pages_do_not_wait_for_a_first_year_that_never_comes(how: str, tmp_path:
 
     bench = Bench(Desk(create(tmp_path / "shed", demo=True).parent))
     bench.preparing = True
-    setattr(bench.result("year"), how, "no such weather" if how == "refused" else True)
+    if how == "refused":
+        bench.result("year").refused = "no such weather"
+    else:
+        bench.result("year").stop()
     opening.tell_preparing(bench)
     assert not bench.preparing

@@ -13,9 +13,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from noonwall.cli import options  # noqa: F401 - the same words as everywhere
+from noonwall.cli.options import units_by_variable
 
 if TYPE_CHECKING:
+    from noonwall.units import System
     from noonwall.web.app import Shared
     from noonwall.web.bench import Bench
     from noonwall.web.codes import Codes
@@ -48,16 +49,18 @@ def command(project: str | None, port: int | None, no_browser: bool, lan: bool) 
 
     Without PROJECT a copy of the invented demo, one year on, is opened to play with: the folder noonwall-demo here,
     made if it is not there. Nothing leaves this machine; with --lan it does, to devices that were given a code.
-    Ctrl-C ends it; everything shown as saved is on the disk by then.
+    A project that names no units is shown in those of NOONWALL_UNITS, else in metric ones; the button at the top
+    writes the other ones into the project file. Ctrl-C ends it; everything shown as saved is on the disk by then.
     """
     from noonwall.cli.progress import is_prepared
     from noonwall.web.worker import Worker
 
+    units = units_by_variable() or "metric"
     calculator, bench = Worker(), None
     try:
         number = chosen_port(port, lan=lan)
         calculator.start()  # it loads its libraries while this process loads its own
-        bench = _bench(project, calculator)
+        bench = _bench(project, calculator, units)
         bench.preparing = not is_prepared()
         shared = sharing(number) if lan else None
         serve(bench, number, shared, browser=not no_browser)
@@ -69,12 +72,12 @@ def command(project: str | None, port: int | None, no_browser: bool, lan: bool) 
             bench.close()
 
 
-def _bench(project: str | None, calculator: Worker) -> Bench:
+def _bench(project: str | None, calculator: Worker, units: System) -> Bench:
     """Return the workbench over a project, its year being calculated already."""
     from noonwall.web.bench import Bench
     from noonwall.web.desk import Desk
 
-    bench = Bench(Desk(project if project is not None else demo_folder()))
+    bench = Bench(Desk(project if project is not None else demo_folder()), units)
     bench.quick = calculator
     calculator.ahead(bench.result("year").order)
     return bench

@@ -11,6 +11,8 @@ import click
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from noonwall.units import System
+
 STEP_UNITS = {"": 1, "s": 1, "sec": 1, "min": 60, "h": 3600}
 SYSTEMS = ("metric", "us")
 UNITS_VARIABLE = "NOONWALL_UNITS"
@@ -48,14 +50,25 @@ class Units(click.ParamType[str]):
         return word
 
 
+def units_by_variable(ctx: click.Context | None = None) -> System | None:
+    """Return the units that NOONWALL_UNITS names, None where it names none.
+
+    raises  UsageError for a word that it does not take
+    """
+    word = os.environ.get(UNITS_VARIABLE, "").strip()
+    if not word:
+        return None
+    if word.lower() not in SYSTEMS:
+        raise click.UsageError(f"the variable NOONWALL_UNITS is {word!r}; it takes 'metric' or 'us'", ctx)
+    return "us" if word.lower() == "us" else "metric"
+
+
 def _settled(ctx: click.Context, _param: click.Parameter, value: str | None) -> str:
     """Return the units asked for, else those of NOONWALL_UNITS, else those the project file names."""
     if value is not None:
         return value
-    if word := os.environ.get(UNITS_VARIABLE, "").strip():
-        if word.lower() not in SYSTEMS:
-            raise click.UsageError(f"the variable NOONWALL_UNITS is {word!r}; it takes 'metric' or 'us'", ctx)
-        return word.lower()
+    if word := units_by_variable(ctx):
+        return word
     named = ctx.params.get("project")
     return _units_in(named) if isinstance(named, str) else "metric"
 

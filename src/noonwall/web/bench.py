@@ -14,6 +14,7 @@ from noonwall.web.worker import FaultError, StoppedError, Worker
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from noonwall.units import System
     from noonwall.web.desk import Desk
 
 CALM_S = 0.35  # a change is calculated when no other has come for this long
@@ -151,8 +152,9 @@ class Result:
 class Bench:
     """One desk with its calculating processes; every window of the server shows this one bench."""
 
-    def __init__(self, desk: Desk) -> None:
-        self.desk = desk
+    def __init__(self, desk: Desk, units: System = "metric") -> None:
+        """Make a bench over a desk; ``units`` are those of a project that names none."""
+        self.desk, self.units = desk, units
         self.quick, self.long = Worker(), Worker()
         self.stamp = 0.0  # moves with every change of the readings
         self.learned = 0.0  # moves with every change of the learned values in use; 0 while none are
@@ -165,7 +167,7 @@ class Bench:
     @property
     def reader(self) -> Reader:
         """Return the units that the project's pages are shown in."""
-        return Reader(self.desk.project.units or "metric")
+        return Reader(self.desk.project.units or self.units)
 
     def worker(self, question: str) -> Worker:
         """Return the process that answers a question: the year has one to itself."""
