@@ -11,7 +11,7 @@ import pytest
 
 from fakes.pages import answered
 from fakes.worker import IdleWorker
-from noonwall.errors import ProjectError
+from noonwall.errors import NoonwallError, ProjectError
 from noonwall.model.beside import marks_of
 from noonwall.model.disk import read_text
 from noonwall.model.edit import add_item, set_value, set_values
@@ -204,6 +204,18 @@ def test_what_an_editor_wrote_beside_a_broken_skyline_is_not_lost(bench: Bench) 
     desk.set("site.horizon_file", None, "never.csv")
     desk.refresh()
     assert desk.project.site.horizon == ()
+
+
+def test_a_weather_file_that_is_gone_locks_nothing(bench: Bench) -> None:
+    desk, file = bench.desk, bench.desk.folder / "year.csv"
+    file.write_text("hours")
+    desk.set("weather.file", "year.csv", None)
+    file.unlink()
+    desk.set("wall.gap", "7 cm", desk.value("wall.gap"))
+    with pytest.raises(NoonwallError, match=r"year\.csv"):  # the answers tell it
+        questions.answer(Order("year", desk.text, str(desk.folder), "metric", files=desk.files), silent)
+    desk.set("weather.file", None, "year.csv")
+    assert "year.csv" not in read_text(desk.file) and desk.undo()
 
 
 def test_a_weather_file_that_leads_out_locks_nothing(bench: Bench) -> None:
