@@ -14,7 +14,7 @@ from pytest import approx
 from fakes.projects import demo
 from fakes.suns import demo_awning, demo_cuts, demo_sun, demo_weather
 from noonwall.report.awning_figure import awning_picture
-from noonwall.report.awning_page import awning_document, awning_page
+from noonwall.report.awning_page import awning_document, awning_offers, awning_page
 from noonwall.report.cuts_page import cuts_page
 from noonwall.report.document import as_json
 from noonwall.report.reader import KBTU_PER_KWH, Reader
@@ -72,8 +72,17 @@ def test_the_three_mistakes_stand_in_plain_sentences():
 def test_the_demo_says_where_the_modules_would_hang_better():
     page = flat(pages(Reader())["awning"])
     assert re.search(
-        r"Past \"modules\" as described \d+ % of the sun of November to March reaches the glazing", page
+        r"As described \"modules\" cost \d+ kWh of heat in October to April: .* \d+ % of the sun of November to "
+        r"March is kept off the glazing by them",
+        page,
     )
+    assert re.search(
+        r"without them would bring that heat, and let [\d,]+ kWh more of sun onto the glazing", page
+    )
+    assert re.search(r"no farther out than 1.83 m, and no lower edge higher than 500 mm above", page)
+    assert "lower_edge_above_glazing = " in page
+    offers = awning_offers(demo_awning(), Reader())
+    assert [offer["design"] is None for offer in offers] == [False] * (len(offers) - 1) + [True]
     assert re.search(r"kWh more heat in October to April and \d+ kWh (more|less) electricity than now", page)
 
 

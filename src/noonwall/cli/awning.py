@@ -62,7 +62,7 @@ def command(
     weather = load_weather(described, ".")
     prepared(described, weather)
     with counted("calculating years along the curve") as tell:
-        curve = awning_curve(described, weather, keep, name, years_on, points, tell)
+        curve = awning_curve(described, weather, keep, name, years_on, points, tell, feet=reader.us)
     if as_json:
         click.echo(to_json(awning_document(curve, weather)), nl=False)
     else:

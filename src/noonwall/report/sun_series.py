@@ -90,7 +90,9 @@ def cuts_series(found: Cuts, project: Project, reader: Reader) -> Data:
                 "gain": round(reader.heat(step.gain.worth), 1),
                 "running": round(reader.heat(step.running_kwh), 1),
                 "told": f"{reader.heat_text(max(step.gain.worth, 0.0))} more"
-                + (f"; so far {percent(step.running_kwh / whole)} of all to be gained" if whole > 0.0 else ""),
+                + (
+                    f"; so far {percent(step.running_kwh / whole)} of all to be gained" if whole > 0.0 else ""
+                ),
                 "fuel": fuel_and_money(step, project.money),
                 "why": hidden_words(found, step, reader),
             }

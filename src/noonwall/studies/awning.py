@@ -47,8 +47,12 @@ NEAR_SHARE = (
 )
 FREE_M = 0.03  # the upper edge of modules stays this far off the wall
 NEW = "awning"
+M_PER_FT = 0.3048
 DEPTHS_M = tuple(round(0.2 * step, 1) for step in range(1, 13))
 HEIGHTS_M = (-0.5, -0.25, 0.0, 0.25, 0.5, 0.75, 1.0, 1.5)
+DEPTHS_FT = (0.5, 1.0, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0, 7.0, 8.0)
+HEIGHTS_FT = (-1.5, -1.0, -0.5, 0.0, 0.5, 1.0, 1.5, 2.0, 3.0, 5.0)
+BRACKET_M = 6.0 * M_PER_FT  # what stands out farther wants posts of its own
 AWNING_TILTS_DEG = (0.0, 15.0, 30.0, 45.0)
 MODULE_TILTS_DEG = (10.0, 20.0, 30.0, 45.0, 60.0, 75.0)
 Months = tuple[int, ...]
@@ -61,6 +65,14 @@ class Design:
     depth_m: float  # how far its outer edge stands out from the wall
     height_m: float  # outer edge above the glazing's top; negative: below it
     tilt_deg: float  # modules: slope of their plane; awning: fall of the outer edge below the inner
+
+
+@dataclass(frozen=True)
+class Bounds:
+    """Within what designs were sought: what hangs there now is always inside."""
+
+    most_out_m: float  # no edge stands out farther
+    most_up_m: float  # no awning's upper edge, no modules' lower one, hangs higher above the glazing's top
 
 
 @dataclass(frozen=True)
@@ -87,6 +99,7 @@ class Curve:
     now: Point | None  # as described; None when it is not there yet
     points: tuple[Point, ...]  # most winter sun first
     tried: int  # designs tried
+    within: Bounds
 
 
 def awning_curve(
@@ -98,17 +111,21 @@ def awning_curve(
     points: int = POINTS,
     tell: Tell = silent,
     step_s: int = STEP_S,
+    *,
+    feet: bool = False,
 ) -> Curve:
     """Return what can be had of winter sun and summer shade at once.
 
     keep    share of the sun from November to March asked for (May to September in the south)
     name    of a PV field or an awning; None: modules over the glazing, else the awning, else a new one
     points  of the curve to calculate;  tell  called with (years calculated, of how many);  step_s  their step [s]
+    feet    designs in whole and half feet, else in decimetres
     Raises  ProjectError for a name that is neither; WeatherError for weather without winter or summer
     """
     thing = _thing(project, name)
     trial = Trial(project, weather, step_s, years_on)
-    designs = tuple(_designs(project, thing))
+    within = _bounds(project, thing)
+    designs = tuple(_designs(project, thing, within, feet))
     light = _Seasons(project, trial, thing.name, years_on)
     if not all(np.isin(months, trial.month + 1).any() for months in (light.winter, light.summer)):
         raise WeatherError("the weather covers no winter or no summer; an awning is weighed with both")
@@ -142,6 +159,7 @@ def awning_curve(
         now=told.pop() if described else None,
         points=tuple(sorted(told, key=lambda point: -point.winter_kept)),
         tried=len(designs),
+        within=within,
     )
 
 
@@ -214,19 +232,55 @@ def _described(project: Project, thing: PvField | Awning) -> Design | None:
     return Design(thing.depth_m, thing.above_m - fall, thing.tilt_deg)
 
 
-def _designs(project: Project, thing: PvField | Awning) -> Iterator[Design]:
-    """Yield all designs that can be built: off the wall and the ground, over the glazing's foot."""
-    tilts = MODULE_TILTS_DEG if isinstance(thing, PvField) else AWNING_TILTS_DEG
-    for depth, height, tilt in product(DEPTHS_M, HEIGHTS_M, tilts):
-        if -height > 0.5 * project.wall.height_m:
+def _bounds(project: Project, thing: PvField | Awning) -> Bounds:
+    """Return how far out and up a builder gets: on brackets, and no higher than the wall, or as far as it hangs now."""
+    wall = project.wall
+    bounds = Bounds(
+        min(BRACKET_M, wall.height_m), max(0.0, project.shop.eaves_m - wall.foot_m - wall.height_m)
+    )
+    now = _described(project, thing)
+    if now is None:
+        return bounds
+    return Bounds(max(bounds.most_out_m, now.depth_m), max(bounds.most_up_m, _top(thing, now)))
+
+
+def _up_the_slope(field: PvField) -> float:
+    return field.rows * field.pitch_up_m - field.row_gap_m
+
+
+def _top(thing: PvField | Awning, design: Design) -> float:
+    """Return the height above the glazing's top of what holds a design: an awning's upper edge, modules' lower [m]."""
+    if isinstance(thing, PvField):
+        return design.height_m
+    fall = (design.depth_m - thing.gap_m) * math.tan(math.radians(design.tilt_deg))
+    return design.height_m + max(0.0, fall)
+
+
+def _grid(thing: PvField | Awning, feet: bool) -> Iterator[Design]:
+    """Yield what is tried; an overhang is the roof's own edge: level, and not before the glazing."""
+    edge = thing.name == OVERHANG
+    tilts = MODULE_TILTS_DEG if isinstance(thing, PvField) else (0.0,) if edge else AWNING_TILTS_DEG
+    depths, heights = (DEPTHS_FT, HEIGHTS_FT) if feet else (DEPTHS_M, HEIGHTS_M)
+    unit = M_PER_FT if feet else 1.0
+    for depth, height, tilt in product(depths, heights, tilts):
+        if height >= 0.0 or not edge:
+            yield Design(round(depth * unit, 4), round(height * unit, 4), tilt)
+
+
+def _designs(project: Project, thing: PvField | Awning, within: Bounds, feet: bool) -> Iterator[Design]:
+    """Yield all designs that can be built: off the wall and the ground, over the glazing's foot, within the bounds."""
+    for design in _grid(thing, feet):
+        if -design.height_m > 0.5 * project.wall.height_m:
+            continue
+        if design.depth_m > within.most_out_m + 1e-6 or _top(thing, design) > within.most_up_m + 1e-6:
             continue
         if isinstance(thing, PvField):
-            up = thing.rows * thing.pitch_up_m - thing.row_gap_m
-            if depth - up * math.cos(math.radians(tilt)) < FREE_M:
+            up = _up_the_slope(thing)
+            if design.depth_m - up * math.cos(math.radians(design.tilt_deg)) < FREE_M:
                 continue
-        elif depth <= thing.gap_m:
+        elif design.depth_m <= thing.gap_m:
             continue
-        yield Design(depth, height, tilt)
+        yield design
 
 
 class _Seasons:

@@ -63,12 +63,15 @@ def cuts() -> Question:
 def awning() -> Question:
     """Return the question of the awning."""
     from noonwall.report.awning_figure import awning_picture
-    from noonwall.report.awning_page import awning_document, awning_page
+    from noonwall.report.awning_page import awning_document, awning_offers, awning_page
     from noonwall.studies.awning import awning_curve
 
     return Question(
-        lambda m, tell: awning_curve(m.project, m.weather, 0.9, None, 0.0, 10, tell),
+        lambda m, tell: awning_curve(
+            m.project, m.weather, 0.9, None, 0.0, 10, tell, feet=m.order.system == "us"
+        ),
         lambda curve, m: awning_document(curve, m.weather),
         lambda curve, m, r: awning_page(curve, m.project, m.weather, r),
         lambda curve, m, r: {"awning": lambda form: awning_picture(curve, m.project, r, form)},
+        more=lambda curve, _m, r: {"offers": awning_offers(curve, r)},
     )

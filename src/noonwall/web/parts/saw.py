@@ -1,4 +1,4 @@
-"""A cut on trial: what it makes of the day's sun and of the year, told under the button that made it, and its undo."""
+"""A cut or an awning on trial: what it makes of the day's sun and of the year, told under its button, and its undo."""
 
 from __future__ import annotations
 
@@ -18,6 +18,8 @@ from noonwall.web.parts.field import follow
 from noonwall.web.parts.form import change
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from noonwall.model.project import Project
     from noonwall.web.bench import Bench
     from noonwall.web.parts.site_stage import Stage
@@ -25,19 +27,20 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Tried:
-    """The last cut that was tried in this window."""
+    """The last thing that was tried in this window."""
 
     told: str
     before: Project
     year_before: dict[str, Any] | None  # the year's document, None where it was not known yet
-    text: str  # of the project file with the cut made
+    text: str  # of the project file with it made
+    what: str  # "cut", "change"
 
 
 class Saw:
-    """Makes cuts from one window, and keeps the last one in sight until something else changes."""
+    """Tries cuts or awnings from one window, and keeps the last one in sight until something else changes."""
 
-    def __init__(self, bench: Bench, stage: Stage) -> None:
-        self.bench, self.stage = bench, stage
+    def __init__(self, bench: Bench, stage: Stage, what: str = "cut") -> None:
+        self.bench, self.stage, self.what = bench, stage, what
         self.tried: Tried | None = None
 
     @property
@@ -47,26 +50,34 @@ class Saw:
         return tried if tried is not None and tried.text == self.bench.desk.text else None
 
     def button(self, names: list[str], way: Any, amount: float, word: str, told: str) -> None:
-        """Show a button that makes a cut in the project, and below it what comes of that."""
-        button = ui.button(word, icon="carpenter").props("outline").classes("nw-plain")
+        """Show a button that makes a cut in the project."""
+        bench = self.bench
+
+        def edit(text: str) -> str:
+            return write_sawn(text, bench.desk.project, names, way, amount, bench.reader.system)
+
+        self.offer(edit, word, told)
+
+    def offer(self, edit: Callable[[str], str], word: str, told: str, icon: str = "carpenter") -> None:
+        """Show a button that makes a change of the project's text on trial, and below it what comes of that."""
+        button = ui.button(word, icon=icon).props("outline no-caps").classes("nw-plain")
         named(button, f"{word}: {told}")
         place = _place()
 
-        def saw() -> None:
-            bench = self.bench
-            system, year = bench.reader.system, bench.result("year")
+        def try_it() -> None:
+            bench, year = self.bench, self.bench.result("year")
             known = None if year.answer is None or year.old else year.answer.document
             before: list[Project] = []
 
-            def edit(text: str) -> str:
+            def noted(text: str) -> str:
                 before[:] = [bench.desk.project]
-                return write_sawn(text, bench.desk.project, names, way, amount, system)
+                return edit(text)
 
-            if change(bench, edit, told, by_name=True):
-                self.tried = Tried(told, before[0], known, bench.desk.text)
+            if change(bench, noted, told, by_name=True):
+                self.tried = Tried(told, before[0], known, bench.desk.text, self.what)
                 self._show_in(place)
 
-        button.on_click(saw)
+        button.on_click(try_it)
 
     def still(self) -> None:
         """Show what is on trial, where its own button has gone with the list that was drawn anew."""
@@ -74,7 +85,7 @@ class Saw:
             self._show_in(_place())
 
     def undo(self) -> None:
-        """Take the cut back."""
+        """Take back what is on trial."""
         if self.on_trial is None:
             refuse("Something else was changed since; undo at the top goes back step by step.")
             return
@@ -90,10 +101,10 @@ class Saw:
         place.clear()
         with place, ui.element("div").classes("nw-trial"):
             said = ui.html("", sanitize=False).classes("w-full")
-            sun = ui.label(_sun_words(self.stage, tried.before, self.bench.desk.project))
+            sun = ui.label(_sun_words(self.stage, tried, self.bench.desk.project))
             figures = ui.html("", sanitize=False).classes("w-full")
             back = (
-                ui.button("Undo this cut", icon="undo", on_click=self.undo)
+                ui.button(f"Undo this {tried.what}", icon="undo", on_click=self.undo)
                 .props("outline")
                 .classes("nw-plain")
             )
@@ -125,13 +136,13 @@ def _place() -> ui.element:
     return ui.element("div").classes("nw-trial-place").props("role=status aria-live=polite")
 
 
-def _sun_words(stage: Stage, before: Project, after: Project) -> str:
-    """Return what a cut makes of the direct sun on the chosen date."""
-    was, now = (day_light(project, stage.years_on, stage.when) for project in (before, after))
+def _sun_words(stage: Stage, tried: Tried, after: Project) -> str:
+    """Return what a trial makes of the direct sun on the chosen date."""
+    was, now = (day_light(project, stage.years_on, stage.when) for project in (tried.before, after))
     day = stage.bench.reader.day_text(stage.when.time)
     return (
-        f"Direct sun on the glazing on a clear {day}: {was.hours:.1f} hours before, {now.hours:.1f} with the cut, of "
-        f"{now.hours_open:.1f} on an open site."
+        f"Direct sun on the glazing on a clear {day}: {was.hours:.1f} hours before, {now.hours:.1f} with the "
+        f"{tried.what}, of {now.hours_open:.1f} on an open site."
     )
 
 
@@ -141,9 +152,12 @@ def _year(bench: Bench, tried: Tried) -> str:
     if year.refused is not None:
         return f'<p class="nw-bad">{html.escape(year.refused)}</p>'
     if year.answer is None or year.old or year.running:
-        return "<p>Calculating the year with the cut ...</p>"
+        return f"<p>Calculating the year with the {tried.what} ...</p>"
     told = (
-        "" if tried.year_before else '<p class="nw-small">The year before the cut was not calculated yet.</p>'
+        ""
+        if tried.year_before
+        else f'<p class="nw-small">The year before the {tried.what} was not calculated yet.</p>'
     )
     figures = key_figures(year.answer.document, tried.year_before, bench.reader)
-    return f'<p class="nw-small">The year with the cut, and what it changed:</p>{tiles(figures, faded=False)}{told}'
+    head = f'<p class="nw-small">The year with the {tried.what}, and what it changed:</p>'
+    return f"{head}{tiles(figures, faded=False)}{told}"

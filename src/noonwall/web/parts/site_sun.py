@@ -58,7 +58,7 @@ def sky_card(bench: Bench, stage: Stage) -> None:
 def year_cards(bench: Bench, stage: Stage) -> None:
     """Show the year's sun, the cuts and the awning, for the age of trees that is chosen."""
     place = ui.column().classes("w-full gap-4")
-    saw = Saw(bench, stage)
+    saw, trials = Saw(bench, stage), Saw(bench, stage, "change")
 
     def show() -> None:
         place.clear()
@@ -72,8 +72,8 @@ def year_cards(bench: Bench, stage: Stage) -> None:
                    partial(_cuts, saw), options)  # fmt: skip
             if not stage.years_on:
                 _asked(bench, "awning", "An awning: winter sun or summer shade", "Work out the trade-off",
-                       "Some three hundred ways to hang it are tried by the light they let through.",
-                       _awning, ())  # fmt: skip
+                       "Many ways to hang it are tried by the light they let through, ten of them as whole years.",
+                       partial(_awning, trials), ())  # fmt: skip
 
     stage.on_grow(show)
     show()
@@ -234,8 +234,28 @@ def _less(saw: Saw, more: dict[str, Any], row: dict[str, Any]) -> None:
                        f"{name} thinned by {more['thin_words']}")  # fmt: skip
 
 
-def _awning(result: Result, answer: Answer) -> None:
-    words(answer.blocks)
+def _awning(trials: Saw, result: Result, answer: Answer) -> None:
+    words(answer.blocks, ["notes", "recipes"])
+    trials.still()
+    for offer in answer.more["offers"]:
+        _offer(trials, offer)
+    with fold("How it was worked out"):
+        sentences(about(answer.blocks, "notes"))
     with fold("The trade-off as a picture"):
         pictures(result, answer, TOLD)
     tables(answer.blocks)
+
+
+def _offer(trials: Saw, offer: dict[str, Any]) -> None:
+    """Show a button that hangs what was found, or takes away what hangs there."""
+    bench = trials.bench
+
+    def edit(text: str) -> str:
+        from noonwall.studies.awning import Design
+        from noonwall.studies.hang import write_hung
+
+        design = None if offer["design"] is None else Design(**offer["design"])
+        project, system = bench.desk.project, bench.reader.system
+        return write_hung(text, project, offer["name"], design, system, new=offer["new"])
+
+    trials.offer(edit, offer["word"], offer["told"], "roofing")
