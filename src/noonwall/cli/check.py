@@ -26,15 +26,14 @@ def command(project: str, as_json: bool, system: str, every: bool) -> None:
     and by which source, the others by name. A weather file is opened and read for it.
     """
     from noonwall.cli.run import reader_of
-    from noonwall.climate.second_look import place_doubts
     from noonwall.errors import ProjectError
     from noonwall.model.convert import written_in
     from noonwall.model.defaults import assumed
     from noonwall.model.disk import project_file, read_text
-    from noonwall.model.file import doubts_about, examine, located, parse_toml
-    from noonwall.model.slips import Look
+    from noonwall.model.file import examine, parse_toml
     from noonwall.report.checks import Checked, check_document, check_page
     from noonwall.report.document import as_json as to_json
+    from noonwall.report.second_look import odd, place_problems
 
     file = project_file(project)
     text = read_text(file)
@@ -42,11 +41,8 @@ def command(project: str, as_json: bool, system: str, every: bool) -> None:
     if described is None:
         raise ProjectError(_told(problems, file.name))
     reader = reader_of(system)
-    written = parse_toml(text, file.name)
-    speaks: System = "us" if reader.us else written_in(written)
-    doubts = doubts_about(described, text, speaks)
-    about = Look(described, written, speaks)
-    doubts += located(place_doubts(about, file.parent), text)
+    speaks: System = "us" if reader.us else written_in(parse_toml(text, file.name))
+    doubts = [*odd(text, speaks), *place_problems(text, file.parent, speaks)]
     checked = Checked(described, file.name, doubts, assumed(text, reader.system))
     click.echo(
         to_json(check_document(checked)) if as_json else check_page(checked, every=every), nl=not as_json

@@ -29,6 +29,15 @@ def odd(text: str, system: System) -> tuple[Problem, ...]:
     return tuple(doubts_about(from_text(text), text, system))
 
 
+def place_problems(text: str, folder: Path, system: System) -> tuple[Problem, ...]:
+    """Return what looks odd about where the site is, a weather file held against it.
+
+    text  a project file that reads well;  folder  where it lies;  system  units to speak in
+    raises  WeatherError when its weather file does not read
+    """
+    return tuple(located(place_doubts(Look(from_text(text), parse_toml(text), system), folder), text))
+
+
 def odd_place(text: str, folder: str, system: System) -> tuple[Problem, ...]:
     """Return what looks odd about where the site is; a weather file is opened and read for it.
 
@@ -39,9 +48,8 @@ def odd_place(text: str, folder: str, system: System) -> tuple[Problem, ...]:
 
 @lru_cache(maxsize=8)
 def _odd_place(text: str, folder: str, system: System, _files: Marks) -> tuple[Problem, ...]:
-    look = Look(from_text(text), parse_toml(text), system)
     try:
-        return tuple(located(place_doubts(look, Path(folder)), text))
+        return place_problems(text, Path(folder), system)
     except NoonwallError as error:
         return (Problem("weather", None, str(error)),)
 
