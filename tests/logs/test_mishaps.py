@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from types import SimpleNamespace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -100,6 +101,25 @@ def test_a_room_switch_that_opens_too_early_is_told_with_its_warmth_and_is_no_de
     own = Run(**dict.fromkeys(Run.__dataclass_fields__, always))
     assert mishaps.dead_fans(project, lived, own) == []
     assert len(mishaps.dead_fans(shed(), lived, own)) == 10
+
+
+@pytest.mark.parametrize(("shut_days", "never_else"), [(0, True), (10, False)])
+def test_a_flap_that_no_night_showed_shut_may_not_have_been_there_yet(
+    shut_days: int, never_else: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def run(state: int) -> Run:
+        parts = dict.fromkeys(Run.__dataclass_fields__, np.zeros(DAYS * STEPS))
+        return Run(**{**parts, "gap_top_c": np.full(DAYS * STEPS, 8.0 if state else 0.0),
+                      "room_c": np.full(DAYS * STEPS, 10.0)})  # fmt: skip
+
+    monkeypatch.setattr(mishaps, "with_flap", lambda _case, state: state)
+    monkeypatch.setattr(mishaps, "ran", lambda _at, state: run(state))
+    top = np.where(np.arange(DAYS * STEPS) < shut_days * STEPS, 0.0, 8.0)
+    lived = what(shop_c=run(0).room_c, gap_top_c=top, gap_bottom_c=np.zeros(DAYS * STEPS))
+    at = SimpleNamespace(project=shed(flap=True), steps=DAYS * STEPS)
+    found, _ = mishaps.flap_open(at, None, lived, Period(np.datetime64("2025-02-01"), DAYS, OFFSET_H))  # type: ignore[arg-type]
+    assert [item.never_else for item in found] == [never_else]
+    assert ("and on no other" in found[0].evidence) is never_else
 
 
 def test_remarks_by_hand_tell_when_the_cover_hung(tmp_path: Path) -> None:

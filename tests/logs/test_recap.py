@@ -118,6 +118,33 @@ def test_the_page_says_everything_in_the_readers_units(
     assert any(said[0] in item["evidence"] for item in links)
 
 
+def test_a_cause_that_is_nearly_a_whole_link_tells_the_links_figure(year: Recap) -> None:
+    links = {item.key: item.kwh for item in year.chain.links}
+    told = {item.key: item.kwh for item in year.causes}
+    assert told["cover"] == links["cover"]
+    assert told["shade"] == links["shade"]
+
+
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        (None, "; what was changed since the readings shows up"),
+        (
+            "2026-03-01",
+            "written last on 2026-03-01, after these days ended (2025-12-31): what was changed since",
+        ),
+        ("2025-06-01", "written last on 2025-06-01, within these days (up to 2025-12-31): what"),
+        ("2024-06-01", "written last on 2024-06-01, before these days"),
+    ],
+)
+def test_a_project_changed_since_the_readings_is_told(year: Recap, written: str | None, said: str) -> None:
+    assert year.changed is not None
+    found = replace(year, changed=written)
+    assert said in found.expectation
+    assert found.reckoned is not None
+    assert recap_document(found)["project_written"] == written
+
+
 @pytest.mark.parametrize("share", [0.9948, 0.9946, 0.99499, 0.0949])
 def test_the_page_of_the_workbench_rounds_the_hours_as_the_command_does(year: Recap, share: float) -> None:
     partly = replace(year, whole=replace(year.whole, known_share=share))

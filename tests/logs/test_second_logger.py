@@ -10,7 +10,7 @@ import pytest
 from logs.lived import NEW_YEAR_S, keep, shed
 from noonwall.logs import invent as made
 from noonwall.logs.period import period_of
-from noonwall.logs.recap import AS_IT_STANDS, Recap, recap
+from noonwall.logs.recap import AS_IT_STANDS, NOT_PROVEN, Recap, recap
 from noonwall.logs.records import Channel, Conversion
 from noonwall.logs.seen import seen
 from noonwall.logs.store import Store
@@ -90,7 +90,8 @@ def test_causes_follow_the_verdict_with_dates(pair: tuple[Recap, Recap]) -> None
         " ".join(str(recap_page(found, shed(flap=True), Reader())).split()),
         " ".join(answer(document, Reader())),
     ):
-        assert f"Found, largest first: {dates_in(texts[0])} (" in said
+        assert f"; {'but' if found.verdict == NOT_PROVEN else 'found:'} {dates_in(texts[0])} (" in said
+        assert f"Also found, largest first: {dates_in(texts[1])} (" in said
         assert all(dates_in(text) in said for text in texts)
     by_key = {item.key: item for item in found.chain.links}
     for cause in found.causes:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from noonwall.errors import UnitError
@@ -137,8 +139,10 @@ def test_the_claim_stands_beside_what_was_measured_and_calculated(system: str) -
     reader = Reader(system)  # type: ignore[arg-type]
     rows = claim_rows(hold(3000.0, SUN_KWH), known(0.9), reader)
     assert [what for what, _, _ in rows][:3] == [
-        "claimed", "measured, in 90 % of the hours", "calculated for the weather that was",
+        "claimed", "measured, in 90 % of the hours", "calculated for that weather, all hours",
     ]  # fmt: skip
+    whole = claim_rows(hold(3000.0, SUN_KWH), replace(known(1.0), unmeasured_kwh=0.0), reader)
+    assert [what for what, _, _ in whole][1:3] == ["measured", "calculated for the weather that was"]
     assert rows[1][1] == f"{reader.heat_text(2000.0)} ± {reader.heat_text(400.0)}"
     assert rows[4][1:] == (reader.heat_text(4200.0), "70 %")
     assert (

@@ -6,6 +6,7 @@ from itertools import pairwise
 
 import pytest
 
+from noonwall.logs.recap import NOT_PROVEN
 from noonwall.report.reader import KBTU_PER_KWH, Reader
 from noonwall.report.recap_steps import recap_steps
 
@@ -85,6 +86,16 @@ def test_what_was_found_is_told_with_its_heat() -> None:
     found = {"causes": ["the fans stood still", "a and b were exchanged"], "causes_link": ["dead", "sensors"],
              "causes_kwh": [-6.0, 24.0]}  # fmt: skip
     said = " ".join(recap_steps({**DOCUMENT, **found}, Reader("us"))["answer"])
-    assert (
-        "the fans stood still (-20 kBtu); a and b were exchanged (as written it would be +82 kBtu)." in said
+    assert said.startswith(
+        "No difference proven; found: the fans stood still (-20 kBtu). Also found, largest first: "
     )
+    assert "a and b were exchanged (as written it would be +82 kBtu)." in said
+    proven = recap_steps({**DOCUMENT, **found, "verdict": NOT_PROVEN}, Reader())["answer"][0]
+    assert proven == f"W{NOT_PROVEN[1:]}; but the fans stood still (-6 kWh)."
+
+
+def test_an_expectation_stands_right_after_the_headline_its_dates_in_words() -> None:
+    told = "the expectation is of the project, written last on 2026-03-01, after these days ended (2025-12-31)"
+    said = recap_steps({**DOCUMENT, "expectation": told, "reckoned": "it moves"}, Reader("us"))["answer"]
+    assert said[1].endswith("written last on Mar 1, 2026, after these days ended (Dec 31, 2025).")
+    assert said[-1] == "It moves."

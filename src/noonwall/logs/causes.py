@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -14,9 +15,11 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from noonwall.logs.chain import Chain
+    from noonwall.logs.links import Link
     from noonwall.logs.period import Period
     from noonwall.logs.records import Finding, Floats
 
+NEARLY = 0.05  # of a link's heat: so little on other days is no other figure
 MOST_SPELLS = 3  # of dates told of one cause
 MISHAPS = {
     "fans dead": ("dead", "the fans stood still though they were wanted"),
@@ -56,7 +59,16 @@ def causes(chain: Chain, findings: Sequence[Finding], period: Period) -> tuple[C
         *_sensors(findings, period),
     ]
     told.sort(key=lambda item: -abs(links[item[0]].kwh))
-    return tuple(Cause(text, key, _within(links[key].by_day, spells)) for key, text, spells in told)
+    many = Counter(key for key, _, _ in told)
+    return tuple(
+        Cause(text, key, _heat(links[key], spells, alone=many[key] == 1)) for key, text, spells in told
+    )
+
+
+def _heat(link: Link, spells: Spells, *, alone: bool) -> float:
+    """Return what a link moves on some days; all of it where that is nearly the same, so that one figure is told."""
+    part = _within(link.by_day, spells)
+    return link.kwh if alone and abs(part - link.kwh) <= NEARLY * abs(link.kwh) else part
 
 
 def _within(by_day: Floats, spells: Spells) -> float:
@@ -65,15 +77,6 @@ def _within(by_day: Floats, spells: Spells) -> float:
     for first, last in spells:
         days[first : last + 1] = True
     return float(by_day[days].sum())
-
-
-def causes_sentence(found: Sequence[str]) -> str:
-    """Return causes as one sentence, empty for none.
-
-    >>> causes_sentence(["the fans stood still 2025-02-08 to 2025-02-16"])
-    'Found, largest first: the fans stood still 2025-02-08 to 2025-02-16.'
-    """
-    return f"Found, largest first: {'; '.join(found)}." if found else ""
 
 
 def _shade(chain: Chain, period: Period) -> Iterator[tuple[str, str, Spells]]:
@@ -100,6 +103,7 @@ def _cover(chain: Chain, period: Period) -> Iterator[tuple[str, str, Spells]]:
 def _mishaps(chain: Chain, period: Period) -> Iterator[tuple[str, str, Spells]]:
     for item in chain.mishaps:
         key, words = MISHAPS[item.kind]
+        words += ", or it was not there yet," if item.never_else else ""
         yield key, f"{words} {dates_text(item.first, item.last, period)}", ((item.first, item.last),)
 
 

@@ -322,7 +322,10 @@ def _flap_words(at: Scene, what: Seen, stuck: Sequence[Mishap]) -> tuple[str, st
         return "the gap was not measured at both ends: a flap cannot be watched", "two thermometers tell it"
     if not stuck:
         return "the gap at night is that of a flap that shuts", "nothing to do"
-    return "; ".join(item.evidence for item in stuck), "look at the flap: dirt, ice, a warped film"
+    advice = "look at the flap: dirt, ice, a warped film"
+    if any(item.never_else for item in stuck):
+        advice = f"if it was put in later, look back over the days since then alone; else {advice}"
+    return "; ".join(item.evidence for item in stuck), advice
 
 
 def _rest_words(measured: Measured) -> tuple[str, str]:

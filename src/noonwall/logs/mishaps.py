@@ -33,6 +33,7 @@ CYCLING_STEPS = 8  # quarter hours a day in which the fans ran for a part only
 CYCLING_DAYS = 3
 HELD_H = 2.0
 CLEARLY = 0.7  # of the times on either side of a parting
+ALWAYS = 0.95  # of the nights told
 FLAP_RISE = 0.5  # of the way from a flap that shuts to one that stands open
 
 
@@ -44,6 +45,9 @@ class Mishap:
     first: int
     last: int
     evidence: str
+    never_else: bool = (
+        False  # of a flap: on hardly any night read was it seen to shut; maybe it was not there yet
+    )
 
 
 def dead_fans(project: Project, what: Seen, own: Run) -> list[Mishap]:
@@ -240,11 +244,14 @@ def flap_open(at: Scene, case: Case, what: Seen, period: Period) -> tuple[list[M
     apart = opened - closed
     way = np.where(np.abs(apart) > 0.08, (real - closed) / np.where(apart == 0.0, 1.0, apart), np.nan)
     open_night = np.array([_middle(way, day) > FLAP_RISE for day in range(period.days)])
+    told = np.isfinite(way)
+    never_shut = bool(told.any()) and float(open_night[told].mean()) > ALWAYS
     found = []
     for first, last in _spells(open_night, ~open_night):
         if last - first + 1 >= NIGHT_DAYS:
             text = f"for {last - first + 1} nights the gap cooled as with a flap that stands open"
-            found.append(Mishap("flap stuck open", first, last, text))
+            text += ", and on no other as with one that shuts" if never_shut else ""
+            found.append(Mishap("flap stuck open", first, last, text, never_shut))
     return found, way
 
 

@@ -25,6 +25,7 @@ from noonwall.logs.worth import (
     laps,
     worth_of,
 )
+from noonwall.model.disk import PROJECT_FILE
 from noonwall.sky.fine import site_clock
 
 if TYPE_CHECKING:
@@ -40,6 +41,11 @@ AS_IT_STANDS = (
     "the expectation is of the project as it stands; what was changed since the readings shows up as a difference; "
     "keep a copy of the folder as it was"
 )
+RECKONED = (
+    "what was measured is reckoned from the temperatures read with the project's fans and openings; when these are "
+    "changed it moves too"
+)
+NOT_PROVEN = "within the error no difference is proven in all"
 
 
 @dataclass(frozen=True)
@@ -93,6 +99,28 @@ class Recap:
     own_claim: Claim | None  # the measured figure itself held against the sun
     claim: Claim | None  # a figure that was asked about
     invented: bool
+    changed: str | None = None  # day on which the project's file was written last, None where there is none
+
+    @property
+    def expectation(self) -> str:
+        """What the expectation is of, and whether the project was changed since these days."""
+        if self.changed is None:
+            return AS_IT_STANDS
+        if self.changed < str(self.period.first):
+            return f"the expectation is of the project as it stands, written last on {self.changed}, before these days"
+        last = str(self.period.last)
+        when = (
+            f"after these days ended ({last})" if self.changed > last else f"within these days (up to {last})"
+        )
+        return (
+            f"the expectation is of the project as it stands, written last on {self.changed}, {when}: what was changed "
+            "since shows up as a difference; keep a copy of the folder as it was"
+        )
+
+    @property
+    def reckoned(self) -> str | None:
+        """Why what was measured moves with the project; None where it does not."""
+        return None if self.chain.measured.level == "flow and rise" else RECKONED
 
 
 def recap(
@@ -155,7 +183,16 @@ def recap(
         else None,
         claim=None if claim_kwh is None else _held(claim_kwh, chain, limit),
         invented=project.invented,
+        changed=_written(store, project.site.clock_h),
     )
+
+
+def _written(store: Store, clock_h: float) -> str | None:
+    """Return the day on which the file of the store's project was written last."""
+    file = store.path.parent / PROJECT_FILE
+    if not file.is_file():
+        return None
+    return str(np.datetime64(int(file.stat().st_mtime + 3600.0 * clock_h), "s").astype("datetime64[D]"))
 
 
 def held_against(found: Recap, claim_kwh: float) -> Claim:
@@ -297,7 +334,7 @@ def _verdict(chain: Chain) -> str:
     allowed = known_kwh(chain.own_weather.net_w, chain.known)
     short = chain.measured_kwh - allowed
     if abs(short) <= chain.measured.error_kwh:
-        return "no difference proven: what was measured is what the weather allowed, within the error"
+        return NOT_PROVEN
     if short > 0.0:
         return "better than its weather and the assumptions allowed"
     return "not as good as its weather allowed"

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from noonwall.report.reader import Reader
 
 YEAR_DAYS = (360, 370)  # what passes for a year
-ALL_SHARE = 0.98  # of the hours measured: the rest is not worth a word
+ALL_SHARE = 0.98  # of the hours measured: the rest is not worth a sentence
 
 
 def refuse_other_than_a_year(days: int) -> None:
@@ -34,13 +34,14 @@ def claim_rows(claim: Claim, beside: Beside, reader: Reader) -> list[tuple[str, 
         spread = f" ± {reader.heat_text(error)}" if error else ""
         return what, f"{reader.heat_text(kwh)}{spread}", percent(kwh / claim.sun_kwh)
 
-    measured = "measured"
-    if beside.known_share < ALL_SHARE:
+    measured, calculated = "measured", "calculated for the weather that was"
+    if round(reader.heat(beside.unmeasured_kwh)):  # the same figure may stand elsewhere of the hours measured
         measured = f"measured, in {percent(beside.known_share)} of the hours"
+        calculated = "calculated for that weather, all hours"
     return [
         row("claimed", claim.heat_kwh),
         row(measured, beside.measured_kwh, beside.error_kwh),
-        row("calculated for the weather that was", beside.calculated_kwh),
+        row(calculated, beside.calculated_kwh),
         row("most that walls of this kind give", beside.usual_kwh),
         row("all that glazing and absorber take up", beside.most_kwh),
         row("sun on the wall", claim.sun_kwh),

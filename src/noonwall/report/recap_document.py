@@ -7,8 +7,6 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from noonwall.logs.recap import AS_IT_STANDS
-
 if TYPE_CHECKING:
     from noonwall.logs.chain import Chain
     from noonwall.logs.claim import Claim
@@ -37,7 +35,9 @@ def recap_document(found: Recap) -> dict[str, Any]:
         "causes": [item.text for item in found.causes],
         "causes_kwh": [_number(item.kwh) for item in found.causes],
         "causes_link": [item.key for item in found.causes],
-        "expectation": AS_IT_STANDS,
+        "expectation": found.expectation,
+        "project_written": found.changed,
+        "reckoned": found.reckoned,
         "weather": {
             "measured_share": {name: _number(value) for name, value in found.lived.measured.items()},
             "file_of_those_dates_share": _number(found.lived.of_dates),

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from noonwall.logs.causes import causes_sentence
-from noonwall.logs.recap import AS_IT_STANDS, beside
+from noonwall.logs.recap import beside
 from noonwall.report.blocks import Column, Facts, Row, Table, Title, filled, page_of, words
-from noonwall.report.cause_words import cause_words
+from noonwall.report.cause_words import cause_words, headline
 from noonwall.report.claim_words import claim_rows, claim_sentences
 from noonwall.report.phrases import clocked
 from noonwall.report.reader import grouped, name_of, percent
@@ -68,13 +67,14 @@ def _answer(found: Recap, reader: Reader) -> Words:
     said = [
         f"Heat into the shop, less what went out at night: {heat}, measured in {share} of the hours{nothing}.",
         f"In those hours {allowed}.",
-        reader.dated(found.verdict[:1].upper() + found.verdict[1:]) + ".",
+        *headline(reader.dated(found.verdict), _causes(found, reader)),
     ]
-    if found.causes:
-        told = ((item.text, item.key, item.kwh) for item in found.causes)
-        said.append(causes_sentence(cause_words(told, reader)))
-    said.append(f"{AS_IT_STANDS[:1].upper()}{AS_IT_STANDS[1:]}.")
-    return words(said, WIDTH)
+    more = (text for text in (found.expectation, found.reckoned) if text)
+    return words([*said, *(f"{reader.dated(text[:1].upper() + text[1:])}." for text in more)], WIDTH)
+
+
+def _causes(found: Recap, reader: Reader) -> list[str]:
+    return cause_words(((item.text, item.key, item.kwh) for item in found.causes), reader)
 
 
 def _table(found: Recap, reader: Reader) -> Table:

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from noonwall.logs.causes import causes_sentence
-from noonwall.report.cause_words import cause_words
+from noonwall.report.cause_words import cause_words, headline
 from noonwall.report.phrases import clocked
 from noonwall.report.reader import Reader, grouped, percent
 from noonwall.report.row_names import row_name
@@ -36,11 +35,12 @@ def recap_steps(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
 def answer(document: dict[str, Any], reader: Reader) -> list[str]:
     """Return in sentences what came in, what was allowed, and whether the difference is proven."""
     measured, chain, whole = document["measured"], document["chain"], document["whole"]
-    verdict = document["verdict"]
+    first, *others = headline(reader.dated(document["verdict"]), _found(document, reader))
     heat, error = reader.heat_text(measured["heat_kwh"]), reader.heat_text(measured["error_kwh"])
     return [
-        f"{reader.dated(verdict[:1].upper() + verdict[1:])}.",
-        *([_found(document, reader)] if document.get("causes") else []),
+        first,
+        *others,
+        *_sentence(document.get("expectation"), reader),
         (
             f"Into the shop came {heat} give or take {error}, what went out at night taken off; it was measured in "
             f"{percent(document['period']['known_share'])} of the hours."
@@ -49,13 +49,19 @@ def answer(document: dict[str, Any], reader: Reader) -> list[str]:
             f"In those hours its own weather allowed {reader.heat_text(whole['expected_kwh'] or 0.0)}, a typical year "
             f"{reader.heat_text(chain['expected_kwh'])}."
         ),
-        *([f"{told[:1].upper()}{told[1:]}."] if (told := document.get("expectation")) else []),
+        *_sentence(document.get("reckoned"), reader),
     ]
 
 
-def _found(document: dict[str, Any], reader: Reader) -> str:
+def _found(document: dict[str, Any], reader: Reader) -> list[str]:
+    if not document.get("causes"):
+        return []
     told = zip(document["causes"], document["causes_link"], document["causes_kwh"], strict=True)
-    return causes_sentence(cause_words(told, reader))
+    return cause_words(told, reader)
+
+
+def _sentence(told: str | None, reader: Reader) -> list[str]:
+    return [f"{reader.dated(told[:1].upper() + told[1:])}."] if told else []
 
 
 def steps(chain: dict[str, Any], reader: Reader) -> list[dict[str, Any]]:
@@ -98,7 +104,7 @@ def _link(item: dict[str, Any], reader: Reader) -> dict[str, Any]:
         "key": item["key"],
         "name": item["name"],
         "told": told,
-        "way": "no difference" if abs(item["kwh"]) < 0.5 else more,
+        "way": "as much as assumed" if abs(item["kwh"]) < 0.5 else more,
         "dates": [{"told": reader.dated(date), "first": date[:10]} for date in item["dates"]],
         "evidence": clocked(reader.dated(item["evidence"]), reader),
         "advice": item["advice"],
