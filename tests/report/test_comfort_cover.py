@@ -11,7 +11,7 @@ import pytest
 from fakes import studies
 from fakes.projects import plain
 from noonwall.report.comfort_cover import better_dates, cover_offer, cover_words, worse_words
-from noonwall.report.comfort_page import comfort_page, hotter_words
+from noonwall.report.comfort_page import comfort_page, findings, hotter_words
 from noonwall.report.reader import Reader
 from noonwall.studies.comfort import COVER, DESCRIBED, LIMIT, NONE
 from noonwall.units import parse
@@ -85,3 +85,12 @@ def test_lines_to_write_are_in_the_readers_degrees_and_read_as_the_same() -> Non
     ]
     assert [text.split()[1] for text in limits] == ["C", "F"]
     assert parse(limits[1], "temperature") == pytest.approx(parse(limits[0], "temperature"), abs=0.05)
+
+
+def test_what_the_project_has_stands_beside_the_hours_with_nothing_done() -> None:
+    hung = with_choice(replace(way(COVER), name=DESCRIBED))
+    hours = f"{round(way(COVER).whole.too_hot_h)} "
+    first = findings(hung, plain(), METRIC)[0]
+    assert first.startswith("With nothing done about it the shop is above ")
+    assert f"As the project stands it is {hours}" in first
+    assert "As the project stands" not in findings(studies.comfort_of_plain(), plain(), METRIC)[0]

@@ -9,11 +9,14 @@ import pytest
 from fakes import studies
 from fakes.projects import plain, plain_text
 from noonwall.model.file import from_text
-from noonwall.report.hot_page import findings
-from noonwall.report.hot_steps import hot_steps
+from noonwall.report.hot_document import hot_document
+from noonwall.report.hot_page import findings, hot_page
+from noonwall.report.hot_sheet import touch_words
+from noonwall.report.hot_steps import hot_steps, limits_heat_wall
 from noonwall.report.reader import Reader
 from noonwall.studies.adopt import adopted
-from noonwall.studies.reliefs import METAL, NO_LIMIT, TALL, WOOL, Relief, relief_changes
+from noonwall.studies.reliefs import CLEAR, METAL, NO_LIMIT, TALL, WOOL, Relief, relief_changes
+from noonwall.studies.remedies import with_room_limit
 
 METRIC, US = Reader("metric"), Reader("us")
 
@@ -62,3 +65,55 @@ def test_a_room_limit_that_heats_the_wall_is_named_with_both_temperatures() -> N
         in said
     )
     assert "room limit" not in " ".join(findings(study, US))
+
+
+def test_air_too_hot_for_usual_fans_is_told_but_decides_nothing() -> None:
+    study = studies.hot_of_plain()
+    (told,) = (
+        line for line in hot_steps(study, plain(), US)["unsure"] if line.startswith("air in the gap: ")
+    )
+    # Witness: limits.toml, "fans and plain cable": 60 degrees C, seen from memory.
+    assert "fans and plain cable: 140 °F. Not a published limit" in told
+    assert "read the plate of your fan" in told
+    assert "air in the gap" not in {piece.name for _, piece, _ in study.breaches}
+    page = str(hot_page(study, plain(), studies.plain_weather(), US))
+    assert "† above a figure from memory, not published" in page
+    assert told.split(";")[0] in " ".join(page.split())
+
+
+def test_a_piece_says_which_kind_of_limit_it_is_above() -> None:
+    document = hot_document(studies.hot_of_plain(), studies.plain_weather())
+    above = {piece["piece"]: piece["above"] for case in document["cases"] for piece in case["pieces"]}
+    assert above["air in the gap"] == "memory"
+    assert "published" in above.values()
+    accepted = [replace(case, accepted=True) for case in studies.hot_of_plain().cases]
+    same = hot_document(replace(studies.hot_of_plain(), cases=tuple(accepted)), studies.plain_weather())
+    assert [c["pieces"] for c in same["cases"]] == [c["pieces"] for c in document["cases"]]
+
+
+def test_what_helps_only_when_something_fails_begins_with_that() -> None:
+    found = studies.hot_of_plain().reliefs
+    cooler = replace(found.worst, face_c=found.worst.face_c - 40.0)
+    ways = (Relief(CLEAR, found.described, cooler),)
+    study = replace(studies.hot_of_plain(), reliefs=replace(found, ways=ways))
+    (relief,) = hot_steps(study, plain(), METRIC)["reliefs"]
+    assert relief["told"].startswith("Absorber 40 K cooler with ")
+    assert relief["told"].endswith("nothing cooler with everything working.")
+
+
+def test_a_sheet_that_can_touch_the_absorber_is_told_of_among_the_findings() -> None:
+    study = studies.hot_of_plain()
+    assert study.sheet is not None
+    roomy = replace(study, sheet=replace(study.sheet, gap_m=10.0))
+    assert touch_words(roomy, METRIC) == []
+    narrow = replace(study, sheet=replace(study.sheet, gap_m=0.001, tight_bow_m=0.05))
+    (told,) = touch_words(narrow, METRIC)
+    assert "bow into the absorber" in told
+    assert "50 mm set tight" in told
+    assert told.split(":")[0] in str(hot_page(narrow, plain(), studies.plain_weather(), METRIC))
+
+
+def test_the_wall_pays_for_a_room_limit_on_its_fans() -> None:
+    limited = with_room_limit(plain())
+    assert limits_heat_wall(limited) == bool(plain().fans)
+    assert not limits_heat_wall(limited.model_copy(update={"fans": ()}))

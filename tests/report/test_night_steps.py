@@ -6,7 +6,8 @@ from fakes import studies
 from fakes.projects import plain
 from noonwall.model.file import from_text
 from noonwall.model.templates import demo_text
-from noonwall.report.night_steps import night_steps
+from noonwall.report.night_page import night_page
+from noonwall.report.night_steps import STUCK, night_steps
 from noonwall.report.reader import Reader
 from noonwall.studies.adopt import adopted
 
@@ -38,3 +39,13 @@ def test_what_is_there_is_not_offered() -> None:
     vents = wall.vents.model_copy(update={"shut_hours": (("17:00", "08:00"),)})
     shut = plain().model_copy(update={"wall": wall.model_copy(update={"vents": vents})})
     assert [step["change"] for step in night_steps(studies.night_of_plain(), shut, Reader())] == ["flap"]
+
+
+def test_a_flap_is_not_offered_without_saying_that_it_can_stick() -> None:
+    steps = {
+        step["change"]: step["told"] for step in night_steps(studies.night_of_plain(), plain(), Reader())
+    }
+    assert STUCK in steps["flap"]
+    assert STUCK not in steps["shutters"]
+    page = night_page(studies.night_of_plain(), plain(), studies.plain_weather(), Reader())
+    assert STUCK in " ".join(str(page).split())

@@ -67,3 +67,11 @@ def test_titles_in_capitals_are_written_small() -> None:
     assert laid.sentence_case("THE SHOP IN JANUARY, °C") == "The shop in January, °C"
     assert laid.sentence_case("ON 5 FEBRUARY") == "On 5 February"
     assert laid.sentence_case("AGAINST THE LIMITS") == "Against the limits"
+
+
+def test_a_command_in_a_sentence_is_the_page_that_answers_the_same() -> None:
+    told = laid.linked("look <there> (`noonwall hot`) and at `noonwall compare PROJECT --variant a=b`.")
+    assert told == (
+        'look &lt;there&gt; (the page <a href="/hot">Hottest hours</a>) and at the page '
+        '<a href="/variants">Variants</a>.'
+    )

@@ -68,6 +68,9 @@ def findings(study: ComfortStudy, project: Project, reader: Reader) -> list[str]
     worst = max(base.months, key=lambda month: month.too_hot_h)
     hours = f"{base.whole.too_hot_h:,.0f} hours of the year, most of them in {MONTHS[worst.month - 1]}"
     said = [f"With nothing done about it the shop is above {hot} for {hours}."]
+    if study.now.name == DESCRIBED:
+        left = grouped(study.now.whole.too_hot_h)
+        said[0] += f" As the project stands it is {left} {'hour' if left == '1' else 'hours'}."
     single = [c for c in study.choices[1:] if c.name not in (ALL, DESCRIBED)]
     best = min(single, key=lambda c: c.whole.too_hot_h)
     left = f"{_left(best.whole.too_hot_h)} left{_price(best, reader)}"
@@ -102,12 +105,12 @@ def hotter_words(study: ComfortStudy, reader: Reader) -> list[str]:
         if more > HOTTER_K and choice.name in HOTTER:
             warmth = [reader.degrees_text(c) for c in (choice.absorber_c, base.absorber_c)]
             said.append(
-                f"Mind the wall: {HOTTER[choice.name]}, and the absorber's hottest hour of the year gets "
+                f"Mind the wall: {HOTTER[choice.name]}, and the absorber's hottest hour of a usual year gets "
                 f"{kelvins(more, reader)} hotter, {warmth[0]} in place of {warmth[1]}."
             )
     if said:
         said.append(
-            "Wood beside it has a limit: look at the hottest hours (noonwall hot) before you build it so."
+            "Wood beside it has a limit: look at the hottest hours (`noonwall hot`) before you build it so."
         )
     return said
 
@@ -238,7 +241,7 @@ def _dates_words(study: ComfortStudy, project: Project, reader: Reader) -> list[
     if days_between(a, b) > LONGEST_DAYS:
         told.append(
             "So long a cover costs more than it helps: some hot days fall in the cold months. Shut the vents by hand "
-            "on those, and try shorter dates: noonwall compare PROJECT --variant cover=05-01..09-15."
+            "on those, and try shorter dates: `noonwall compare PROJECT --variant cover=05-01..09-15`."
         )
     return told
 

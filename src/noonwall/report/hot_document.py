@@ -66,11 +66,18 @@ def _piece(heat: PieceHeat) -> dict[str, Any]:
         "hottest_c": round(heat.hottest_c, 1),
         "time": str(heat.time.astype("datetime64[s]")),
         "by_month_c": [round(c, 1) for c in heat.by_month_c],
+        "above": _above(heat),
         "hours_above": [
             {"limit": limit.name, "limit_c": limit.value_c, "year_h": round(hours, 2)}
             for limit, hours in zip(heat.piece.limits, heat.year_hours, strict=True)
         ],
     }
+
+
+def _above(heat: PieceHeat) -> str | None:
+    """Return whether a piece is above a published limit or only above a figure from memory."""
+    over = [limit for limit in heat.piece.limits if heat.hottest_c > limit.value_c]
+    return "published" if any(limit.published for limit in over) else "memory" if over else None
 
 
 def _standing(standing: Standing) -> dict[str, Any]:

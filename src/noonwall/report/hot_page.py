@@ -6,7 +6,8 @@ import re
 from typing import TYPE_CHECKING
 
 from noonwall.report.blocks import Column, Facts, Row, Table, Title, filled, page_of, words
-from noonwall.report.hot_sheet import sheet_blocks
+from noonwall.report.hot_sheet import sheet_blocks, touch_words
+from noonwall.report.hot_steps import ROOM_LIMIT, unsure
 from noonwall.report.phrases import (
     heading_lines,
     kelvin_unit,
@@ -34,16 +35,16 @@ HEADS = {
     "as described": ("as", "is"),
     "fans dead": ("fans", "dead"),
     "fans stuck on": ("fans", "on"),
-    "switch dead": ("snap", "dead"),
+    "switch dead": ("switch", "dead"),
     "flap stuck open": ("flap", "open"),
     "flap stuck shut": ("flap", "shut"),
-    "vents blocked": ("vents", "shut"),
-    "cover forgotten": ("no", "cover"),
-    "power out for a week": ("no", "power"),
+    "vents blocked": ("vents", "blocked"),
+    "cover forgotten": ("cover", "forgot"),
+    "power out for a week": ("power", "out"),
 }
 KELVINS = re.compile(r"\b(\d+) K\b")
-ABOVE, PERHAPS = "*", "'"
-NAME_WIDTH, CELL, NARROW_CELL, MANY = 29, 8, 6, 6
+ABOVE, PERHAPS = "*", "†"
+NAME_WIDTH, CELL, NARROW_CELL, MANY = 29, 8, 5, 6
 SLIGHT_K = 1.0
 ASSUMED = (
     "Frame and studs are assumed to be as hot as the absorber that they touch: the frame as its face, the studs as its "
@@ -62,15 +63,17 @@ def hot_page(study: HotStudy, project: Project, weather: Weather, reader: Reader
         words(_days_made_of(study), about="days"),
         _heat_table(study, reader),
         _month_table(study, reader),
-        words(findings(study, reader)),
+        words([*findings(study, reader), *touch_words(study, reader)]),
         _limit_table(study.standings, reader),
         _limit_sources(study.standings, reader),
-        words(_combustible(study, reader)),
+        words(_combustible(study, reader), about="combustible"),
         _relief_table(study, reader),
         recipes(_recipes(study, project)),
         *sheet_blocks(study, project.wall.glazing.kind, reader),
         words([_doubt_words(study, reader)], about="sure"),
+        words(_unsure_words(study, reader), about="unsure"),
         words(_verdict(study)),
+        words(_accepting_words(study), about="accepting"),
         words([CAUTION]),
     )
 
@@ -89,13 +92,14 @@ def _days_made_of(study: HotStudy) -> list[str]:
 def _heat_table(study: HotStudy, reader: Reader) -> Table:
     cases = study.cases
     cell = CELL if len(cases) <= MANY else NARROW_CELL
-    columns = tuple(Column("|".join(HEADS[case.case]), "", cell) for case in cases)
+    heads = [HEADS[case.case] for case in cases]
+    columns = tuple(Column("|".join(head), "", max(cell, 1 + max(map(len, head)))) for head in heads)
     rows = [
         Row(_short(heat.piece), tuple(_marked(case.pieces[place], reader) for case in cases))
         for place, heat in enumerate(cases[0].pieces)
     ]
     rows.append(Row("  absorber hottest in", tuple(MONTHS[case.worst_month - 1][:3] for case in cases)))
-    note = f"{ABOVE} above a published limit of its material  {PERHAPS} above a figure from memory only"
+    note = f"{ABOVE} above a published limit  {PERHAPS} above a figure from memory, not published"
     left_out = [f"Left out: {case}, {why}." for case, why in study.left_out]
     below = (note, *(filled(line) for line in (ASSUMED, *left_out)))
     return Table(f"HOTTEST HOUR, {reader.degree}", columns, tuple(rows), NAME_WIDTH, below, about="failures")
@@ -157,9 +161,8 @@ def _limit_words(study: HotStudy, reader: Reader) -> list[str]:
     if without is None or found.described.face_c - without <= SLIGHT_K:
         return []
     warmth = [reader.degrees_text(c) for c in (found.described.face_c, without)]
-    first = "The room limit keeps the shop cooler but the wall hotter: it stops the fans while the sun is on the wall."
     return [
-        first,
+        ROOM_LIMIT,
         f"With everything working the absorber reaches {warmth[0]} with it, {warmth[1]} without it.",
     ]
 
@@ -195,7 +198,7 @@ def _limit_table(standings: tuple[Standing, ...], reader: Reader) -> Table:
         Column("margin", kelvin, 8),
         Column("hours a year|usual", "", 9),
         Column("|worst", "", 7),
-        Column("worst case", "", 12, left=True),
+        Column("worst case", "", 17, left=True),
     )
     rows = []
     for one in standings:
@@ -203,10 +206,12 @@ def _limit_table(standings: tuple[Standing, ...], reader: Reader) -> Table:
         limit = f"{reader.degrees(one.limit.value_c):.0f}{' ' if one.limit.published else PERHAPS}"
         name = f"{_short(one.piece).removesuffix(', its hot face')}: {one.limit.nature}"
         margin = f"{reader.kelvins(one.margin_k):+.0f}"
-        case = " ".join(HEADS[one.case])
+        case = one.case.removesuffix(" for a week")
         cells = (limit, f"{reader.degrees(one.hottest_c):.0f}", margin, *hours, case)
-        rows.append(Row(name[:30], cells))
-    return Table("AGAINST THE LIMITS", columns, tuple(rows), 31)
+        rows.append(Row(name, cells))
+    note = f"{PERHAPS} a figure from memory, not a published limit: it decides nothing here"
+    unsure_too = any(not one.limit.published for one in standings)
+    return Table("AGAINST THE LIMITS", columns, tuple(rows), 28, (note,) if unsure_too else ())
 
 
 def _limit_sources(standings: tuple[Standing, ...], reader: Reader) -> Facts | None:
@@ -305,6 +310,11 @@ def _recipes(study: HotStudy, project: Project) -> list[tuple[str, str]]:
     return [("frame and studs of sheet metal; in [wall.frame] if you have that table", METAL_TOML + studs)]
 
 
+def _unsure_words(study: HotStudy, reader: Reader) -> list[str]:
+    found = unsure(study, reader)
+    return ["Above a figure that is no published limit:", *found] if found else []
+
+
 def _verdict(study: HotStudy) -> list[str]:
     accepted = [case.case for case in study.cases if case.accepted]
     seen = f" Accepted in the project: {listed(accepted)}." if accepted else ""
@@ -312,11 +322,11 @@ def _verdict(study: HotStudy) -> list[str]:
         return [f"No published limit is exceeded in a case that is not accepted.{seen}"]
     cases = list(dict.fromkeys(case for case, _, _ in study.breaches))
     pieces = list(dict.fromkeys(piece.label for _, piece, _ in study.breaches))
-    first = (
-        f"Published limits are exceeded in {len(cases)} of {len(study.cases)} cases: {listed(cases)}. "
-        f"Pieces: {listed(pieces)}.{seen}"
-    )
-    return [
-        first,
-        'A case the builder has thought about and lives with is named in the project: [hot] accepted = ["..."].',
-    ]
+    where = f"{len(cases)} of {len(study.cases)} cases: {listed(cases)}"
+    return [f"Published limits are exceeded in {where}. Pieces: {listed(pieces)}.{seen}"]
+
+
+def _accepting_words(study: HotStudy) -> list[str]:
+    """Return how a builder says in the file that a case is known of; a page has ticks for it."""
+    told = 'A case the builder has thought about and lives with is named in the project: [hot] accepted = ["..."].'
+    return [told] if study.breaches else []

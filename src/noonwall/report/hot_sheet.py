@@ -55,7 +55,22 @@ def _build_table(sheet: SheetMoves, said: list[str], reader: Reader) -> Table:
         name = f"  sheet at {reader.degrees_text(day.sheet_c)}"
         rows.append(Row(name, tuple(f"{scale * size:.{digits}f}" for size in sizes)))
     below = tuple(map(filled, said))
-    return Table("LEAVE ON THE DAY IT IS SET", columns, tuple(rows), 30, below)
+    return Table("LEAVE ON THE DAY IT IS SET", columns, tuple(rows), 30, below, about="sheet")
+
+
+def touch_words(study: HotStudy, reader: Reader) -> list[str]:
+    """Return that the glazing can bow into the absorber, and what keeps it off; nothing where it has the room."""
+    sheet = study.sheet
+    if sheet is None or max(sheet.free_bow_wide_m, sheet.tight_bow_m) <= sheet.gap_m:
+        return []
+    bows = (
+        (sheet.free_bow_wide_m, "in its hottest hour, held along both sides"),
+        (sheet.tight_bow_m, "set tight, without room to grow"),
+    )
+    ways = [f"{measure(bow_m, reader)} {how}" for bow_m, how in bows if bow_m > sheet.gap_m]
+    gap = measure(sheet.gap_m, reader)
+    said = f"The glazing can bow into the absorber: {', or '.join(ways)}, in a gap of {gap}."
+    return [f"{said} Bars closer together, and room to grow, keep it off."]
 
 
 def _bow_words(study: HotStudy, sheet: SheetMoves, kind: str, reader: Reader) -> list[str]:

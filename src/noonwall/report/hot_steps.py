@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from noonwall.report.phrases import kelvins, listed, measure
 from noonwall.studies.reliefs import CLEAR, COVER, METAL, VENT, WOOL, WOOL_M, relief_changes
+from noonwall.studies.remedies import room_limits
 
 if TYPE_CHECKING:
     from noonwall.assess.hot import CaseHeat
@@ -15,9 +16,15 @@ if TYPE_CHECKING:
     from noonwall.studies.reliefs import Heat, Relief
 
 LEAST_K = 1.0
+ROOM_LIMIT = "The room limit keeps the shop cooler but the wall hotter: it stops the fans while the sun is on the wall."
+NOTHING = "nothing cooler"
+PLATE = {
+    "service": "read the plate of your fan and the print on your cable",
+    "touch": "keep bare hands off it",
+}
 BY_HAND = {
-    CLEAR: "Done in the shop: a rail or a grate that keeps stock away from the vents. No key of the project tells it.",
-    WOOL: "Done when the wall is built. No key of the project tells it: studs are taken to touch the absorber.",
+    CLEAR: "Done in the shop: a rail or a grate that keeps stock away from the vents. Nothing to enter for it.",
+    WOOL: "Done when the wall is built. It cannot be entered: studs are taken to touch the absorber.",
     COVER: "Only while it hangs, and when the wall is hottest its heat is wanted. Dates stand on the page Too warm.",
     VENT: "What it costs in heat stands on the page Too warm.",
 }
@@ -27,12 +34,14 @@ def hot_steps(study: HotStudy, project: Project, reader: Reader) -> dict[str, An
     """Return what a page offers beside the worst hours.
 
     Returns  over     what is above a published limit: sentences, none where nothing is
+             unsure   what is above a figure that nobody published: sentences
              reliefs  what lowers it, most effective first: name, told, changes (for the project), by_hand
              cases    failures with something above a published limit: case, told, accepted
     """
     over = _over(study, reader)
     return {
         "over": over,
+        "unsure": unsure(study, reader),
         "reliefs": [_relief(way, study, project, reader) for way in _useful(study)] if over else [],
         "cases": [
             {"case": case.case, "told": told, "accepted": case.accepted}
@@ -40,6 +49,11 @@ def hot_steps(study: HotStudy, project: Project, reader: Reader) -> dict[str, An
             if (told := _told(case, reader))
         ],
     }
+
+
+def limits_heat_wall(project: Project) -> bool:
+    """Return whether a room limit can stop fans that would cool the wall."""
+    return bool(project.fans and room_limits(project))
 
 
 def _over(study: HotStudy, reader: Reader) -> list[str]:
@@ -53,6 +67,26 @@ def _over(study: HotStudy, reader: Reader) -> list[str]:
             )
             worst.setdefault(one.piece.label, text)
     return list(worst.values())
+
+
+def unsure(study: HotStudy, reader: Reader) -> list[str]:
+    """Return what gets above a figure from memory: it decides nothing, but deserves a look."""
+    said = []
+    for one in study.standings:
+        if one.margin_k >= 0.0 or one.limit.published:
+            continue
+        usual = next(h.hottest_c for h in study.cases[0].pieces if h.piece.name == one.piece.name)
+        hottest, limit, described = (
+            reader.degrees_text(c) for c in (one.hottest_c, one.limit.value_c, usual)
+        )
+        now = f"{described} as described, " if one.case != "as described" else ""
+        whose = one.limit.source.removeprefix("from memory: ").split(";")[0]
+        look = PLATE.get(one.limit.nature, "ask the maker")
+        said.append(
+            f"{one.piece.label}: {now}{hottest} ({one.case}); {one.limit.name}: {limit}. "
+            f"Not a published limit but from memory ({whose}): {look}."
+        )
+    return said
 
 
 def _told(case: CaseHeat, reader: Reader) -> str:
@@ -83,7 +117,12 @@ def _relief(way: Relief, study: HotStudy, project: Project, reader: Reader) -> d
         told = "no wood stands in the hot zone any more; metal carries heat inward, to what it is screwed to"
     else:
         described = _cooler(found.described, way.described, reader)
-        told = f"{described} with everything working; {_cooler(found.worst, way.worst, reader)} with {found.worst_case}"
+        parts = [
+            (described, "everything working"),
+            (_cooler(found.worst, way.worst, reader), found.worst_case),
+        ]
+        parts.sort(key=lambda part: part[0] == NOTHING)
+        told = "; ".join(f"{cooler} with {case}" for cooler, case in parts)
     name = (
         f"mineral wool, {measure(WOOL_M, reader)}, between absorber and studs"
         if way.name == WOOL
@@ -98,7 +137,7 @@ def _relief(way: Relief, study: HotStudy, project: Project, reader: Reader) -> d
 
 
 def _cooler(old: Heat, new: Heat, reader: Reader) -> str:
-    """Return "absorber 33 K cooler, frame 33 K cooler"; hotter where it is, "nothing cooler" for no difference."""
+    """Return "absorber 33 K cooler, frame 33 K cooler"; hotter where it is, `NOTHING` for no difference."""
     pairs = (
         ("absorber", old.face_c, new.face_c),
         ("frame", old.frame_c, new.frame_c),
@@ -109,4 +148,4 @@ def _cooler(old: Heat, new: Heat, reader: Reader) -> str:
         for name, was, now in pairs
         if was is not None and now is not None and abs(was - now) >= LEAST_K
     ]
-    return ", ".join(said) or "nothing cooler"
+    return ", ".join(said) or NOTHING

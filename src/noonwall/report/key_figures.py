@@ -46,6 +46,12 @@ def key_figures(document: dict[str, Any], before: dict[str, Any] | None, reader:
     return [*figures, _hottest(_peak(document), _peak(before) if before else None, reader)]
 
 
+USUAL = (
+    "the absorber in its hottest hour of a usual year, with everything working; "
+    "the worst credible hours, which are hotter, stand on the page Hottest hours"
+)
+
+
 def _peak(document: dict[str, Any]) -> float | None:
     peak = document["peaks"]["absorber_c"]
     return None if peak is None else peak["value"]
@@ -53,7 +59,7 @@ def _peak(document: dict[str, Any]) -> float | None:
 
 def _hottest(now: float | None, then: float | None, reader: Reader) -> KeyFigure:
     """Return the wall's hottest hour: what cools the shop may heat the wall, and that is to be seen beside it."""
-    name, told = "wall, hottest", "the absorber in its hottest hour of this year, with everything working"
+    name, told = "wall's usual peak", USUAL
     if now is None:
         return KeyFigure(name, "-", "", None, told)
     shown = reader.degrees_text(now)

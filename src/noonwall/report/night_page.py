@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.report.blocks import Column, Facts, Row, Table, Title, month_table, page_of, words
+from noonwall.report.night_steps import STUCK
 from noonwall.report.phrases import clocked, fuel_amount, fuel_words, heading_lines, kelvin_unit, recipes
 from noonwall.report.reader import grouped, name_of, percent
 from noonwall.report.tables import CAUTION
@@ -41,6 +42,7 @@ def night_page(study: NightStudy, project: Project, weather: Weather, reader: Re
     return page_of(
         Title((title, *heading_lines(project, weather, reader))),
         words(findings(study, project, reader)),
+        words([STUCK] if study.has_flap or _of(study, FILM) is not None else [], about="stuck"),
         _months(study, reader),
         _hours(study, reader),
         _choices(study, project, reader),
@@ -120,7 +122,12 @@ def _recipes(study: NightStudy) -> list[tuple[str, str]]:
     """Return what to write to have what the project has not: a film flap, vents shut by hand."""
     found = []
     if not study.has_flap:
-        found.append(("a film flap at the foot vents (leak = 0.15 once it has warped)", FLAP_TOML))
+        found.append(
+            (
+                "a film flap at the foot vents (leak = 0.15 once it has warped)",
+                FLAP_TOML,
+            )
+        )
     if _of(study, SHUT) is not None:
         found.append(("vents shut by hand every day; in [wall.vents] if you have that table", SHUT_TOML))
     return found

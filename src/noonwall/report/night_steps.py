@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from noonwall.report.reader import Reader
     from noonwall.studies.night import NightChoice, NightStudy
 
+STUCK = "A flap can stick shut while the sun is on the wall: `noonwall hot` tells how hot the wall gets then."
 LEAST_KWH = 5.0  # saved in a year; less is not worth a button
 WAYS = {
     FILM: ("A film flap at the foot vents", "Put a film flap in", "flap"),
@@ -54,4 +55,10 @@ def _offer(
     if choice.fuel is not None and study.described is study.choices[0]:
         told += f"; at the heater {fuel_words(choice.fuel, project.money.currency, reader)}"
     how = clocked(choice.told, reader)
-    return {"name": name, "told": f"{how[:1].upper()}{how[1:]}. It {told}.", "word": word, "change": change}
+    mind = f" {STUCK}" if choice.name == FILM else ""
+    return {
+        "name": name,
+        "told": f"{how[:1].upper()}{how[1:]}. It {told}.{mind}",
+        "word": word,
+        "change": change,
+    }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -9,10 +10,11 @@ from nicegui import ui
 
 from noonwall.model.edit import set_value
 from noonwall.model.typed import reads
+from noonwall.report.hot_steps import ROOM_LIMIT, limits_heat_wall
 from noonwall.web.frame import frame
 from noonwall.web.parts.answer import answer_card, caution, pictures, what_is_this
 from noonwall.web.parts.described import assumptions, doubts, section, strip
-from noonwall.web.parts.field import labelled
+from noonwall.web.parts.field import follow, labelled
 from noonwall.web.parts.first import first_values
 from noonwall.web.parts.form import Listed, card, change, group, members, optional, value_at_key
 from noonwall.web.parts.laid import tables, words
@@ -102,6 +104,20 @@ def _movers(bench: Bench) -> None:
             lambda row, i: f"{i + 1}. {row.get('name', 'switch')}",
             lambda row: row.get("kind"),
         )
+        _room_limit(bench)
+
+
+def _room_limit(bench: Bench) -> None:
+    """Show, while a room limit stops the fans, that the wall pays for it in its worst hours."""
+    panel = ui.html(
+        f'<p class="nw-caution">{html.escape(ROOM_LIMIT)} The figures above are of a usual year; what it makes of '
+        'the worst credible hours stands on the page <a href="/hot">Hottest hours</a>.</p>', sanitize=False
+    ).classes("w-full")  # fmt: skip
+
+    def show() -> None:
+        panel.set_visibility(limits_heat_wall(bench.desk.project))
+
+    follow(bench, panel, show)
 
 
 def fan_words(row: dict[str, Any], system: System) -> str:

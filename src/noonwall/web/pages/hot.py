@@ -15,7 +15,7 @@ from noonwall.web.parts.adopting import put_in
 from noonwall.web.parts.answer import answer_card, caution, pictures, what_is_this
 from noonwall.web.parts.chart import COLD, HEAT, WRAPPED, bars, chart
 from noonwall.web.parts.form import change
-from noonwall.web.parts.laid import tables, words
+from noonwall.web.parts.laid import about, sentences, shown, tables, words
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -27,6 +27,10 @@ if TYPE_CHECKING:
 TOLD = {
     "hot": "Bars of the hottest hour of each piece against the limits of its material, and the failures as a table"
 }
+
+
+# Above a published limit, above a figure from memory: class and sign of the cell.
+MARKS = {"published": (' class="nw-over"', " *"), "memory": (' class="nw-perhaps"', " †")}
 
 
 def register(bench: Bench) -> None:
@@ -54,8 +58,9 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
         if not answer.fit:
             ui.html('<span class="nw-tag nw-bad">A published limit is exceeded in a case you have not '
                     "marked as accepted</span>", sanitize=False)  # fmt: skip
-        words(answer.blocks, ["sheet", "sure"])
-    _steps(bench, answer.more)
+        elsewhere = ["days", "sheet", "sure", "unsure", "accepting"]
+        words(answer.blocks, [*elsewhere, *(["combustible"] if answer.more["over"] else [])])
+    _steps(bench, answer)
     with ui.card().classes("nw-card"):
         ui.html("<h2>Hottest hour of each piece</h2>", sanitize=False)
         chart(peak_bars(answer.document, bench.reader), "Hottest hour of each piece, by failure", "620px")
@@ -64,20 +69,29 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
         ui.html(failure_table(answer.document, bench.reader), sanitize=False).classes("w-full")
         _sources(answer.document, bench.reader)
     with ui.card().classes("nw-card"):
+        ui.html("<h2>The glazing: room to grow, and how far it bows</h2>", sanitize=False)
+        shown(answer.blocks, "sheet")
+    with ui.card().classes("nw-card"):
         pictures(result, answer, TOLD)
-        shown = ["failures", "sources", "recipes"]
-        tables(answer.blocks, also=["sheet", "sure"], besides=shown, opened=True)
+        already = ["failures", "sources", "recipes", "sheet"]
+        tables(answer.blocks, also=["days", "sure"], besides=already, opened=True)
 
 
-def _steps(bench: Bench, steps: dict[str, Any]) -> None:
+def _steps(bench: Bench, answer: Answer) -> None:
     """Show what is above its limit with what lowers it, and the cases that somebody may live with."""
+    steps = answer.more
     if steps["over"]:
         with ui.card().classes("nw-card"):
             ui.html("<h2>Above a published limit: what to do</h2>", sanitize=False)
             ui.html(listing(steps["over"]), sanitize=False)
+            sentences(about(answer.blocks, "combustible"))
             ui.html("<h3>What lowers it, most effective first, each by itself</h3>", sanitize=False)
             for relief in steps["reliefs"]:
                 _relief(bench, relief)
+    if steps["unsure"]:
+        with ui.card().classes("nw-card"):
+            ui.html("<h2>Above a figure that is no published limit</h2>", sanitize=False)
+            ui.html(listing(steps["unsure"]), sanitize=False)
     if steps["cases"]:
         with ui.card().classes("nw-card"):
             _accepting(bench, steps["cases"])
@@ -142,7 +156,7 @@ def peak_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
     return {
         "yAxis": {"type": "category", "data": pieces, "inverse": True, "axisLabel": WRAPPED},
         "xAxis": {"type": "value", "name": reader.degree, "nameLocation": "middle", "nameGap": 26},
-        "grid": {"left": 8, "right": 20, "top": 44, "bottom": 30, "containLabel": True},
+        "grid": {"left": 8, "right": 44, "top": 44, "bottom": 30, "containLabel": True},
         "series": [
             bars("as described", described, COLD),
             bars("in the worst case", worst, HEAT, label={"show": True, "position": "right"}),
@@ -151,32 +165,37 @@ def peak_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
 
 
 def failure_table(document: dict[str, Any], reader: Reader) -> str:
-    """Return the pieces against the failures; what is above a published limit is marked by sign and frame."""
+    """Return the pieces against the failures; what is above a limit is marked by sign and frame."""
     cases = document["cases"]
-    over = {(row["case"], row["piece"]) for row in document["exceeded"]}
     head = "".join(f'<th scope="col">{html.escape(case["case"])}</th>' for case in cases)
     rows = []
     for i, piece in enumerate(cases[0]["pieces"]):
         cells = []
         for case in cases:
-            hot = (case["case"], piece["piece"]) in over
-            degrees = reader.degrees_cell(case["pieces"][i]["hottest_c"])
-            cells.append(f'<td class="nw-over">{degrees} *</td>' if hot else f"<td>{degrees}</td>")
+            one = case["pieces"][i]
+            kind, mark = MARKS.get(one["above"], ("", ""))
+            cells.append(f"<td{kind}>{reader.degrees_cell(one['hottest_c'])}{mark}</td>")
         rows.append(f'<tr><th scope="row">{html.escape(piece["piece"])}</th>{"".join(cells)}</tr>')
     return (
         f'<div class="nw-table" tabindex="0" role="region" aria-label="failures"><table class="nw-grid"><caption>'
-        f"Hottest hour, {reader.degree}; * above a published limit of the material</caption>"
+        f"Hottest hour, {reader.degree}; * above a published limit of the material; † above a figure from memory, "
+        f"not published</caption>"
         f'<thead><tr><th scope="col">piece</th>{head}</tr></thead><tbody>{"".join(rows)}</tbody></table></div>'
     )
 
 
 def _sources(document: dict[str, Any], reader: Reader) -> None:
     """Show each limit with its source, folded away until asked for."""
+    degrees = reader.degrees_text
     rows = "".join(
-        f"<li>{html.escape(row['piece'])}: {html.escape(row['limit'])}, {reader.degrees_text(row['limit_c'])}; "
-        f"hottest {reader.degrees_text(row['hottest_c'])} ({html.escape(row['case'])}). "
+        f"<li>{html.escape(row['piece'])}: {html.escape(row['limit'])}, {degrees(row['limit_c'])}{_unseen(row)}; "
+        f"hottest {degrees(row['hottest_c'])} ({html.escape(row['case'])}). "
         f"{html.escape(in_both(row['told'], reader.system))} <em>{html.escape(row['source'])}</em></li>"
         for row in document["limits"]
     )
     ui.html(f'<details class="nw-help"><summary>The limits and their sources</summary><ul>{rows}</ul></details>',
             sanitize=False).classes("w-full")  # fmt: skip
+
+
+def _unseen(row: dict[str, Any]) -> str:
+    return " † (from memory, not a published limit)" if row["seen"] == "memory" else ""

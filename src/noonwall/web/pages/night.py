@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Any
 
 from nicegui import ui
 
+from noonwall.report.night_steps import STUCK
 from noonwall.web.frame import frame
 from noonwall.web.parts.adopting import put_in
 from noonwall.web.parts.answer import answer_card, pictures, what_is_this
 from noonwall.web.parts.chart import COLD, HEAT, MONTH_NAMES, WRAPPED, bars, chart
-from noonwall.web.parts.laid import tables, words
+from noonwall.web.parts.laid import linked, tables, words
 
 if TYPE_CHECKING:
     from noonwall.report.reader import Reader
@@ -42,7 +43,7 @@ def register(bench: Bench) -> None:
 
 def _draw(bench: Bench, result: Result, answer: Answer) -> None:
     with ui.card().classes("nw-card"):
-        words(answer.blocks)
+        words(answer.blocks, ["stuck"] if any(STUCK in step["told"] for step in answer.more["steps"]) else [])
     with ui.card().classes("nw-card"):
         ui.html("<h2>Lost, month by month</h2>", sanitize=False)
         chart(month_bars(answer.document, bench.reader), "Heat lost at night, month by month")
@@ -54,7 +55,7 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
         )
         for step in answer.more["steps"]:
             with ui.element("div").classes("nw-member w-full"):
-                told = html.escape(step["told"])
+                told = linked(step["told"])
                 ui.html(f"<h3>{html.escape(step['name'])}</h3><p>{told}</p>", sanitize=False)
                 put_in(bench, step["word"], (step["change"],), step["name"])
     with ui.card().classes("nw-card"):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import re
 from typing import TYPE_CHECKING
 
 from nicegui import ui
@@ -14,6 +15,15 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from noonwall.report.blocks import Block, Column, Row
+
+
+# A command that a sentence names, and the page that answers the same.
+COMMAND = re.compile(r"`noonwall (hot|night|comfort|compare|year|circuit|readings|recap)\b[^`]*`")
+ANSWERS = {
+    "hot": ("/hot", "Hottest hours"), "night": ("/night", "Nights"), "comfort": ("/warm", "Too warm"),
+    "compare": ("/variants", "Variants"), "year": ("/", "Year"), "circuit": ("/air#circuit", "Fans and switches"),
+    "readings": ("/readings", "Readings"), "recap": ("/lookback", "Looking back"),
+}  # fmt: skip
 
 
 def sentences(lines: Iterable[str]) -> None:
@@ -58,6 +68,13 @@ def tables(
         fold = "open" if opened else ""
         ui.html(f'<details class="nw-help" {fold}><summary>{html.escape(title)}</summary>{inner}</details>',
                 sanitize=False).classes("w-full")  # fmt: skip
+
+
+def shown(blocks: Sequence[Block], *things: str) -> None:
+    """Show what an answer has about some things, in its order and not folded away."""
+    inner = "".join(_set(block) for block in blocks if not isinstance(block, Title) and block.about in things)
+    if inner:
+        ui.html(f'<div class="nw-words">{inner}</div>', sanitize=False).classes("w-full")
 
 
 def _among(block: Block, also: Sequence[str], besides: Sequence[str]) -> bool:
@@ -169,4 +186,18 @@ def _head(heading: str, unit: str) -> str:
 
 
 def _paragraphs(sentences: Iterable[str]) -> str:
-    return "".join(f"<p>{html.escape(' '.join(line.split()))}</p>" for line in sentences)
+    return "".join(f"<p>{linked(' '.join(line.split()))}</p>" for line in sentences)
+
+
+def linked(text: str) -> str:
+    """Return a text escaped, each command in it as the page that answers the same.
+
+    >>> linked("`noonwall hot` tells")
+    'the page <a href="/hot">Hottest hours</a> tells'
+    """
+
+    def page(found: re.Match[str]) -> str:
+        to, name = ANSWERS[found[1]]
+        return f'the page <a href="{to}">{name}</a>'
+
+    return COMMAND.sub(page, html.escape(text))
