@@ -16,12 +16,14 @@ from noonwall.model.typed import (
     assumed_by_key,
     beside,
     choices,
+    faced,
     is_count,
     is_flag,
     shown,
     spot,
     typed,
 )
+from noonwall.units import parse
 
 RAW = parse_toml(demo_text())
 
@@ -56,6 +58,49 @@ def test_beside_a_box_stands_what_a_number_alone_means(
 ) -> None:
     assert beside(at(key, written), "metric") == metric
     assert beside(at(key, written), "us") == us
+
+
+@pytest.mark.parametrize(
+    ("key", "written", "metric", "us"),
+    [
+        ("wall.gap", "90 mm", "90 mm", "3.54 in"),
+        ("wall.gap", "3\u00bd in", "88.9 mm", "3\u00bd in"),
+        ("wall.width", "8 ft 6 in", "2.59 m", "8 ft 6 in"),
+        ("wall.width", "8'6\"", "2.59 m", "8'6\""),
+        ("wall.width", 9.2, "9.2 m", "30.2 ft"),
+        ("wall.width", "as wide as it is", "as wide as it is", "as wide as it is"),
+        ("wall.azimuth", "8 deg east of south", "8 deg east of south", "8 deg east of south"),
+        ("circuit.wire", "2.5 mm2", "2.5 mm2", "2.5 mm2"),
+        ("shop.humidity", 0.5, "0.5", "0.5"),
+    ],
+)
+def test_a_box_shows_the_readers_units(key: str, written: Any, metric: str, us: str) -> None:
+    assert (faced(at(key, written), "metric"), faced(at(key, written), "us")) == (metric, us)
+
+
+@pytest.mark.parametrize(
+    ("key", "written", "metric", "us"),
+    [
+        ("shop.comfort.limit", "110 degF", "43.3 \u00b0C", "110 degF"),
+        ("shop.comfort.limit", "43 C", "43 C", "109.4 \u00b0F"),
+        ("shop.part[1].r", "R-13", "2.29 m2K/W", "R-13"),
+        ("shop.part[1].r", "3.3 m2K/W", "3.3 m2K/W", "R-18.7"),
+        ("shop.part[1].r", "RSI 3.3", "RSI 3.3", "R-18.7"),
+        ("fan[1].flow", "0.10 m3/s", "0.10 m3/s", "212 cfm"),
+        ("fan[1].pressure", "0 Pa", "0 Pa", "0 inwg"),
+    ],
+)
+def test_a_box_shows_the_units_of_its_trade(key: str, written: str, metric: str, us: str) -> None:
+    where = spot(key, RAW)._replace(raw=written)
+    assert (faced(where, "metric"), faced(where, "us")) == (metric, us)
+
+
+def test_what_a_box_shows_reads_again() -> None:
+    """Every quantity of the demo, converted for its box, is one that may be typed, near what the file says."""
+    for key in keys(RAW):
+        where = spot(key, RAW)
+        if where.kind and (text := faced(where, "us")) != shown(where):
+            assert parse(text, where.kind) == pytest.approx(parse(where.raw, where.kind), rel=0.01, abs=0.05)
 
 
 def test_beside_an_empty_box_stands_the_readers_unit() -> None:

@@ -109,7 +109,9 @@ async def test_nonsense_stays_in_its_box_with_one_line_below(user: User, bench: 
 
 async def test_the_reason_of_a_refusal_elsewhere_names_its_place(user: User) -> None:
     await user.open("/air")
-    assert enter(user, "wall.vents.top.count", "2").error.startswith("fan[1].count: 3 fans in the top row")
+    assert enter(user, "wall.vents.top.count", "2").error.startswith(
+        "fan 1, how many alike: 3 fans in the top row"
+    )
 
 
 async def test_an_emptied_box_is_left_open_and_says_what_is_assumed(user: User, bench: Bench) -> None:
@@ -415,3 +417,95 @@ def test_every_box_of_the_pages_is_a_key_of_a_project() -> None:
             assert spot(key, {}).facts.doc
             assert label_of(key).startswith(row.label)
             assert page_of(key) in PAGES
+
+
+async def test_boxes_show_the_readers_units_and_beside_them_the_files_own_writing(
+    user: User, bench: Bench, shed: Path
+) -> None:
+    await user.open("/wall")
+    gap = box(user, "wall.gap")
+    assert gap.value == "90 mm"
+    bench.desk.set("units", "us", bench.desk.value("units"))
+    assert gap.value == "3.54 in"
+    await user.should_see("in the file: 90\u00a0mm")
+    before = (shed / "noonwall.toml").read_bytes()
+    leave(user, "wall.gap")
+    user.find(marker="wall.gap").trigger("keydown.enter")
+    assert (shed / "noonwall.toml").read_bytes() == before
+    assert enter(user, "wall.gap", "3 5/8 in").value == "3 5/8 in"
+    assert bench.desk.value("wall.gap") == "3 5/8 in"
+    await user.should_not_see("in the file: 90\u00a0mm")
+    bench.desk.set("units", "metric", "us")
+    assert (gap.value, bench.desk.value("wall.gap")) == ("92.1 mm", "3 5/8 in")
+
+
+@pytest.mark.parametrize("page", PAGES)
+async def test_leaving_every_box_in_other_units_changes_nothing(page: str, user: User, bench: Bench) -> None:
+    bench.desk.set("units", "us", bench.desk.value("units"))
+    before = bench.desk.text
+    await user.open(page)
+    with user:
+        keys = [e._markers[0] for e in user.find(ui.input).elements if e._markers]
+    for key in keys:
+        leave(user, key)
+    assert bench.desk.text == before
+
+
+async def test_an_older_value_in_other_units_is_still_an_older_one(user: User, bench: Bench) -> None:
+    bench.desk.set("units", "us", bench.desk.value("units"))
+    await user.open("/wall")
+    user.find(marker="wall.gap").clear().type("4 in")
+    bench.desk.set("wall.gap", "100 mm", "90 mm")
+    gap = box(user, "wall.gap")
+    assert gap.error == "was changed to 3.94 in elsewhere; what you typed is not in use"
+    leave(user, "wall.gap")
+    assert (bench.desk.value("wall.gap"), "in another window" in gap.error) == ("100 mm", True)
+
+
+def saved(user: User) -> str:
+    with user:
+        (state,) = [e for e in user.find(ui.html).elements if "nw-saved" in e.classes]
+    return re.sub(r"<[^>]+>", "", state.content)
+
+
+async def test_the_header_tells_what_is_not_saved(user: User, bench: Bench) -> None:
+    await user.open("/wall")
+    assert saved(user).startswith("Saved as opened")
+    height = enter(user, "wall.height", "100")
+    assert saved(user) == "Not saved: Glazed height"
+    enter(user, "wall.gap", "deep")
+    assert saved(user) == "Not saved: Glazed height and 1 more"
+    press(user, "Undo")
+    assert (height.value, height.error) == ("2.4 m", None)
+    assert saved(user).startswith("Saved as opened")
+    assert bench.desk.next_undo is None
+
+
+async def test_undo_takes_back_what_is_refused_before_what_is_saved(user: User, bench: Bench) -> None:
+    await user.open("/wall")
+    enter(user, "wall.gap", "100 mm")
+    height = enter(user, "wall.height", "100")
+    press(user, "Undo")
+    assert (height.value, bench.desk.value("wall.gap")) == ("2.4 m", "100 mm")
+    press(user, "Undo")
+    assert bench.desk.value("wall.gap") == "90 mm"
+
+
+async def test_a_refused_value_goes_with_its_box(user: User) -> None:
+    await user.open("/air")
+    press(user, "Add fans")
+    enter(user, "fan[2].count", "100")
+    assert saved(user) == "Not saved: How many alike"
+    press(user, "Remove fan 2")
+    assert saved(user).startswith("All changes saved")
+
+
+async def test_nothing_is_told_as_saved_while_the_file_does_not_read(user: User, shed: Path) -> None:
+    file = shed / "noonwall.toml"
+    text = file.read_text(encoding="utf-8")
+    file.write_text("[[[", encoding="utf-8")
+    await user.open("/wall")
+    assert saved(user) == "Not saved: the file does not read"
+    file.write_text(text, encoding="utf-8")
+    await user.open("/wall")
+    assert saved(user).startswith("Saved as opened")

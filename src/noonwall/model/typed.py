@@ -27,7 +27,11 @@ if TYPE_CHECKING:
 _NUMBER = re.compile(r"[+-]?(?:\d+[ -]+\d+/\d+|\d+/\d+|\d+\.?\d*|\.\d+)")
 _ENDING = re.compile(rf"\s*{_NUMBER.pattern}\s*(?![eE][+-]?\d)([^\d\s,.](?:\D|(?<=[A-Za-z])[23](?!\d))*?)\s*")
 _ONE_SIGN = re.compile("[\u00bc-\u00be\u2150-\u215e]")  # a fraction in one sign, as keyboards and pads put it
-_US_UNIT = re.compile(r"ft|\bin\b|in2|inwg|inch|cfm|F\b|lb|psi|gal|mph|Btu|R-")
+_US_UNIT = re.compile(
+    r"ft|foot|feet|\bin\b|in2|inwg|inch|yard|\byds?\b|cfm|fpm|F\b|lb|ounce|\boz\b|short ?ton|ps[if]|gal|mph|Btu|R-"
+)
+_FOOT_MARK = re.compile("['\"\u2018\u2019\u201c\u201d\u2032\u2033]")
+_R_FIRST = re.compile(r"(RSI|R)[\s\d-]", re.I)  # an American resistance, or a metric one with its name first
 _OWN_UNIT = {"circuit.wire": "mm2"}  # whatever the reader's units: what is printed on the cable
 _WRITTEN = {"°C": "C", "°F": "degF"}  # what a keyboard has
 _SPANS = re.compile(r"\s*(?:to|-|\u2013)\s*")
@@ -196,6 +200,34 @@ def reads(key: str, raw: Any, system: System) -> str:
     if said.reads:
         return said.reads.removeprefix("= ")
     return f"{shown(where)} {said.unit}" if _NUMBER.fullmatch(shown(where)) and said.unit else shown(where)
+
+
+def faced(where: Spot, system: System) -> str:
+    """Return what stands in the box of a value for a reader: as typed, or converted where the reader has other units.
+
+    system  the reader's units
+
+    >>> here = spot("wall.width", {"wall": {"width": "8 ft 6 in"}})
+    >>> faced(here, "us"), faced(here, "metric")
+    ('8 ft 6 in', '2.59 m')
+    """
+    text, kind = shown(where), where.kind
+    if kind in (None, "number", "money", "share") or where.key in _OWN_UNIT or _own(text, kind, system):
+        return text
+    value = _si(text, kind)
+    if value is None:
+        return text
+    return re.sub(r"^(\S+) h ft2 F/Btu$", r"R-\1", show(value, kind, system))
+
+
+def _own(text: str, kind: Kind, system: System) -> bool:
+    """Whether a quantity is written in the units of such a reader."""
+    if _alike(kind):
+        return True
+    if kind == "r_value" and (first := _R_FIRST.match(text)):
+        return (first[1].upper() == "R") == (system == "us")
+    american = _US_UNIT.search(text) or (kind == "length" and _FOOT_MARK.search(text))
+    return bool(american) == (system == "us")
 
 
 def _spelled(text: str) -> str:

@@ -13,6 +13,7 @@ from noonwall.model.edit import set_value
 from noonwall.report.reader import name_of
 from noonwall.report.tables import CAUTION
 from noonwall.web.desk import FileBesideError
+from noonwall.web.unsaved import unsaved_in
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -98,6 +99,7 @@ def _file_watch(bench: Bench) -> None:
     told = ui.html("", sanitize=False).classes("w-full").props("role=alert")
 
     def look() -> None:
+        unread = False
         try:
             bench.desk.refresh()
             line = ""
@@ -108,13 +110,16 @@ def _file_watch(bench: Bench) -> None:
                 "or none is named under <a href='/place'>Place and weather</a>. Other edits are kept.</p>"
             )
         except NoonwallError as error:
+            unread = True
             line = (
                 f'<p class="nw-caution nw-bad">The file on the disk does not read: {html.escape(str(error))}. '
                 "What is shown is the last that did; nothing is written until the file is mended.</p>"
             )
+        unsaved.file_unread(unread=unread)
         if told.content != line:
             told.set_content(line)
 
+    unsaved = unsaved_in(ui.context.client)
     look()
     ui.timer(FILE_EVERY_S, look)
 
@@ -144,8 +149,8 @@ def _header(bench: Bench, rail: ui.left_drawer) -> None:
             "ellipsis text-weight-bold nw-name"
         )
         ui.space()
-        saved = ui.label().classes("nw-small nw-soft gt-xs").props("role=status")
-        undo = ui.button(icon="undo", on_click=lambda: _step(bench.desk.undo, "Undone"))
+        saved = ui.html("", sanitize=False).classes("nw-small nw-saved").props("role=status")
+        undo = ui.button(icon="undo", on_click=lambda: _undo(bench))
         redo = ui.button(icon="redo", on_click=lambda: _step(bench.desk.redo, "Done again"))
         units = ui.button(on_click=lambda: _turn_units(bench)).classes("nw-plain").props("flat no-wrap")
         for button, word in ((undo, "Undo"), (redo, "Redo")):
@@ -155,16 +160,26 @@ def _header(bench: Bench, rail: ui.left_drawer) -> None:
 
     def show() -> None:
         desk = bench.desk
-        undo.set_enabled(desk.next_undo is not None)
+        undo.set_enabled(desk.next_undo is not None or bool(unsaved.waiting))
         redo.set_enabled(desk.next_redo is not None)
-        named(undo, title=_quiet(desk.next_undo))
+        named(undo, title=_quiet(f"{unsaved.told}, not saved" if unsaved.waiting else desk.next_undo))
         named(redo, title=_quiet(desk.next_redo))
         units.set_text("ft °F" if bench.reader.us else "m °C")
         units.props(f'aria-label="Units: {"US" if bench.reader.us else "metric"}, change"')
-        saved.set_text("All changes saved" if desk.revision else "Saved as opened")
+        saved.set_content(_saved(unsaved.told, changed=bool(desk.revision)))
 
+    unsaved = unsaved_in(ui.context.client)
+    unsaved.show = show
     on_change(bench, show)
     ui.keyboard(on_key=lambda e: _key(bench, e), ignore=["input", "select", "textarea"])
+
+
+def _saved(waiting: str, *, changed: bool) -> str:
+    """Return what the header says of the file; a phone shows the first words alone."""
+    if waiting:
+        return f'<b class="nw-bad">Not saved<span class="gt-xs">: {html.escape(waiting)}</span></b>'
+    long = "All changes saved" if changed else "Saved as opened"
+    return f'<span class="nw-soft"><span class="gt-xs">{long}</span><span class="lt-sm">Saved</span></span>'
 
 
 def on_change(bench: Bench, show: Callable[[], None]) -> None:
@@ -178,6 +193,14 @@ def on_change(bench: Bench, show: Callable[[], None]) -> None:
     end = bench.desk.listen(again)
     client.on_delete(end)
     show()
+
+
+def _undo(bench: Bench) -> None:
+    """Take back what stands refused in this window's boxes; where nothing does, the last change of the project."""
+    if told := unsaved_in(ui.context.client).take_back():
+        ui.notify(f"Taken back, it was not saved: {told}")
+        return
+    _step(bench.desk.undo, "Undone")
 
 
 def _step(step: Callable[[], str | None], word: str) -> None:
@@ -217,8 +240,10 @@ def _key(bench: Bench, event: KeyEventArguments) -> None:
     if not (event.action.keydown and (event.modifiers.ctrl or event.modifiers.meta)):
         return
     if event.key.name in {"z", "Z"}:
-        back = not event.modifiers.shift
-        _step(bench.desk.undo if back else bench.desk.redo, "Undone" if back else "Done again")
+        if event.modifiers.shift:
+            _step(bench.desk.redo, "Done again")
+        else:
+            _undo(bench)
     elif event.key.name == "y":
         _step(bench.desk.redo, "Done again")
 

@@ -1,5 +1,8 @@
 """Boxes of a form: each shows one value as typed in the project file, writes it there, tells what is assumed.
 
+A quantity is shown in the reader's units: as typed where it was typed in these, else converted, with the file's own
+writing beside it. What nobody has typed over is never written back.
+
 A refused value stays in its box with the reason below; it is tried again together with the next change, so that
 two values that only fit as a pair can be typed one after the other. A value refused because the file was changed
 elsewhere is tried again only when it is entered again in its own box.
@@ -18,9 +21,11 @@ from nicegui import ui
 from noonwall.errors import NoonwallError
 from noonwall.model.edit import set_value
 from noonwall.model.file import parse_toml
-from noonwall.model.typed import assumed_by_key, beside, choices, is_flag, shown, spot, typed
+from noonwall.model.typed import assumed_by_key, beside, choices, faced, is_flag, shown, spot, typed
 from noonwall.web.desk import ChangedElsewhereError
+from noonwall.web.parts.complaint import named, plain
 from noonwall.web.parts.reason import pretty, reason_dialog, taken_for
+from noonwall.web.unsaved import unsaved_in
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -34,6 +39,7 @@ if TYPE_CHECKING:
     from noonwall.web.bench import Bench
 
 OPEN = ""
+UNBROKEN = "\u00a0"
 LETTER_PX, ROOM_PX, UNIT_PX, SHORT = (
     7.4,
     190.0,
@@ -42,6 +48,18 @@ LETTER_PX, ROOM_PX, UNIT_PX, SHORT = (
 )  # of the narrowest box: what is longer goes below it
 Face = TypeVar("Face", ui.input, ui.select)
 _pending: WeakKeyDictionary[Client, dict[str, Box]] = WeakKeyDictionary()
+_labels: WeakKeyDictionary[Client, dict[str, str]] = WeakKeyDictionary()  # of the boxes of a page, by key
+
+
+class Place(ui.element):
+    """Where a box stands; it tells when the box leaves the page."""
+
+    gone: Callable[[], None] | None = None
+
+    def _handle_delete(self) -> None:
+        if self.gone is not None:
+            self.gone()
+        super()._handle_delete()
 
 
 @lru_cache(maxsize=4)
@@ -91,15 +109,17 @@ class Box(ABC):
     def __init__(self, bench: Bench, key: str, label: str, note: str = "") -> None:
         self.bench, self.key, self.label, self.note = bench, key, label, note
         self.client = ui.context.client
+        _labels.setdefault(self.client, {})[key] = label
         self.was: Value | None = None  # what the file said when the box was last filled
+        self.system = bench.reader.system  # the units that it was filled in
         self.busy = False
         self.overtaken = False  # whether what stands here was refused since another window was first
-        self.place: ui.element
+        self.place: Place
         self.input: ui.input | ui.select
 
     def fill(self, where: Spot) -> None:
         """Show what the file says."""
-        self.was = where.raw
+        self.was, self.system = where.raw, self.bench.reader.system
         self.overtaken = False
         self.forget()
         self.put(where)
@@ -128,12 +148,10 @@ class Box(ABC):
             self.dress(where)
         elif where.raw != self.was and self.touched(where._replace(raw=self.was)):
             self.forget()
-            self.complain(
-                f"was changed to {shown(where) or 'left open'} elsewhere; what you typed is not in use"
-            )
+            now = faced(where, self.bench.reader.system) or "left open"
+            self.complain(f"was changed to {now} elsewhere; what you typed is not in use")
         else:
-            self.fill(where)
-            self.dress(where)
+            self.take_back()
 
     @abstractmethod
     def dress(self, where: Spot) -> None:
@@ -174,12 +192,16 @@ class Box(ABC):
             self.was = desk.value(self.key)
             self.overtaken = True
             self.forget()
-            self.complain(_plain(str(error), self.key))
+            self.complain(self._plain(str(error)))
             return
         except NoonwallError as error:
-            self.complain(_plain(str(error), self.key))
+            self.complain(self._plain(str(error)))
             _pending.setdefault(self.client, {})[self.key] = self
             return
+        self.take_back()
+
+    def take_back(self) -> None:
+        """Show what the file says, and nothing else."""
         where = spot_of(self.bench, self.key)
         self.fill(where)
         self.dress(where)
@@ -207,17 +229,30 @@ class Box(ABC):
             for box in waiting:
                 box.busy = False
         for box in waiting:
-            box.fill(spot_of(self.bench, box.key))
-            box.complain(None)
+            box.take_back()
         return True
 
     def forget(self) -> None:
         """No longer try this box's refused value with others."""
-        _pending.get(self.client, {}).pop(self.key, None)
+        pending = _pending.get(self.client, {})
+        if pending.get(self.key) is self:
+            del pending[self.key]
+
+    def gone(self) -> None:
+        """Leave nothing behind when the box leaves its page."""
+        self.forget()
+        unsaved_in(self.client).settled(self)
 
     def complain(self, line: str | None) -> None:
-        """Show one line below the box, or take it away."""
+        """Show one line below the box, or take it away; the header tells that what stands here is not saved."""
         self.input.error = line
+        if line is None:
+            unsaved_in(self.client).settled(self)
+        else:
+            unsaved_in(self.client).refused(self, self.label, self.take_back)
+
+    def _plain(self, line: str) -> str:
+        return plain(line, self.key, self.bench.desk.text, _labels.get(self.client, {}))
 
     def explain(self) -> None:
         """Open the window that tells what this value is, and why it is what it is."""
@@ -233,7 +268,7 @@ class TextBox(Box):
 
     def __init__(self, bench: Bench, key: str, label: str, note: str = "") -> None:
         super().__init__(bench, key, label, note)
-        with ui.element("div").classes("nw-field").props(f'id="box-{key}"') as self.place:
+        with Place("div").classes("nw-field").props(f'id="box-{key}"') as self.place:
             self.input = labelled(ui.input(), label, note).mark(key)
             if _wordy(spot_of(bench, key)):  # words run on to further lines, so that none is cut off
                 self.input.props("autogrow rows=1 input-class=nw-words-box")
@@ -241,6 +276,7 @@ class TextBox(Box):
             with self.input.add_slot("append"):
                 self.unit = ui.label().classes("nw-unit")
                 _why(self)
+        self.place.gone = self.gone
         self.place.on("focusout", self._left)  # the field itself keeps the focus while its help button has it
         self.input.on("keydown.enter", self.write)
         self.input.on_value_change(self._typed)
@@ -255,28 +291,47 @@ class TextBox(Box):
             self.write()
 
     def put(self, where: Spot) -> None:
-        """Put the value in as typed in the file."""
-        self.input.set_value(shown(where))
+        """Put the value in as typed in the file, or in the reader's units."""
+        self.input.set_value(faced(where, self.system))
 
     def touched(self, where: Spot) -> bool:
-        """Whether something else is typed."""
-        return " ".join(str(self.input.value or "").split()) != shown(where)
+        """Whether something else is typed than what stood here in the units of then."""
+        return " ".join(str(self.input.value or "").split()) != faced(where, self.system)
 
     def wanted(self, where: Spot) -> Value | None:
         """Return what is typed, a number alone with the unit beside the box."""
         return typed(str(self.input.value or ""), where, beside(where, self.bench.reader.system).unit)
 
     def dress(self, where: Spot) -> None:
-        """Show the unit, and what is taken while the box is empty."""
-        near = beside(where, self.bench.reader.system)
-        self.unit.set_text(pretty(near.reads) or unit_word(where, near.unit, self.bench))
+        """Show the unit or the file's own writing, and what is taken while the box is empty."""
+        own = self._own_writing(where)
+        roomy = LETTER_PX * len(faced(where, self.bench.reader.system)) <= ROOM_PX - UNIT_PX
+        self.unit.set_text((own if roomy else "") or self._unit(where))
         taken = taken_for(where, assumed_at(self.bench, self.key), self.bench.reader)
         fits = LETTER_PX * len(taken) <= ROOM_PX - min(LETTER_PX * len(self.unit.text) + 8.0, UNIT_PX)
         self.input.props["placeholder"] = taken if fits else taken.partition(":")[0].partition(",")[0][:SHORT]
-        below = [text for text in (self.note, "" if fits or where.raw is not None else taken) if text]
-        self.input.props["hint"] = "; ".join(below) or None
+        told = (self.note, "" if fits or where.raw is not None else taken, "" if roomy else own)
+        self.input.props["hint"] = "; ".join(text for text in told if text) or None
         self.input.update()
         self.input.classes(**{"add" if where.raw is None else "remove": "nw-open"})
+
+    def _unit(self, where: Spot) -> str:
+        near, system = beside(where, self.bench.reader.system), self.bench.reader.system
+        converted = shown(where) != faced(where, system)
+        return ("" if converted else pretty(near.reads)) or unit_word(where, near.unit, self.bench)
+
+    def _own_writing(self, where: Spot) -> str:
+        """Return how the file has it, where the box shows it converted."""
+        written = shown(where)
+        if written == faced(where, self.bench.reader.system):
+            return ""
+        return pretty(f"in the file: {written.replace(' ', UNBROKEN)}")
+
+    def complain(self, line: str | None) -> None:
+        """Show one line below the box; beside what was refused stands the unit that a number alone got."""
+        super().complain(line)
+        if line is not None:
+            self.unit.set_text(self._unit(spot_of(self.bench, self.key)))
 
 
 class ChoiceBox(Box):
@@ -287,11 +342,12 @@ class ChoiceBox(Box):
     ) -> None:
         super().__init__(bench, key, label, note)
         self.words = words
-        with ui.element("div").classes("nw-field").props(f'id="box-{key}"') as self.place:
+        with Place("div").classes("nw-field").props(f'id="box-{key}"') as self.place:
             self.select = ui.select({OPEN: ""}, value=OPEN)
             self.input = labelled(self.select, label, note).mark(key)
             with self.input.add_slot("append"):
                 _why(self)
+        self.place.gone = self.gone
         self.input.on_value_change(self._chosen)
         follow(bench, self.place, self.follow)
 
@@ -366,11 +422,6 @@ def field(
     return box
 
 
-def named(key: str) -> str:
-    """Return a label from a key's last word: "wall.sheet_gap" reads "Sheet gap"."""
-    return key.rpartition(".")[2].replace("_", " ").capitalize()
-
-
 def _wordy(where: Spot) -> bool:
     """Whether a box holds words or a list rather than one number."""
     kind = str(where.field.annotation)
@@ -411,12 +462,3 @@ def _why(box: Box) -> None:
 
 def _word(where: Spot) -> str:
     return OPEN if where.raw is None else shown(where)
-
-
-def _plain(line: str, key: str) -> str:
-    """Return a complaint without file and line, and without the box's own key."""
-    _, found, rest = line.partition(f"{key}: ")
-    if found:
-        return rest
-    place, _, rest = line.partition(": ")
-    return rest if place.startswith("noonwall.toml") else line

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
-from noonwall.web.parts.field import named
+from noonwall.web.parts.complaint import named
 from noonwall.web.parts.form import Group, Row
 
 if TYPE_CHECKING:
