@@ -99,10 +99,11 @@ def test_what_does_not_read_is_left_out_counted_and_told(tmp_path: Path) -> None
         assert "4 rows did not read and were left out (line 11: 4 cells, the heading has 3" in said
         assert 'line 21: "2025-01-01 09:3x" does not read as a date and a time' in said
         assert "1970-01-01 00:10, when no such logger ran" in said
-        assert "the heading comes again 1 times" in said
+        assert "the heading comes again once" in said
         assert "2 NUL bytes" in said
-        assert "Outdoor (C): 1 figures that loggers write for a missing sensor" in said
-        assert 'Outdoor (C): 1 cells are no numbers and count as empty (line 52 "oops")' in said
+        assert "Outdoor (C): 1 figure that loggers write for a missing sensor counts" in said
+        assert 'Shop (C): 1 cell says "ERR" and counts as empty' in said
+        assert 'Outdoor (C): 1 cell is no number and counts as empty (line 52 "oops")' in said
         values = store.read(store.channel("Outdoor")).value
         assert values.min() > -20.0
         assert tally.empty == 4

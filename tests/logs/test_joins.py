@@ -9,7 +9,7 @@ import pytest
 from logs.stores import put
 from noonwall.logs import maps
 from noonwall.logs.importer import guess_file, import_file
-from noonwall.logs.joins import Join, joins
+from noonwall.logs.joins import Join, as_known, joins
 from noonwall.logs.records import Channel
 from noonwall.logs.store import Store
 
@@ -54,6 +54,24 @@ def offered(folder: Path, *headings: str) -> dict[str, list[str]]:
 def test_what_is_offered(heading: str, channels: list[str], tmp_path: Path) -> None:
     found = offered(tmp_path, heading).get(heading, [])
     assert sorted(found) == sorted(channels)
+
+
+@pytest.mark.parametrize(
+    ("headings", "names"),
+    [
+        (("Bench (C)", "Gap top (C)"), ["bench", "gap top"]),
+        (("Bench 2.4 m (C)",), ["Bench 2.4 m"]),  # another name, another height
+        (("Yard (F)", "YARD (F)"), ["Yard", "YARD"]),  # which of the two is not to be told
+    ],
+)
+def test_upper_and_lower_case_make_no_other_channel(
+    headings: tuple[str, ...], names: list[str], tmp_path: Path
+) -> None:
+    known = (Channel("bench", "shop", "temperature"), *KNOWN[1:])
+    found = as_known(guessed(tmp_path, *headings), known)
+    assert [item.name for item in found.columns] == names
+    apart = guessed(tmp_path, "Bench (C)", words=("Bench (C)=shop; unit=C; name=Bench",))
+    assert [item.name for item in as_known(apart, known).columns] == ["Bench"]
 
 
 def test_two_columns_do_not_claim_one_channel(tmp_path: Path) -> None:

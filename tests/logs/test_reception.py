@@ -63,6 +63,20 @@ def test_a_question_holds_the_file_up_until_it_is_answered(tmp_path: Path) -> No
     assert not (tmp_path / "readings.db").exists() or not reception.listing(tmp_path, PROJECT.site)["imports"]
 
 
+def test_what_was_no_number_and_what_was_passed_over_is_told(tmp_path: Path) -> None:
+    lines = probes(" (F)").splitlines()
+    lines[5] = ",".join([*lines[5].split(",")[:2], "ERR"])
+    lines[9] = ",".join([*lines[9].split(",")[:2], "9999"])
+    text = "\n".join(["### battery low", lines[0], *lines[1:40], "### battery low", *lines[40:]])
+    path = handed_in(tmp_path, text)
+    guess = reception.look_over(tmp_path, path, [], PROJECT)
+    assert any('1 line above the readings is passed over ("### battery low")' in n for n in guess["notes"])
+    told = "\n".join(reception.take_in(tmp_path, path, [], PROJECT)["told"])
+    assert 'Top of gap (F): 1 cell says "ERR" and counts as empty' in told
+    assert "1 figure that loggers write for a missing sensor counts as empty" in told
+    assert '1 row did not read and was left out (line 42: "### battery low"' in told
+
+
 def test_looking_over_leaves_nothing_behind(tmp_path: Path) -> None:
     path = handed_in(tmp_path, probes(" (F)"))
     before = sorted(p.name for p in tmp_path.iterdir())

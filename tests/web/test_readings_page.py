@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import html
 import time
 from typing import TYPE_CHECKING, Any
 
@@ -107,6 +108,8 @@ async def test_a_column_goes_on_with_a_known_channel_at_one_press(user: User, be
     await user.open("/readings")
     await hand_in(user, probes(" (F)").replace("Bench (F)", "Shop temp 2 (F)"), "two.csv")
     await until(sees(user, "is known already"))
+    await user.should_see("once the questions above are answered")
+    await user.should_see("please check")
     user.find("Go on with bench (shop at 1.2 m)").click()
     await until(lambda: not sees(user, "is known already")())
     await until(sees(user, "Read it in"))
@@ -114,6 +117,17 @@ async def test_a_column_goes_on_with_a_known_channel_at_one_press(user: User, be
     await until(sees(user, "Put this note away"))
     with Store(bench.desk.folder) as store:
         assert [(c.name, store.count(c)) for c in store.channels("shop")] == [("bench", 97)]
+
+
+async def test_what_is_not_answered_is_taken_for_granted_in_plain_sight(user: User, bench: Bench) -> None:
+    await user.open("/readings")
+    text = probes(" (F)").replace("Time (UTC)", "Time").replace("Top of gap (F)", "Wobble")
+    await hand_in(user, text, "bench.csv")
+    await until(sees(user, "this is taken for granted"))
+    zone = f"UTC{bench.desk.project.site.clock_h:+.0f}"
+    await user.should_see(html.escape(f'the clock\'s zone is {zone}; "Wobble" is kept, but not used'))
+    user.find("It is right as it stands").click()
+    await until(lambda: not sees(user, html.escape("the clock's zone is"))())
 
 
 async def test_findings_of_the_lived_demo_are_judged(

@@ -64,6 +64,7 @@ def add(project: str, files: tuple[str, ...], words: tuple[str, ...], yes: bool,
             guess = guess_file(
                 FilePath(name), said=said, folder=folder, utc_offset_h=offset, today=_today(), us=us
             )
+        guess = _as_known(folder, guess)
         click.echo(guess.text())
         _offer(folder, guess)
         if look:
@@ -169,6 +170,14 @@ def _opened(project: str) -> tuple[Project, Path]:
     from noonwall.model.disk import project_file
 
     return load(project), project_file(project).parent
+
+
+def _as_known(folder: Path, guess: Guess) -> Guess:
+    """Return a guess whose columns go on with channels that differ in upper and lower case only."""
+    from noonwall.logs.joins import as_known
+
+    with _kept(folder) as store:
+        return as_known(guess, store.channels())
 
 
 def _offer(folder: Path, guess: Guess) -> None:

@@ -16,7 +16,7 @@ from noonwall.logs.errors import ReadingsError
 from noonwall.logs.guess import ColumnGuess, Guess, Layout, Question, TimeGuess
 from noonwall.logs.stamps import Order, StampRule, parse_zone, shown
 from noonwall.logs.survey import date_orders, survey
-from noonwall.logs.table import EMPTY_WORDS, look_at
+from noonwall.logs.table import EMPTY_WORDS, look_at, splitter
 from noonwall.logs.words import STATE_WORDS
 
 if TYPE_CHECKING:
@@ -80,6 +80,7 @@ def guess_file(
         if not rule.form.startswith("epoch") and order_reason.startswith(("only", "as"))
         else []
     )
+    notes += _passed_over(table)
     notes += [] if table.named else ["the file has no heading; columns are numbered"]
     return Guess(
         path=path,
@@ -99,6 +100,20 @@ def guess_file(
         notes=(*notes, *zone[2], *found.account.notes(), *_none_used(columns)),
         questions=(*questions, *zone[1], *_merged(open_columns)),
     )
+
+
+def _passed_over(table: Table) -> list[str]:
+    """Return what is told of lines above the readings that are no heading."""
+    heads = [{cell.lower() for cell in line if cell} for line in (table.names, *table.under)]
+    left = []
+    for text, cells in zip(table.preamble, splitter(table.delimiter)(table.preamble), strict=True):
+        words = {" ".join(cell.strip().strip('"').split()).lower() for cell in cells} - {""}
+        if not any(2 * len(words & head) >= len(words) for head in heads):
+            left.append(text)
+    if not left:
+        return []
+    lines = "1 line above the readings is" if len(left) == 1 else f"{len(left)} lines above the readings are"
+    return [f'{lines} passed over ("{left[-1][:40]}"{", ..." if len(left) > 1 else ""})']
 
 
 def _refuse_unknown(path: Path, said: FileMap | None, table: Table, channels: list[str]) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -29,6 +30,7 @@ __all__ = ["guess_file", "import_file"]
 IN_STAMPS = "in the stamps"
 _NEVER_MEANT = -888.0  # such a figure of the list means "nothing" whatever the column is
 _LONGEST_REMARK = 500
+MOST_WORDS = 3  # for nothing that are told of a column
 
 
 def import_file(
@@ -83,6 +85,7 @@ class _Column:
         self.id = intake.channel(column.channel, column.column, column.conversion)
         self.unread: list[tuple[int, str]] = []
         self.unread_count = self.sentinels = 0
+        self.words: Counter[str] = Counter()  # cells with a word for nothing in them, such as ERR
         self._intake = intake
         self._reader = cell_reader(guess.decimal, column.empties, state=column.measure == "state")
         self._point = guess.decimal == "."
@@ -112,6 +115,8 @@ class _Column:
         for place in bad[: max(0, 3 - len(self.unread))].tolist():
             self.unread.append((int(lines[place]), cells[place].strip()[:20]))
         self.unread_count += len(bad)
+        blank = (cells[i].strip().strip('"') for i in np.flatnonzero(np.isnan(values)).tolist())
+        self.words.update(word[:20] for word in blank if word and word not in self.column.empties)
         for strange, counted in ((self._strange, True), (self._empty_numbers, False)):
             if len(strange):
                 hit = np.isin(values, strange)
@@ -129,10 +134,18 @@ class _Column:
         said, name = [], self.column.column
         if self.unread_count:
             where = ", ".join(f'line {line} "{text}"' for line, text in self.unread)
-            said.append(f"{name}: {self.unread_count:,} cells are no numbers and count as empty ({where})")
+            are = (
+                "cell is no number and counts" if self.unread_count == 1 else "cells are no numbers and count"
+            )
+            said.append(f"{name}: {self.unread_count:,} {are} as empty ({where})")
+        for word, many in self.words.most_common(MOST_WORDS):
+            say = "cell says" if many == 1 else "cells say"
+            said.append(f'{name}: {many:,} {say} "{word}" and {"counts" if many == 1 else "count"} as empty')
         if self.sentinels:
+            one = self.sentinels == 1
             said.append(
-                f"{name}: {self.sentinels:,} figures that loggers write for a missing sensor count as empty"
+                f"{name}: {self.sentinels:,} {'figure' if one else 'figures'} that loggers write for a missing sensor "
+                f"{'counts' if one else 'count'} as empty"
             )
         return said
 

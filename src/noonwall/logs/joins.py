@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections import Counter
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -67,6 +68,38 @@ def joins(guess: Guess, known: Sequence[Channel]) -> tuple[Join, ...]:
     told += [_join(item, channels) for item, channels in unsaid if channels]
     order = [item.column for item in guess.columns]
     return tuple(sorted(told, key=lambda join: order.index(join.column)))
+
+
+def as_known(guess: Guess, known: Sequence[Channel]) -> Guess:
+    """Return a guess whose columns go on with known channels that differ in upper and lower case only.
+
+    known   channels of the store
+    """
+    exact = {one.name for one in known}
+    folded = Counter(one.name.casefold() for one in known)
+    used = Counter(item.name.casefold() for item in guess.columns if item.role != "skip")
+    lone = {
+        one.name.casefold(): one
+        for one in known
+        if folded[one.name.casefold()] == used[one.name.casefold()] == 1
+    }
+
+    def named(item: ColumnGuess) -> ColumnGuess:
+        one = lone.get(item.name.casefold())
+        mine = item.reason.split("; ")[0] == YOUR_WORD
+        if one is None or mine or item.name in exact or not _alike_but_for_case(item, one):
+            return item
+        reason = "; ".join(text for text in (item.reason, f'goes on with "{one.name}"') if text)
+        return replace(
+            item, name=one.name, height_m=one.height_m, plane=one.plane, where=one.place, reason=reason
+        )
+
+    return replace(guess, columns=tuple(named(item) for item in guess.columns))
+
+
+def _alike_but_for_case(item: ColumnGuess, one: Channel) -> bool:
+    same = (item.role, item.measure, item.kind, item.stamp) == (one.role, one.measure, one.kind, one.stamp)
+    return same and _same_place(item, one)
 
 
 def _of_role(item: ColumnGuess, free: Sequence[Channel]) -> tuple[ColumnGuess, Channel] | None:

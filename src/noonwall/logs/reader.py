@@ -66,11 +66,14 @@ class Account:
         if self.bad_rows:
             where = "; ".join(f"line {line}: {wrong}" for line, wrong in self.first_bad)
             more = ", ..." if self.bad_rows > len(self.first_bad) else ""
-            said.append(f"{self.bad_rows:,} rows did not read and were left out ({where}{more})")
+            rows = "row did not read and was" if self.bad_rows == 1 else "rows did not read and were"
+            said.append(f"{self.bad_rows:,} {rows} left out ({where}{more})")
         if self.headings:
-            said.append(f"the heading comes again {self.headings} times (the logger was started anew)")
+            times = "once" if self.headings == 1 else f"{self.headings} times"
+            said.append(f"the heading comes again {times} (the logger was started anew)")
         if self.nul_bytes:
-            said.append(f"{self.nul_bytes:,} NUL bytes were taken out (the logger lost its power there)")
+            nul = "NUL byte was" if self.nul_bytes == 1 else "NUL bytes were"
+            said.append(f"{self.nul_bytes:,} {nul} taken out (the logger lost its power there)")
         return said
 
 

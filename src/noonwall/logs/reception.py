@@ -14,7 +14,7 @@ from noonwall.errors import NoonwallError
 from noonwall.logs import maps
 from noonwall.logs.errors import ReadingsError
 from noonwall.logs.importer import guess_file, import_file
-from noonwall.logs.joins import joins
+from noonwall.logs.joins import as_known, joins
 from noonwall.logs.measures import units_of
 from noonwall.logs.quality.check import check_and_keep
 from noonwall.logs.roles import ROLES
@@ -70,6 +70,7 @@ def look_over(
         if (folder / FILE).exists():
             with Store(folder) as store:
                 known = store.import_of(guess.content)
+                guess = as_known(guess, store.channels())
                 offered = () if known else joins(guess, store.channels())
     return {
         **_guess_data(guess),
@@ -82,6 +83,7 @@ def _join_data(item: Join) -> dict[str, Any]:
     """Return a column that may go on with a known channel: the word for each, and the word to keep it apart."""
     return {
         "key": item.key,
+        "column": item.column,
         "text": item.text,
         "channels": [
             {"spec": spec.text(), "name": one.name, "role": one.role, "height_m": one.height_m}
@@ -106,6 +108,7 @@ def take_in(
     with _by_name(path):
         guess = _guessed(folder, path, words, project, far(0, LOOKED))
         with Store(folder) as store:
+            guess = as_known(guess, store.channels())
             found = import_file(store, guess, progress=far(LOOKED, READ))
             maps.keep(folder, guess.table.names, guess.as_map())
             doubtful = [] if found.already else check_and_keep(store, project.site, far(READ, PARTS))

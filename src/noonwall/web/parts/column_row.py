@@ -17,7 +17,12 @@ if TYPE_CHECKING:
 
     Word = Callable[[str, str | None], Awaitable[None]]
 
-SURE = {"sure": ("nw-good", "sure"), "likely": ("nw-old", "likely"), "a guess": ("nw-bad", "a guess")}
+SURE = {
+    "sure": ("nw-good", "sure"),
+    "asked": ("nw-old", "please check"),
+    "likely": ("nw-old", "likely"),
+    "a guess": ("nw-bad", "a guess"),
+}
 NO_UNIT = "-"
 
 

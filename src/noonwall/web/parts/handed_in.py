@@ -11,6 +11,7 @@ from nicegui import ui
 
 from noonwall.errors import NoonwallError
 from noonwall.logs import reception
+from noonwall.logs.maps import GENERAL
 from noonwall.web.frame import named
 from noonwall.web.parts.answer import what_is_this
 from noonwall.web.parts.column_row import ColumnRow
@@ -202,12 +203,21 @@ class HandedIn:
             self._columns(guess)
             for note in guess["notes"]:
                 ui.html(f'<p class="nw-soft nw-small">{html.escape(note)}</p>', sanitize=False)
-            with ui.row():
-                take = ui.button("Read it in", icon="done", on_click=self.read_in).classes("nw-strong")
-                take.set_enabled(bool(guess["ready"]))
-                ui.button("Put it away", on_click=self.put_away).props("outline").classes("nw-plain")
-            if not guess["ready"]:
-                ui.label("It can be read in once the questions above are answered.").classes("nw-soft")
+            self._last_word(guess)
+
+    def _last_word(self, guess: dict[str, Any]) -> None:
+        """Offer to read the file in, once nothing is open that would set readings in the wrong place."""
+        ready = bool(guess["ready"]) and not any(_holds(join, guess) for join in guess["joins"])
+        taken = granted(guess)
+        if taken and ready:
+            ui.html(f"<p><b>Read in as it stands, this is taken for granted:</b> {html.escape('; '.join(taken))}.</p>",
+                    sanitize=False)  # fmt: skip
+        with ui.row():
+            take = ui.button("Read it in", icon="done", on_click=self.read_in).classes("nw-strong")
+            take.set_enabled(ready)
+            ui.button("Put it away", on_click=self.put_away).props("outline").classes("nw-plain")
+        if not ready:
+            ui.label("It can be read in once the questions above are answered.").classes("nw-soft")
 
     def _question(self, question: dict[str, Any]) -> None:
         """Ask what the file does not settle; with two answers both stand there to be picked."""
@@ -228,6 +238,10 @@ class HandedIn:
                     else "Its row stands below"
                 )
                 ui.label(f"{near}: correct it there if need be.").classes("nw-soft nw-small")
+                word = as_it_stands(question, self.guess or {})
+                if word is not None:
+                    button = ui.button("It is right as it stands", on_click=partial(self.word, *word))
+                    button.props("outline no-caps").classes("nw-plain")
 
     def _join(self, join: dict[str, Any]) -> None:
         """Offer the known channels that a column may go on with, each one press."""
@@ -276,13 +290,60 @@ class HandedIn:
             "leaves a column out. What you say is kept for the next file with the same heading.",
         )
         choices = reception.choices()
+        asked = {join["column"] for join in guess["joins"]} | {asked_of(q, guess) for q in guess["questions"]}
         for column in guess["columns"][:MOST_ROWS]:
-            ColumnRow(column, choices, self.bench.reader, self.word)
+            open_ = column["sure"] == "sure" and column["column"] in asked
+            ColumnRow({**column, "sure": "asked"} if open_ else column, choices, self.bench.reader, self.word)
         if len(guess["columns"]) > MOST_ROWS:
             rest = len(guess["columns"]) - MOST_ROWS
             ui.label(
                 f"{rest} more columns are understood as `noonwall readings add --look` tells them"
             ).classes("nw-soft")
+
+
+def _holds(join: dict[str, Any], guess: dict[str, Any]) -> bool:
+    """Return whether a column must be joined or kept apart before it is read: what is not used may wait."""
+    return any(c["column"] == join["column"] and c["role"] != "other" for c in guess["columns"])
+
+
+def asked_of(question: dict[str, Any], guess: dict[str, Any]) -> str | None:
+    """Return the one column that a question is about; None for the file or for many columns."""
+    if not question["text"].startswith('column "'):
+        return None
+    return next(
+        (c["column"] for c in guess["columns"] if question["text"].startswith(f'column "{c["column"]}":')),
+        None,
+    )
+
+
+def as_it_stands(question: dict[str, Any], guess: dict[str, Any]) -> tuple[str, str] | None:
+    """Return the word, key and value, that says to a question that the guess is right; None where one would not do."""
+    if question["answers"][0].startswith("zone="):
+        return "zone", str(guess["zone"])
+    name = asked_of(question, guess)
+    if name is None or "plane=" in question["answers"][0]:
+        return None
+    spec = next(c["spec"] for c in guess["columns"] if c["column"] == name)
+    return (f"column {name}" if name in GENERAL else name), str(spec)
+
+
+def granted(guess: dict[str, Any]) -> list[str]:
+    """Return what is taken for granted where a file's questions stay unanswered."""
+    told = []
+    for question in (q for q in guess["questions"] if not q["must"]):
+        column = next((c for c in guess["columns"] if c["column"] == asked_of(question, guess)), None)
+        if question["answers"][0].startswith("zone="):
+            told.append(f"the clock's zone is {guess['zone']}")
+        elif column is None:
+            told.append(f"{question['text'].partition(': ')[0]} are what their rows say")
+        elif column["role"] in ("other", "skip"):
+            told.append(
+                f'"{column["column"]}" is {"kept, but not used" if column["role"] == "other" else "left out"}'
+            )
+        else:
+            plane = f", plane {column['plane'] or 'unknown'}" if column["role"] == "sun" else ""
+            told.append(f'"{column["column"]}" is {column["role"]}, in {column["unit"] or "no unit"}{plane}')
+    return list(dict.fromkeys(told))
 
 
 def _done(found: dict[str, Any]) -> None:
