@@ -25,17 +25,17 @@ def named(key: str) -> str:
 def plain(line: str, key: str, text: str, labels: Mapping[str, str]) -> str:
     """Return a complaint as a page makes it.
 
-    line    as raised, with file and line;  key  of the value that was refused: it goes without saying
+    line    as raised, with file and line
+    key     of the value that was refused: it goes without saying; empty for a change that is of no one value
     text    the project file;  labels  what the boxes of the page are called, by key
     """
-    _, found, rest = line.partition(f"{key}: ")
-    if not found:
-        place, _, rest = line.partition(": ")
-        rest = rest if place.startswith("noonwall.toml") else line
-        if at := _KEY.match(rest):
-            rest = f"{_called(at[1], text, labels)}: {rest[at.end() :]}"
-    table = key.rpartition(".")[0]
-    tables = parse_toml(text)
+    place, _, rest = line.partition(": ")
+    rest = rest if place.startswith("noonwall.toml") else line
+    at = _KEY.match(rest)
+    if at is not None:
+        told = "" if at[1] == key else f"{_called(at[1], text, labels)}: "
+        rest = f"{told}{rest[at.end() :]}"
+    table, tables = (key or (at[1] if at else "")).rpartition(".")[0], parse_toml(text)
 
     def worded(word: re.Match[str]) -> str:
         try:

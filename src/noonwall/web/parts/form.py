@@ -14,6 +14,7 @@ from noonwall.errors import NoonwallError
 from noonwall.model.edit import add_item, path_of, remove_item, set_value
 from noonwall.model.members import copy_member, move_member
 from noonwall.web.frame import refuse
+from noonwall.web.parts.complaint import plain
 from noonwall.web.parts.field import field, follow, tables_of
 from noonwall.web.parts.first import first_values
 
@@ -249,7 +250,7 @@ def change(bench: Bench, edit: Callable[[str], str], told: str, *, by_name: bool
             return False
         bench.desk.change(edit, told)
     except NoonwallError as error:
-        refuse(str(error))
+        refuse(plain(str(error), "", bench.desk.text, {}))
         return False
     return True
 
