@@ -297,3 +297,14 @@ def test_metric_figures_in_a_sentence_have_the_us_figure_beside_them() -> None:
     )
     assert in_both("at 1,500 m, 3 km off", "us") == "at 1,500 m (4,900 ft), 3 km (1.9 miles) off"
     assert in_both("at 60 °C") == "at 60 °C"
+
+
+@pytest.mark.parametrize("text", ["8 ft 3", "8' 3", "8ft 3", "8 feet 3"])
+def test_what_follows_feet_alone_is_inches(text: str) -> None:
+    assert parse(text, "length") == approx(99 * 0.0254)
+
+
+@pytest.mark.parametrize("text", ["8 ft 12", "8 m 3", "3 in 4", "8 ft 3 4"])
+def test_no_other_number_goes_without_its_unit(text: str) -> None:
+    with pytest.raises(UnitError):
+        parse(text, "length")

@@ -142,6 +142,6 @@ def _single(word: str) -> str:
 
 def _wanted(written: str, reader: Reader) -> str:
     return (
-        f"{quoted(written)}: wanted an amount of heat above nought, such as 4350 {reader.heat_unit}, 15 million Btu, "
+        f"{quoted(written)}: wanted an amount of heat above zero, such as 4350 {reader.heat_unit}, 15 million Btu, "
         "120 therms, 90 gallons of oil or 2 cords"
     )

@@ -9,11 +9,12 @@ import unicodedata
 from functools import lru_cache
 
 from noonwall.errors import UnitError
-from noonwall.units.table import ENERGY, KINDS, ONE, SPELLINGS, UNITS, Dims, Kind
+from noonwall.units.table import ENERGY, FOOT, KINDS, ONE, SPELLINGS, UNITS, Dims, Kind
 
 # kinds that may be written in two or three steps, largest unit first
 _STEPWISE = ("length", "angle", "latitude", "longitude", "bearing", "time", "mass")
 _LONGEST_TEXT, _LONGEST_SHOWN = 80, 30
+INCHES = 12.0  # of a foot
 _NUMBER = r"(?:\d+[ -]+\d+/\d+|\d+/\d+|(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)"
 _TERM = re.compile(rf"\s*({_NUMBER})\s*(.*?)\s*(?=\s[\d.]++(?!/[A-Za-z])|$)")
 _TOKEN = re.compile(r"([A-Za-z%]+)(-?\d)?")
@@ -183,6 +184,8 @@ def _terms(plain: str, kind: Kind, text: str) -> float:
         if not found or found.end() == place:
             raise UnitError(f"{quoted(text)} does not read as a quantity; {_reads_like(kind)}")
         number, unit, terms = _number(found[1], text), found[2], terms + 1
+        if not unit and terms == 2 and last == FOOT and number < INCHES and found.end() == len(rest):
+            unit = "in"  # "8 ft 3": what follows the feet alone can only be inches
         if not unit and (terms > 1 or found.end() < len(rest)):
             raise UnitError(f"{quoted(text)} holds a number without a unit; {_reads_like(kind)}")
         if kind == "temperature":

@@ -180,7 +180,7 @@ def _course(found: dict[str, Any], reader: Reader) -> None:
     chart({"xAxis": hours, "yAxis": {"type": "value", "name": found["power_unit"]}, "series": rows, "dataZoom": zoom,
            "grid": grid}, "Powers by the hour")  # fmt: skip
     ui.html("<h3>Air through the gap, fans, cover</h3>", sanitize=False)
-    told = f"Told as air of {reader.degrees_text(20.0)}; below nought it runs backwards, down the gap."
+    told = f"Told as air of {reader.degrees_text(20.0)}; below zero it runs backwards, down the gap."
     ui.html(f'<p class="nw-soft nw-small">{told}</p>', sanitize=False)
     rows = [line("air, upward", found["flow"], COLD)]
     rows += [line(s["name"], s["values"], (HEAT, GREEN)[i], "dashed", step="middle", yAxisIndex=1)
