@@ -130,6 +130,25 @@ async def test_what_is_not_answered_is_taken_for_granted_in_plain_sight(user: Us
     await until(lambda: not sees(user, html.escape("the clock's zone is"))())
 
 
+async def test_the_column_of_the_time_is_picked_where_none_is_found(user: User) -> None:
+    await user.open("/readings")
+    start = 1_740_787_200
+    rows = [f"{58 + i % 7 / 2:.1f},{start + (i * 7 % 96) * 3600}" for i in range(96)]  # not in order
+    await hand_in(user, "\n".join(["Bench (F),Moment", *rows]), "bench.csv")
+    await until(sees(user, "Which column tells the date and the time?"))
+    await user.should_not_see("--map")
+    with user:
+        picked = next(s for s in user.find(ui.select).elements if s.options == ["Bench (F)", "Moment"])
+        picked.value = "Bench (F)"
+    user.find("Look again").click()
+    await until(sees(user, "does not read as a date and a time"))
+    with user:
+        picked = next(s for s in user.find(ui.select).elements if s.options == ["Bench (F)", "Moment"])
+        picked.value = "Moment"
+    user.find("Look again").click()
+    await until(sees(user, "96 rows"))
+
+
 async def test_findings_of_the_lived_demo_are_judged(
     lived_shed: Path, bench_over: Callable[[Path], Bench], opened: Any
 ) -> None:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from noonwall.errors import NoonwallError
 from noonwall.logs import maps
-from noonwall.logs.errors import ReadingsError
+from noonwall.logs.errors import NoTimeError, ReadingsError
 from noonwall.logs.importer import guess_file, import_file
 from noonwall.logs.joins import as_known, joins
 from noonwall.logs.measures import units_of
@@ -61,10 +61,14 @@ def look_over(
     """Return what a file is understood to be, with the builder's words; nothing is read into the store.
 
     words    as typed after --map: "unit=F", "T1=shop at 1.2 m; unit=F"
+    Returns  the guess; "no_time" alone, the columns to choose from, where none of them tells when
     Raises   ReadingsError with the file's own name when it is no table of readings
     """
     with _by_name(path):
-        guess = _guessed(folder, path, words, project, lambda share, _word: tell(int(PARTS * share), PARTS))
+        try:
+            guess = _guessed(folder, path, words, project, lambda share, _: tell(int(PARTS * share), PARTS))
+        except NoTimeError as error:
+            return {"no_time": list(error.names)}
         known: Import | None = None
         offered: tuple[Join, ...] = ()
         if (folder / FILE).exists():

@@ -10,7 +10,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from noonwall.logs import lines as text_lines
-from noonwall.logs.errors import ReadingsError
+from noonwall.logs.errors import NoTimeError, ReadingsError
 from noonwall.logs.measures import unit_of
 from noonwall.logs.stamps import Order, StampRule, parse_day, parse_time, split_stamp
 
@@ -108,11 +108,13 @@ def look_at(path: Path, delimiter: str | None = None, time: Sequence[str] | None
     rows = [Row(i, cells) for (i, _), cells in zip(filled, split([text for _, text in filled]), strict=True)]
     width = _width(path, rows)
     wide = [Row(row.line, _fitted(row.cells, width)) for row in rows if _fits(row.cells, width)]
-    stamp = _stamp_rule(wide[len(wide) // 3 :], _heading_guess(wide, width), time)
+    heading = _heading_guess(wide, width)
+    stamp = _stamp_rule(wide[len(wide) // 3 :], heading, time)
     if stamp is None:
-        raise ReadingsError(
+        raise NoTimeError(
             f"{path}:{filled[-1][0]}: no column with a date and a time was found; name it with "
-            '--map "time=NAME", or two of them with --map "time=DATE+CLOCK"'
+            '--map "time=NAME", or two of them with --map "time=DATE+CLOCK"',
+            tuple(_plain(cell) or f"column {i + 1}" for i, cell in enumerate(heading)),
         )
     first = next((row for row in wide if _reads(row, stamp)), None)
     if first is None:
@@ -294,7 +296,7 @@ def _stamp_rule(rows: list[Row], heading: list[str], said: Sequence[str] | None)
         return None
     columns = range(len(rows[0].cells))
     if said is not None:
-        folded = [" ".join(name.strip().strip('"').split()).lower() for name in heading]
+        folded = [_plain(name).lower() for name in heading]
         places = [folded.index(name.lower()) for name in said if name.lower() in folded]
         places += [int(name.split()[-1]) - 1 for name in said if re.fullmatch(r"column \d+", name.lower())]
         if len(places) != len(said):
@@ -313,6 +315,11 @@ def _stamp_rule(rows: list[Row], heading: list[str], said: Sequence[str] | None)
     if found := _epoch(rows, list(columns), heading, sure=said is not None):
         return found
     return StampRule("stamp", (days[0],)) if days else None
+
+
+def _plain(heading: str) -> str:
+    """Return a heading's cell without quotes and spare blanks."""
+    return " ".join(heading.strip().strip('"').split())
 
 
 def _part_columns(heading: list[str]) -> tuple[int, ...]:

@@ -31,6 +31,10 @@ ORDERS = {
     "dmy": "day first: 31.01.2025",
     "mdy": "month first: 01/31/2025",
 }
+NO_TIME = "No column with a date and a time was found in it."
+NOR_THERE = (
+    "That does not read as a date and a time, row by row. Another column, or both the date's and the clock's?"
+)
 ANSWERS = {
     "unit=C": "degrees Celsius",
     "unit=F": "degrees Fahrenheit",
@@ -127,10 +131,37 @@ class HandedIn:
         while self.again:
             self.again = False
             found = await self._work("Looking the file over ...", reception.look_over)
-            if found is not None:
+            if found is not None and "no_time" in found:
+                self.guess = None
+                self.refused(NO_TIME if "time" not in self.words else NOR_THERE)
+                self._ask_time(found["no_time"])
+            elif found is not None:
                 self.guess = found
                 self.state.clear()
                 self._show()
+
+    def _ask_time(self, names: list[str]) -> None:
+        """Let the builder say which column tells when, or which two: date and clock."""
+        self.body.clear()
+        with self.body, ui.element("fieldset").classes("nw-ask"):
+            ui.html(
+                "<legend><b>Please answer:</b> Which column tells the date and the time?</legend>",
+                sanitize=False,
+            )
+            with ui.row().classes("items-end"):
+                day = ui.select(names, label="Date and time, or the date").props("outlined options-dense")
+                clock = ui.select(
+                    {"": "in the same column", **{n: n for n in names}}, value="", label="The time of day"
+                )
+                clock.props("outlined options-dense")
+
+                async def look() -> None:
+                    if day.value:
+                        await self.word(
+                            "time", f"{day.value}+{clock.value}" if clock.value else str(day.value)
+                        )
+
+                ui.button("Look again", on_click=look).props("outline").classes("nw-plain")
 
     async def read_in(self) -> None:
         """Read the file into the store."""
