@@ -287,15 +287,15 @@ def test_metric_figures_in_a_sentence_have_the_us_figure_beside_them() -> None:
     # Factors: NIST SP 811 (2008), appendix B; printed to two digits.
     assert (
         in_both("80 Pa, or twice the rated pressure", "us")
-        == "80 Pa (0.32 inwg), or twice the rated pressure"
+        == "0.32 inwg (80 Pa), or twice the rated pressure"
     )
     assert in_both("at 60 to 75 °C, not 100 °C (212 °F)", "us") == (
-        "at 60 to 75 °C (140 to 167 °F), not 100 °C (212 °F)"
+        "at 140 to 167 °F (60 to 75 °C), not 212 °F (100 °C)"
     )
     assert in_both("38 mm wide every 1.2 m, 3 W/m2K, 90 m3/h", "us") == (
-        "38 mm (1.5 in) wide every 1.2 m (3.9 ft), 3 W/m2K, 90 m3/h"
+        "1.5 in (38 mm) wide every 3.9 ft (1.2 m), 3 W/m2K, 90 m3/h"
     )
-    assert in_both("at 1,500 m, 3 km off", "us") == "at 1,500 m (4,900 ft), 3 km (1.9 miles) off"
+    assert in_both("at 1,500 m, 3 km off", "us") == "at 4,900 ft (1,500 m), 1.9 miles (3 km) off"
     assert in_both("at 60 °C") == "at 60 °C"
 
 

@@ -1,4 +1,4 @@
-"""Metric figures in running text, with the US figure beside each: "38 mm (1.5 in) wide"."""
+"""Metric figures in running text, for a US reader behind the US figure of each: "1.5 in (38 mm) wide"."""
 
 from __future__ import annotations
 
@@ -20,28 +20,33 @@ _KINDS: dict[str, tuple[Kind, float]] = {
 _KM_PER_MILE = 1.609344
 _NUMBER = r"-?\d[\d,]*(?:\.\d+)?"
 _FIGURE = re.compile(
-    rf"(?<![\w.])({_NUMBER})(?: to ({_NUMBER}))? ?(km|W/m2|m/s|MPa|Pa|mm|cm|m2|m²|m|kg|L|K|°C)(?![\w/²³°]| K\b| \(\d)"
+    rf"(?<![\w.])({_NUMBER})(?: to ({_NUMBER}))? ?(km|W/m2|m/s|MPa|Pa|mm|cm|m2|m²|m|kg|L|K|°C)(?![\w/²³°]| K\b)"
+    r"( \(\d[^()]*\))?"
 )
+_SAID = re.compile(rf" \(({_NUMBER}(?: to {_NUMBER})? ?(?:°F|in|ft|ft2|in2|inwg|psi|mph|lb|gal|miles?))\)")
 
 
 def in_both(text: str, system: System = "metric") -> str:
-    """Return a text with the US figure behind each metric one that has none; a metric reader's text stays.
+    """Return a text with the US figure before each metric one; a metric reader's text stays.
 
     >>> in_both("verticals 38 mm wide every 1.2 m", "us")
-    'verticals 38 mm (1.5 in) wide every 1.2 m (3.9 ft)'
+    'verticals 1.5 in (38 mm) wide every 3.9 ft (1.2 m)'
     >>> in_both("0.3 to 1 K, at 60 to 75 °C, not 100 °C (212 °F)", "us")
-    '0.3 to 1 K (0.54 to 1.8 °F), at 60 to 75 °C (140 to 167 °F), not 100 °C (212 °F)'
+    '0.54 to 1.8 °F (0.3 to 1 K), at 140 to 167 °F (60 to 75 °C), not 212 °F (100 °C)'
     >>> in_both("0.2 to 3 m, R of 2 m2 K/W", "us")
-    '0.2 to 3 m (7.9 in to 9.8 ft), R of 2 m2 K/W'
+    '7.9 in to 9.8 ft (0.2 to 3 m), R of 2 m2 K/W'
     """
     return _FIGURE.sub(_told, text) if system == "us" else text
 
 
 def _told(hit: re.Match[str]) -> str:
+    if hit[4]:  # something in brackets follows: the US figure, as the text has it, or a word that is none
+        said = _SAID.fullmatch(hit[4])
+        return f"{said[1]} ({hit[0][: -len(hit[4])]})" if said else hit[0]
     pairs = [_us(float(text.replace(",", "")), hit[3]) for text in hit.group(1, 2) if text is not None]
     if len({unit for _, unit in pairs}) > 1:  # a range that begins in inches and ends in feet
-        return f"{hit[0]} ({' to '.join(f'{number} {unit}' for number, unit in pairs)})"
-    return f"{hit[0]} ({' to '.join(number for number, _ in pairs)} {pairs[-1][1]})"
+        return f"{' to '.join(f'{number} {unit}' for number, unit in pairs)} ({hit[0]})"
+    return f"{' to '.join(number for number, _ in pairs)} {pairs[-1][1]} ({hit[0]})"
 
 
 def _us(value: float, unit: str) -> tuple[str, str]:
