@@ -113,8 +113,10 @@ async def test_a_drop_is_saved_and_undone(user: User, bench: Bench) -> None:
     assert spot(bench, "fir 1") == (6.0, -20.0)
     assert "fir 1 moved to 6 m east, 20 m south" in str(bench.desk.next_undo)
     await user.should_see("tree 15 m tall, 6 m east, 20 m south")
+    await user.should_see("Undo is at the top.")
     bench.desk.undo()
     assert spot(bench, "fir 1") == (-3.6, -15.2)
+    await user.should_not_see("Undo is at the top.")
 
 
 async def test_a_sighted_tree_that_is_moved_says_so(user: User, bench: Bench) -> None:
@@ -263,6 +265,31 @@ async def test_a_saw_cut_is_tried_and_undone(
     user.find("Undo this cut").click()
     assert bench.desk.text == before
     await user.should_see("no longer on trial")
+
+
+async def test_an_awning_is_tried_and_undone_in_one_step(
+    user: User, bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from noonwall.studies.awning import awning_curve
+
+    study(monkeypatch, "awning", lambda m, _tell: awning_curve(m.project, m.weather, points=2, step_s=3600))
+    alone(bench)
+    await opened(user)
+    bench.long = NearWorker()
+    user.find("Work out the trade-off").click()
+    answer = await answered(bench.result("awning"))
+    assert [offer["design"] is None for offer in answer.more["offers"]][-1]
+    await user.should_see("Try it without modules")
+    before = bench.desk.text
+    for word in ("Try the modules so", "Try it without modules"):
+        with user:
+            press(next(b for b in user.find(ui.button).elements
+                       if str(b.props.get("aria-label")).startswith(word)))  # fmt: skip
+        assert bench.desk.text != before
+        await user.should_see("on trial.")
+        bench.desk.undo()
+        assert bench.desk.text == before
+    assert bench.desk.project.pv
 
 
 def edited(bench: Bench, edit: Callable[[str], str]) -> None:

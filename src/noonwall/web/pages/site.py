@@ -65,9 +65,10 @@ def _fill(bench: Bench, place: ui.column) -> None:
 
     with place:
         stage = Stage(bench)
-        with ui.card().classes("nw-card"):
-            stage.draw()
-        things_panel(bench, stage)
+        with ui.element("div").classes("nw-site-both"):
+            with ui.card().classes("nw-card"):
+                stage.draw()
+            things_panel(bench, stage)
         sky_card(bench, stage)
         year_cards(bench, stage)
 

@@ -89,6 +89,7 @@ class Stage:
             scene, rings(scene["reach"], self.bench.reader), "The site in three dimensions", hands
         )
         self.view.classes("w-full").on("ready", self._light)
+        self.done = ui.label().classes("nw-site-done").props("role=status aria-live=polite")
         self.said = ui.label().classes("nw-site-said").props("role=status aria-live=polite")
         with ui.element("div").classes("nw-site-when"):
             self._sliders()
@@ -193,6 +194,7 @@ class Stage:
         self.tried = None
         if not hasattr(self, "view"):
             return
+        self.done.set_text("")
         self._scene()
         self._light()
         self._follow()
@@ -224,6 +226,7 @@ class Stage:
     def pick(self, name: str | None, *, mark: bool = False) -> None:
         """Pick a thing; ``mark``: the view does not know of it yet."""
         self.picked = name
+        self.done.set_text("")
         found = things(self.bench.desk.project).get(name or "")
         self._key = found.key if found else ""
         if mark:
@@ -271,7 +274,7 @@ class Stage:
     def _write(self, edit: Callable[[str], str], told: str) -> None:
         self.tried = None
         if change(self.bench, edit, told, by_name=True):
-            ui.notify(f"{told}. Undo is at the top.", timeout=3000)
+            self.done.set_text(f"{told}. Undo is at the top.")
             return
         self.view.run_method("back")
         self._light()

@@ -96,7 +96,7 @@ def things_panel(bench: Bench, stage: Stage) -> None:
             )
             with fold("Standing points"):
                 _points(bench)
-        with ui.card().classes("nw-card"):
+        with ui.card().classes("nw-card nw-site-boxes"):
             place = ui.column().classes("w-full gap-2")
 
     def listed() -> None:

@@ -15,7 +15,20 @@ HIGH, FOOT = 330.0, 26.0
 GROWS = {"tree", "row", "stand"}
 HUNG = {"modules", "awning", "overhang"}
 ROOMY_PX = 500.0
-HOUR_PX, NAME_PX, DATE_PX = 13.0, 12.5, 11.5  # sizes of letters, as the style sheet has them
+DATE_AT = (
+    0.5,
+    0.42,
+    0.58,
+    0.35,
+    0.65,
+    0.28,
+    0.72,
+    0.2,
+    0.8,
+    0.13,
+    0.87,
+)  # where along a path its date may stand
+HOUR_PX, NAME_PX, DATE_PX = 13.0, 12.5, 12.0  # sizes of letters, as the style sheet has them
 
 
 def sky_drawing(sky: dict[str, Any]) -> str:
@@ -101,14 +114,13 @@ def _names(sky: dict[str, Any], at: Any, labels: Labels) -> list[str]:
 
 
 def _path_labels(sky: dict[str, Any], at: Any, wide: float, labels: Labels) -> list[str]:
-    """Return the dates of the paths, at their right-hand ends or their left; those without a place left out."""
+    """Return the dates of the paths, each on its own line, at its crest or as near to it as there is a place."""
     parts = []
     for path in sky["paths"]:
         if path["points"] and not path["now"]:
-            (right, y), (left, v) = (at(pick(path["points"], key=lambda p: p[0])) for pick in (max, min))
-            foot = HIGH - FOOT - 6.0
-            spots = [(min(right, wide - 4.0), min(y + off, foot), "end") for off in (-5.0, -18.0, 12.0)]
-            spots += [(max(left, 4.0), min(v + off, foot), "start") for off in (-5.0, -18.0, 12.0)]
+            last = len(path["points"]) - 1
+            along = [at(path["points"][round(share * last)]) for share in DATE_AT]
+            spots = [(min(max(x, 40.0), wide - 40.0), y + 4.0, "middle") for x, y in along]
             parts += _word(labels, path["label"], DATE_PX, spots, "nw-sky-label")
     return parts
 

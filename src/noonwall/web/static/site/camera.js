@@ -17,7 +17,46 @@ export const camera = {
     };
     if (mode === "around") this.look.turn = this.clearest();
     if (this.last) this.course(this.last);
+    this.swung = false;
+    this.snug();
     this.draw();
+  },
+
+  // As near as lets everything into a window of this shape, labels and the corners' signs left room.
+  snug() {
+    if (!this.site || this.mode !== "around" || this.swung) return;
+    const look = this.look, way = this.way();
+    const right = new THREE.Vector3(0, 0, 1).cross(way).normalize(), up = new THREE.Vector3().crossVectors(way, right);
+    const high = Math.tan((19 * Math.PI) / 180), wide = high * this.$el.clientWidth / Math.max(1, this.$el.clientHeight);
+    const k = { left: 0.9 * wide, right: 0.9 * wide, top: 0.76 * high, foot: 0.92 * high };
+    const far = { left: -1e9, right: -1e9, top: -1e9, foot: -1e9 };
+    for (const spot of this.worthSeeing()) {
+      const [x, y, near] = [spot.dot(right), spot.dot(up), spot.dot(way)];
+      for (const [side, off] of [["left", -x], ["right", x], ["top", y], ["foot", -y]]) far[side] = Math.max(far[side], off + k[side] * near);
+    }
+    const away = Math.max((far.left + far.right) / (k.left + k.right), (far.top + far.foot) / (k.top + k.foot));
+    const across = (far.right - far.left + (k.left - k.right) * away) / 2, along = (far.top - far.foot + (k.foot - k.top) * away) / 2;
+    const at = right.multiplyScalar(across).addScaledVector(up, along), lift = (1.5 - at.z) / way.z;
+    look.at = at.addScaledVector(way, lift);  // what one turns about lies near the ground
+    look.far = away - lift;
+  },
+
+  way() {
+    const turn = (this.look.turn * Math.PI) / 180, rise = (this.look.rise * Math.PI) / 180;
+    return new THREE.Vector3(Math.sin(turn) * Math.cos(rise), Math.cos(turn) * Math.cos(rise), Math.sin(rise));
+  },
+
+  worthSeeing() {
+    const spots = this.scene.shop.corners.map((c) => new THREE.Vector3(...c));
+    const hours = this.hours || [], noon = Math.floor(hours.length / 2);
+    const beside = this.$el.clientWidth > this.$el.clientHeight * 1.3 ? 1 : 0;  // a narrow window has room for noon alone
+    for (const hour of hours.slice(Math.max(0, noon - beside), noon + beside + 1)) spots.push(new THREE.Vector3(...hour.at));
+    for (const thing of this.things.values()) {
+      const box = new THREE.Box3().setFromObject(thing.group);
+      if (box.isEmpty() || Math.hypot(thing.group.position.x, thing.group.position.y) > 1.2 * this.scene.reach) continue;
+      for (const x of [box.min.x, box.max.x]) for (const y of [box.min.y, box.max.y]) for (const z of [box.min.z, box.max.z]) spots.push(new THREE.Vector3(x, y, z));
+    }
+    return spots;
   },
 
   // The side from which most of the glazing is seen past what stands around.
@@ -44,16 +83,17 @@ export const camera = {
     return wall.azimuth + best.off;
   },
 
-  turn(by) { if (!this.site) return; this.look.turn = (this.look.turn + by + 360) % 360; this.draw(); },
+  turn(by) { if (!this.site) return; this.swung = true; this.look.turn = (this.look.turn + by + 360) % 360; this.draw(); },
   zoom(by) {
     if (!this.site) return;
     const far = this.scene.reach;
+    this.swung = true;
     this.look.far = Math.min(Math.max(this.look.far * by, 0.12 * far), 6 * far);
     this.draw();
   },
 
   lens() {
-    const look = this.look, turn = (look.turn * Math.PI) / 180, rise = (look.rise * Math.PI) / 180;
+    const look = this.look;
     const wide = this.$el.clientWidth / Math.max(1, this.$el.clientHeight);
     if (this.mode === "plan") {
       const half = look.far * Math.max(1, 1 / wide) * (wide > 1 ? 0.62 : 0.8);
@@ -63,7 +103,7 @@ export const camera = {
       this.flat.updateProjectionMatrix();
       return this.flat;
     }
-    const way = new THREE.Vector3(Math.sin(turn) * Math.cos(rise), Math.cos(turn) * Math.cos(rise), Math.sin(rise));
+    const way = this.way();
     this.eye.aspect = wide;
     if (this.mode === "wall") {
       this.eye.fov = wide > 1 ? 62 : 88;
@@ -71,7 +111,7 @@ export const camera = {
       this.eye.lookAt(look.at.clone().add(way));
     } else {
       this.eye.fov = 38;
-      this.eye.position.copy(look.at).addScaledVector(way, look.far * Math.max(1, 1.2 / wide));
+      this.eye.position.copy(look.at).addScaledVector(way, look.far);
       this.eye.lookAt(look.at);
     }
     this.eye.updateProjectionMatrix();

@@ -8,6 +8,7 @@ export const drawing = {
     if (!wide || !high) return;
     this.renderer.setPixelRatio(Math.min(window.devicePixelRatio || 1, 2));
     this.renderer.setSize(wide, high, false);
+    this.snug();
     this.draw();
   },
 
@@ -69,20 +70,28 @@ export const drawing = {
   },
 
   place(camera) {
-    const wide = this.$el.clientWidth, high = this.$el.clientHeight, taken = [];
+    const wide = this.$el.clientWidth, high = this.$el.clientHeight;
+    const signs = [[wide - 58, 0, wide, 58], [0, 0, this.$refs.note.offsetWidth + 14, 46]];  // compass and note
+    const taken = [...signs];
     for (const label of this.$refs.labels.children) label.wide ||= label.offsetWidth;
-    const put = (label, at, must) => {
+    const onScreen = (at) => {
       const spot = new THREE.Vector3(...at).project(camera);
-      const x = (spot.x * 0.5 + 0.5) * wide, y = (-spot.y * 0.5 + 0.5) * high;
-      const half = label.wide / 2 + 3;
-      const box = [x - half, y - 20, x + half, y];
-      const off = spot.z > 1 || x < 4 || x > wide - 4 || y < 14 || y > high - 4;
-      const met = taken.some((b) => box[0] < b[2] && box[2] > b[0] && box[1] < b[3] && box[3] > b[1]);
-      const hide = off || (met && !must);
-      label.style.visibility = hide ? "hidden" : "visible";
-      if (hide) return;
-      taken.push(box);
-      label.style.transform = `translate(${x}px, ${y}px) translate(-50%, -100%)`;
+      return [(spot.x * 0.5 + 0.5) * wide, (-spot.y * 0.5 + 0.5) * high, spot.z];
+    };
+    const meets = (box, others) => others.some((b) => box[0] < b[2] && box[2] > b[0] && box[1] < b[3] && box[3] > b[1]);
+    // A label finds its place above its thing, else a little below or beside; ``must``: it stands there whatever it meets.
+    const put = (label, at, must, besides = []) => {
+      const [x0, y0, z] = onScreen(at), half = label.wide / 2 + 3, others = [...taken, ...besides];
+      label.style.visibility = "hidden";
+      if (z > 1 || x0 < 4 || x0 > wide - 4 || y0 < 14 || y0 > high - 4) return;
+      const steps = [[0, 0], [0, 22], [0, -20], [half + 6, 12], [-half - 6, 12], [0, 44]];
+      const spots = steps.map(([dx, dy]) => [Math.min(Math.max(x0 + dx, half), wide - half), Math.max(y0 + dy, 20)]);
+      const box = ([x, y]) => [x - half, y - 20, x + half, y];
+      const free = spots.find((s) => !meets(box(s), others)) || (must && spots[0]);
+      if (!free) return;
+      taken.push(box(free));
+      label.style.visibility = "visible";
+      label.style.transform = `translate(${free[0]}px, ${free[1]}px) translate(-50%, -100%)`;
     };
     const spotOf = (t) => {
       const high = { plan: 0, wall: 0.4, around: 1 }[this.mode];
@@ -94,8 +103,13 @@ export const drawing = {
     if (first) put(first.label, spotOf(first), true);
     if (this.mode !== "wall") put(this.shopLabel.label, this.shopLabel.at, true);
     else this.shopLabel.label.style.visibility = "hidden";
-    for (const hour of this.hours || []) put(hour.label, hour.at, false);
     for (const thing of this.things.values()) if (thing !== first) put(thing.label, spotOf(thing), false);
+    const crowns = this.mode === "plan" ? [] : [...this.things.values()].filter((t) => t.at && t.sizes.width).map((t) => {
+      const at = t.group.position, [x, y] = onScreen([at.x, at.y, t.top]), [, foot] = onScreen([at.x, at.y, 0]);
+      const half = (0.45 * (foot - y) * t.sizes.width) / Math.max(t.top, 0.1);
+      return [x - half, y, x + half, foot];
+    });
+    for (const hour of this.hours || []) put(hour.label, hour.at, false, crowns);
     for (const mark of this.marks) {
       if (this.mode === "wall") mark.label.style.visibility = "hidden";
       else put(mark.label, mark.at, false);

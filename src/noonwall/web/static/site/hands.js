@@ -110,6 +110,7 @@ export const hands = {
 
   swing(dx, dy, kind) {
     const look = this.look;
+    this.swung = true;
     if (this.mode === "plan") {
       const scale = (this.flat.right - this.flat.left) / this.$el.clientWidth;
       look.at.x -= dx * scale;

@@ -17,6 +17,7 @@ export const light = {
     this.sun.position.set(told.way[0] * far, told.way[1] * far, Math.max(told.way[2], 0.01) * far);
     if (this.paintbox) this.fill(told.cells);
     if (moved) this.course(told);
+    if (!this.lit) { this.lit = true; this.snug(); }  // the day's path is known now
     if (told.note !== undefined) this.$refs.note.textContent = told.note;
     this.draw(moved);
     if (!again) this.answered();
@@ -38,7 +39,7 @@ export const light = {
     this.path.traverse((o) => { o.geometry?.dispose?.(); });
     this.path.clear();
     for (const hour of this.hours || []) hour.label.remove();
-    const far = this.mode === "wall" ? 300 : 1.35 * this.scene.reach;
+    const far = this.mode === "wall" ? 300 : 1.05 * this.scene.reach;
     const spots = (told.path || []).flatMap((p) => [p.way[0] * far, p.way[1] * far, p.way[2] * far]);
     const line = new THREE.Line(new THREE.BufferGeometry().setAttribute("position", new THREE.Float32BufferAttribute(spots, 3)),
       new THREE.LineBasicMaterial({ color: 0xb5791a }));
