@@ -110,6 +110,10 @@ def look_at(path: Path, delimiter: str | None = None, time: Sequence[str] | None
     wide = [Row(row.line, _fitted(row.cells, width)) for row in rows if _fits(row.cells, width)]
     heading = _heading_guess(wide, width)
     stamp = _stamp_rule(wide[len(wide) // 3 :], heading, time)
+    if stamp is None and not any(NUMBER.fullmatch(cell.strip()) for row in wide for cell in row.cells):
+        raise ReadingsError(
+            f"{path}:{filled[-1][0]}: no column with a date and a time was found, nor any number"
+        )
     if stamp is None:
         raise NoTimeError(
             f"{path}:{filled[-1][0]}: no column with a date and a time was found; name it with "

@@ -13,6 +13,7 @@ MONTHS = (
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
 SHORT = 3
+MOMENT = re.compile(r"(?<![\w\"-])\d{4}-(?:0[1-9]|1[0-2])-\d\d \d\d:\d\d(?![\w:])")
 ISO = re.compile(r"(?<![\w-])(\d{4})-(?:0[1-9]|1[0-2])-\d\d(?![\w-])")
 
 
@@ -48,6 +49,15 @@ def dates_in(text: str, system: System = "metric") -> str:
     """
     years = {hit[1] for hit in ISO.finditer(text)}
     return ISO.sub(lambda hit: day_words(hit[0], system, short=True, year=len(years) > 1), text)
+
+
+def moments_in(text: str, system: System = "metric") -> str:
+    """Return a text with its ISO moments in words; what stands between quotes is a file's own and stays.
+
+    >>> moments_in('2025-02-08 00:00 to 2025-02-08 13:05 ("2025-02-09 01:00")', "us")
+    'February 8, 2025 12 am to February 8, 2025 1:05 pm ("2025-02-09 01:00")'
+    """
+    return MOMENT.sub(lambda hit: day_words(hit[0], system, year=True, hour=True), text)
 
 
 def clock_words(clock: str, system: System = "metric") -> str:

@@ -18,6 +18,7 @@ from noonwall.report.finding_words import (
     verdict_words,
     when_words,
 )
+from noonwall.units import moments_in
 from noonwall.web.frame import frame, named, refuse
 from noonwall.web.parts.answer import what_is_this
 from noonwall.web.parts.channels_chart import ChannelsChart
@@ -258,7 +259,8 @@ class _Room:
         ui.html("<h2>What was read in</h2>", sanitize=False)
         for item in listed["imports"]:
             with ui.element("div").classes("nw-finding"):
-                notes = "".join(f"<br>{html.escape(n)}" for n in item["notes"][:6])
+                system = self.bench.reader.system
+                notes = "".join(f"<br>{html.escape(moments_in(n, system))}" for n in item["notes"][:6])
                 ui.html(
                     f"<p><b>{item['id']}: {html.escape(item['file'])}</b><br>{_span(item, self.bench)}; "
                     f"{item['new']:,} new readings in {item['rows']:,} rows{_beside(item)}"

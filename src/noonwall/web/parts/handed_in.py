@@ -12,6 +12,7 @@ from nicegui import ui
 from noonwall.errors import NoonwallError
 from noonwall.logs import reception
 from noonwall.logs.maps import GENERAL
+from noonwall.units import moments_in
 from noonwall.web.frame import named
 from noonwall.web.parts.answer import what_is_this
 from noonwall.web.parts.column_row import ColumnRow
@@ -150,10 +151,11 @@ class HandedIn:
             )
             with ui.row().classes("items-end"):
                 day = ui.select(names, label="Date and time, or the date").props("outlined options-dense")
+                day.classes("nw-span")
                 clock = ui.select(
                     {"": "in the same column", **{n: n for n in names}}, value="", label="The time of day"
                 )
-                clock.props("outlined options-dense")
+                clock.props("outlined options-dense").classes("nw-span")
 
                 async def look() -> None:
                     if day.value:
@@ -174,7 +176,7 @@ class HandedIn:
         self.state.clear()
         self.body.clear()
         with self.body:
-            _done(found)
+            _done(found, self.bench.reader)
             ui.button("Put this note away", on_click=self.card.delete).props("outline").classes("nw-plain")
         await self.taken()
 
@@ -222,18 +224,21 @@ class HandedIn:
             return
         self.body.clear()
         with self.body:
-            ui.html(f"<p>{html.escape(summary(guess))}</p>", sanitize=False)
+            ui.html(f"<p>{html.escape(summary(guess, self.bench.reader))}</p>", sanitize=False)
             if guess["already"] is not None:
                 line = f"This file was read already, as import {guess['already']}; reading it again adds nothing."
                 ui.html(f'<p class="nw-tag nw-old">{html.escape(line)}</p>', sanitize=False)
+            offered = {join["column"] for join in guess["joins"]}
             for question in guess["questions"]:
-                self._question(question)
+                if question["must"] or asked_of(question, guess) not in offered:  # the offer asks the same
+                    self._question(question)
             for join in guess["joins"]:
                 self._join(join)
             self._whole_file(guess)
             self._columns(guess)
             for note in guess["notes"]:
-                ui.html(f'<p class="nw-soft nw-small">{html.escape(note)}</p>', sanitize=False)
+                told = moments_in(note, self.bench.reader.system)
+                ui.html(f'<p class="nw-soft nw-small">{html.escape(told)}</p>', sanitize=False)
             self._last_word(guess)
 
     def _last_word(self, guess: dict[str, Any]) -> None:
@@ -254,7 +259,7 @@ class HandedIn:
         """Ask what the file does not settle; with two answers both stand there to be picked."""
         answers = {a: ANSWERS.get(a, a) for a in question["answers"]}
         mark = "Please answer" if question["must"] else "Please check"
-        text = question["text"]
+        text = moments_in(question["text"], self.bench.reader.system)
         text += "" if text.endswith(("?", ".")) else "."
         with ui.element("fieldset").classes("nw-ask" if question["must"] else "nw-ask nw-lighter"):
             ui.html(
@@ -377,9 +382,9 @@ def granted(guess: dict[str, Any]) -> list[str]:
     return list(dict.fromkeys(told))
 
 
-def _done(found: dict[str, Any]) -> None:
+def _done(found: dict[str, Any], reader: Reader) -> None:
     """Tell what came in."""
-    told = "".join(f"<p>{html.escape(line)}</p>" for line in found["told"])
+    told = "".join(f"<p>{html.escape(moments_in(line, reader.system))}</p>" for line in found["told"])
     many = found["doubtful"]
     if not found["already"]:
         thing = (
@@ -401,12 +406,13 @@ def known_as(one: dict[str, Any], reader: Reader) -> str:
     )
 
 
-def summary(guess: dict[str, Any]) -> str:
+def summary(guess: dict[str, Any], reader: Reader) -> str:
     """Return in one sentence what a file holds."""
     step = guess["step_s"]
     every = f"{step // 60} min" if step >= 60 and step % 60 == 0 else f"{step} s"
     when = " and ".join(guess["time_columns"])
+    first, last = (moments_in(guess[key], reader.system) for key in ("from", "to"))
     return (
-        f"{guess['rows']:,} rows from {guess['from']} to {guess['to']} by its own clock, one every {every}; the time "
+        f"{guess['rows']:,} rows from {first} to {last} by its own clock, one every {every}; the time "
         f'stands in "{when}".'
     )
