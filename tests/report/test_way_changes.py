@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from noonwall.errors import ProjectError
+from noonwall.model.edit import set_value
 from noonwall.model.project import Variant
 from noonwall.model.templates import create
 from noonwall.report.reader import Reader
@@ -46,3 +47,9 @@ def test_what_goes_is_none_and_what_does_not_fit_is_refused(text: str) -> None:
     assert told(text, METRIC, "fan[1].count=4")["fan[1].count"][1] == "4"
     with pytest.raises(ProjectError):
         told(text, METRIC, "flop")
+
+
+def test_wires_of_module_fans_are_told_only_where_there_are_such_fans(text: str) -> None:
+    assert "circuit.module_fans" not in told(text, METRIC, "room limit")
+    fed = set_value(text, "fan[1].supply", "pv")
+    assert "circuit.module_fans" in told(fed, METRIC, "room limit")

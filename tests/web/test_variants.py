@@ -67,8 +67,12 @@ async def test_what_does_not_fit_is_refused_in_one_line(user: User, bench: Bench
     text = bench.desk.text
     field(user, "What is different").value = "flop"
     user.find("Add").click()
-    await user.should_see("no remedy is called")
+    await user.should_see("No remedy is called")
     assert bench.desk.text == text
+    await user.should_see("pick it under 'Or one value of the project'")
+    field(user, "What is different").value = "flap"
+    await user.should_not_see("No remedy is called")
+    field(user, "What is different").value = "flop"
     assert field(user, "What is different").value == "flop"
 
 
@@ -183,3 +187,25 @@ async def test_ticks_are_shared_by_windows_and_kept(user: User, bench: Bench) ->
     assert len(tables) == 2 and not any("-16 better" in table for table in tables)
     ticks_of(bench, "ways").set("cover", True)
     assert one.value is other.value is True
+
+
+async def test_a_value_of_the_project_is_picked_and_typed_anew(user: User) -> None:
+    await user.open("/variants")
+    with user:
+        values = next(e for e in user.find(ui.select).elements if "one value" in str(e.props.get("label")))
+    assert values.options["wall.gap"] == "Depth of the air gap (wall): 90 mm"
+    with user:
+        values.value = "wall.gap"
+    assert field(user, "What is different").value == "wall.gap=90 mm"
+    await user.should_see("Depth of the air gap (wall) is 90 mm now")
+
+
+async def test_a_way_that_changes_nothing_is_not_offered(user: User, bench: Bench) -> None:
+    bench.desk.change(
+        lambda text: add_item(text, "variant", {"name": "same", "change": ["wall.gap=90 mm"]}), "same"
+    )
+    await user.open("/variants")
+    await user.should_see("nothing changes")
+    labels = [str(b.props.get("aria-label")) for b in user.find(ui.button).elements]
+    assert "Make same the project" not in labels
+    assert "Take same away" in labels

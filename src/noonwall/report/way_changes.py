@@ -40,7 +40,10 @@ def differences(text: str, way: Variant, reader: Reader) -> tuple[Difference, ..
     """
     before: Project = from_text(text)
     after = changed_by(text, way.name, way.change).project
-    return tuple(_apart(before, after, "", reader))
+    fed = any(fan.supply == "pv" for fan in (*before.fans, *after.fans))
+    found = _apart(before, after, "", reader)
+    # How fans on a module are wired says nothing of fans on the mains.
+    return tuple(one for one in found if fed or one.key != "circuit.module_fans")
 
 
 def _apart(before: Record, after: Record, at: str, reader: Reader) -> list[Difference]:

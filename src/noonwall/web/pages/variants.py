@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import html
+import re
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -16,11 +17,13 @@ from noonwall.web.parts.answer import answer_card, caution, pictures, what_is_th
 from noonwall.web.parts.changes import changes_list
 from noonwall.web.parts.laid import tables
 from noonwall.web.parts.side_by_side import side_by_side
+from noonwall.web.parts.way_values import values_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from noonwall.model.project import Variant
+    from noonwall.report.way_changes import Difference
     from noonwall.web.asked import Answer
     from noonwall.web.bench import Bench, Result
 
@@ -83,26 +86,50 @@ class _Adding:
                 .props("outlined options-dense")
                 .classes("nw-wide")
             )
+            self.values = values_of(bench)
+            told = {key: f"{label}: {value}" for key, (label, value) in self.values.items()}
+            self.value = (
+                ui.select(
+                    told,
+                    label="Or one value of the project",
+                    on_change=self._take,
+                    clearable=True,
+                    with_input=True,
+                )
+                .props("outlined options-dense")
+                .classes("nw-wide")
+            )
+            example = "wall.gap=5 in" if bench.reader.us else "wall.gap=120 mm"
             self.changes = (
                 ui.input("What is different", on_change=self._hint)
-                .props(
-                    'outlined hint="such as flap, or wall.gap=120 mm; several joined by +" hide-bottom-space'
-                )
+                .props(f'outlined hint="such as flap, or {example}; several joined by +" hide-bottom-space')
                 .classes("nw-wide")
                 .on("keydown.enter", self.add)
             )
             self.name = ui.input("Its name, if you like").props("outlined").on("keydown.enter", self.add)
             ui.button("Add", icon="add", on_click=self.add).classes("nw-strong")
         self.hint = ui.label().classes("nw-soft nw-small")
+        self.fault = ui.label().classes("nw-bad").props("role=alert")
 
     def _pick(self) -> None:
         if self.picked.value:
-            now = (self.changes.value or "").strip()
-            self.changes.value = f"{now} + {self.picked.value}" if now else str(self.picked.value)
+            self._write(str(self.picked.value))
             example = next(u.example for u in ways.USUAL if u.word == self.picked.value)
             self.hint.set_text(f"With a figure of your own: {example}. =none takes it away.")
 
+    def _take(self) -> None:
+        if self.value.value:
+            key = str(self.value.value)
+            label, value = values_of(self.bench).get(key, self.values[key])
+            self._write(f"{key}={value}")
+            self.hint.set_text(f"{label} is {value} now: type what it is in this variant.")
+
+    def _write(self, piece: str) -> None:
+        now = (self.changes.value or "").strip()
+        self.changes.value = f"{now} + {piece}" if now else piece
+
     def _hint(self) -> None:
+        self.fault.set_text("")
         if not self.changes.value:
             self.hint.set_text("")
 
@@ -113,8 +140,24 @@ class _Adding:
         def edit(text: str) -> str:
             return ways.with_variant(text, ways.split_changes(written), name)
 
-        if changed(self.bench, edit, f"variant added: {name or written}"):
-            self.changes.value, self.name.value, self.picked.value = "", "", None
+        try:
+            self.bench.desk.change(edit, f"variant added: {name or written}")
+        except NoonwallError as error:
+            self.fault.set_text(_here(str(error)))
+            return
+        self.changes.value, self.name.value, self.picked.value, self.value.value = "", "", None, None
+
+
+def _here(fault: str) -> str:
+    """Return why a change was refused, without what the reader has just typed above it, and what to do."""
+    plain = re.sub(r'^variant ".*?": ', "", fault)
+    plain = plain[:1].upper() + plain[1:]
+    if "No remedy is called" in plain:
+        told = plain.partition("; a key has a dot")[0]
+        return (
+            f"{told}. For any other value pick it under 'Or one value of the project', then type the new one."
+        )
+    return plain
 
 
 def _cards(bench: Bench, place: ui.element) -> None:
@@ -130,8 +173,10 @@ def _cards(bench: Bench, place: ui.element) -> None:
 
 def _card(bench: Bench, way: Variant) -> None:
     fault, told = "", ""
+    apart: tuple[Difference, ...] = ()
     try:
-        told = changes_list(differences(bench.desk.text, way, bench.reader))
+        apart = differences(bench.desk.text, way, bench.reader)
+        told = changes_list(apart)
     except NoonwallError as error:
         fault = str(error)
     with ui.element("div").classes("nw-way").props("role=listitem"):
@@ -145,8 +190,9 @@ def _card(bench: Bench, way: Variant) -> None:
             _tool("edit", f"Change {way.name}", partial(_edit, bench, way))
             _tool("content_copy", f"Copy {way.name}", partial(_copy, bench, way.name))
             _tool("delete", f"Take {way.name} away", partial(_drop, bench, way.name))
-            adopt = ui.button("Make it the project", on_click=partial(_adopt, bench, way.name))
-            named(adopt, f"Make {way.name} the project").props("outline").classes("nw-plain")
+            if apart or fault:
+                adopt = ui.button("Make it the project", on_click=partial(_adopt, bench, way.name))
+                named(adopt, f"Make {way.name} the project").props("outline").classes("nw-plain")
 
 
 def _tool(icon: str, told: str, press: Callable[[], Any]) -> None:

@@ -28,7 +28,7 @@ def changes_list(differences: Iterable[Difference]) -> str:
     return (
         f'<ul class="nw-apart">{lines}</ul>'
         if lines
-        else '<p class="nw-small">As described: nothing changes.</p>'
+        else '<p class="nw-small">The project is so already: nothing changes.</p>'
     )
 
 
