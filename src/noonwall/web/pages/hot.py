@@ -13,7 +13,7 @@ from noonwall.units import in_both
 from noonwall.web.frame import frame
 from noonwall.web.parts.adopting import put_in
 from noonwall.web.parts.answer import answer_card, caution, pictures, what_is_this
-from noonwall.web.parts.chart import COLD, HEAT, WRAPPED, bars, chart
+from noonwall.web.parts.chart import COLD, FEW, HEAT, WRAPPED, bars, chart
 from noonwall.web.parts.form import change
 from noonwall.web.parts.laid import about, sentences, shown, tables, words
 
@@ -155,7 +155,7 @@ def peak_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
     worst = [max(degrees(c["pieces"][i]["hottest_c"]) for c in cases) for i in range(len(pieces))]
     return {
         "yAxis": {"type": "category", "data": pieces, "inverse": True, "axisLabel": WRAPPED},
-        "xAxis": {"type": "value", "name": reader.degree, "nameLocation": "middle", "nameGap": 26},
+        "xAxis": {"type": "value", "name": reader.degree, "nameLocation": "middle", "nameGap": 26, **FEW},
         "grid": {"left": 8, "right": 44, "top": 44, "bottom": 30, "containLabel": True},
         "series": [
             bars("as described", described, COLD),
@@ -193,8 +193,8 @@ def _sources(document: dict[str, Any], reader: Reader) -> None:
         f"{html.escape(in_both(row['told'], reader.system))} <em>{html.escape(row['source'])}</em></li>"
         for row in document["limits"]
     )
-    ui.html(f'<details class="nw-help"><summary>The limits and their sources</summary><ul>{rows}</ul></details>',
-            sanitize=False).classes("w-full")  # fmt: skip
+    ui.html('<details class="nw-help nw-figures"><summary>The limits and their sources</summary>'
+            f'<ul class="nw-list">{rows}</ul></details>', sanitize=False).classes("w-full")  # fmt: skip
 
 
 def _unseen(row: dict[str, Any]) -> str:

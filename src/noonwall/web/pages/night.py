@@ -12,7 +12,7 @@ from noonwall.report.night_steps import STUCK
 from noonwall.web.frame import frame
 from noonwall.web.parts.adopting import put_in
 from noonwall.web.parts.answer import answer_card, pictures, what_is_this
-from noonwall.web.parts.chart import COLD, HEAT, MONTH_NAMES, WRAPPED, bars, chart
+from noonwall.web.parts.chart import COLD, FEW, HEAT, MONTH_NAMES, WRAPPED, bars, chart
 from noonwall.web.parts.laid import linked, tables, words
 
 if TYPE_CHECKING:
@@ -87,7 +87,7 @@ def choice_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
             "inverse": True,
             "axisLabel": WRAPPED,
         },
-        "xAxis": {"type": "value", "name": reader.heat_unit, "nameLocation": "middle", "nameGap": 26},
+        "xAxis": {"type": "value", "name": reader.heat_unit, "nameLocation": "middle", "nameGap": 26, **FEW},
         "grid": {"left": 8, "right": 20, "top": 44, "bottom": 30, "containLabel": True},
         "series": [
             bars("lost at night", heat("lost_kwh"), COLD),

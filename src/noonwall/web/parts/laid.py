@@ -45,8 +45,8 @@ def about(blocks: Sequence[Block], *things: str) -> list[str]:
 
 def folded(title: str, lines: Iterable[str]) -> None:
     """Show sentences folded away until asked for."""
-    ui.html(f'<details class="nw-help"><summary>{html.escape(title)}</summary>{_paragraphs(lines)}</details>',
-            sanitize=False).classes("w-full")  # fmt: skip
+    inner = f"<summary>{html.escape(title)}</summary>{_paragraphs(lines)}"
+    ui.html(f'<details class="nw-help nw-figures">{inner}</details>', sanitize=False).classes("w-full")  # fmt: skip
 
 
 def tables(
@@ -66,7 +66,7 @@ def tables(
     inner = "".join(_set(block) for block in blocks if _among(block, also, besides))
     if inner:
         fold = "open" if opened else ""
-        ui.html(f'<details class="nw-help" {fold}><summary>{html.escape(title)}</summary>{inner}</details>',
+        ui.html(f'<details class="nw-help nw-figures" {fold}><summary>{html.escape(title)}</summary>{inner}</details>',
                 sanitize=False).classes("w-full")  # fmt: skip
 
 

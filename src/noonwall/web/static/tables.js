@@ -2,9 +2,12 @@
 (() => {
   const hint = matchMedia("(pointer: coarse)").matches
     ? "More at the right: swipe sideways" : "More at the right: scroll sideways, or click in it and press the arrow keys";
+  const PLACES = ".nw-table, .nw-tiles-run";
   const look = (table) => {
     const runs = table.scrollWidth > table.clientWidth + 1;
     const end = table.scrollLeft + table.clientWidth >= table.scrollWidth - 2;
+    table.classList.toggle("nw-more", runs && !end);
+    if (!table.matches(".nw-table")) return; // key figures stay on one line: an arrow and a shade are all they get
     let told = table.previousElementSibling;
     if (!told || !told.classList.contains("nw-more-told")) {
       if (!runs) return;
@@ -14,15 +17,18 @@
       table.before(told);
     }
     told.hidden = !runs;
-    table.classList.toggle("nw-more", runs && !end);
   };
-  const sizes = new ResizeObserver((found) => found.forEach((one) => look(one.target.closest(".nw-table"))));
+  const sizes = new ResizeObserver((found) => found.forEach((one) => look(one.target.closest(PLACES))));
   const known = new WeakSet();
-  const meet = () => document.querySelectorAll(".nw-table").forEach((table) => {
+  const meet = () => document.querySelectorAll(PLACES).forEach((table) => {
+    const inner = table.firstElementChild;
+    if (inner && !known.has(inner)) {
+      known.add(inner);
+      sizes.observe(inner);
+    }
     if (known.has(table)) return;
     known.add(table);
     sizes.observe(table);
-    if (table.firstElementChild) sizes.observe(table.firstElementChild);
     table.addEventListener("scroll", () => look(table), { passive: true });
     look(table);
   });
@@ -30,5 +36,11 @@
     new MutationObserver(meet).observe(document.body, { childList: true, subtree: true });
     meet();
   };
+  const opened = [];
+  addEventListener("beforeprint", () => document.querySelectorAll(".nw-figures:not([open])").forEach((fold) => {
+    fold.open = true;
+    opened.push(fold);
+  }));
+  addEventListener("afterprint", () => opened.splice(0).forEach((fold) => { fold.open = false; }));
   if (document.body) begin(); else addEventListener("DOMContentLoaded", begin);
 })();
