@@ -131,10 +131,10 @@ def test_a_cause_that_is_nearly_a_whole_link_tells_the_links_figure(year: Recap)
         (None, "; what was changed since the readings shows up"),
         (
             "2026-03-01",
-            "written last on 2026-03-01, after these days ended (2025-12-31): what was changed since",
+            "last changed on 2026-03-01, after these days ended (2025-12-31): what was changed since",
         ),
-        ("2025-06-01", "written last on 2025-06-01, within these days (up to 2025-12-31): what"),
-        ("2024-06-01", "written last on 2024-06-01, before these days"),
+        ("2025-06-01", "last changed on 2025-06-01, within these days (up to 2025-12-31): what"),
+        ("2024-06-01", "last changed on 2024-06-01, before these days"),
     ],
 )
 def test_a_project_changed_since_the_readings_is_told(year: Recap, written: str | None, said: str) -> None:

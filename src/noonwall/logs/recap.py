@@ -107,13 +107,13 @@ class Recap:
         if self.changed is None:
             return AS_IT_STANDS
         if self.changed < str(self.period.first):
-            return f"the expectation is of the project as it stands, written last on {self.changed}, before these days"
+            return f"the expectation is of the project as it stands, last changed on {self.changed}, before these days"
         last = str(self.period.last)
         when = (
             f"after these days ended ({last})" if self.changed > last else f"within these days (up to {last})"
         )
         return (
-            f"the expectation is of the project as it stands, written last on {self.changed}, {when}: what was changed "
+            f"the expectation is of the project as it stands, last changed on {self.changed}, {when}: what was changed "
             "since shows up as a difference; keep a copy of the folder as it was"
         )
 

@@ -149,13 +149,12 @@ class HandedIn:
                 "<legend><b>Please answer:</b> Which column tells the date and the time?</legend>",
                 sanitize=False,
             )
-            with ui.row().classes("items-end"):
+            with ui.row().classes("w-full items-start nw-fields"):
                 day = ui.select(names, label="Date and time, or the date").props("outlined options-dense")
-                day.classes("nw-span")
                 clock = ui.select(
                     {"": "in the same column", **{n: n for n in names}}, value="", label="The time of day"
                 )
-                clock.props("outlined options-dense").classes("nw-span")
+                clock.props("outlined options-dense")
 
                 async def look() -> None:
                     if day.value:
