@@ -95,6 +95,21 @@ def test_a_box_shows_the_units_of_its_trade(key: str, written: str, metric: str,
     assert (faced(where, "metric"), faced(where, "us")) == (metric, us)
 
 
+@pytest.mark.parametrize(
+    ("key", "raw", "us"),
+    [
+        ("wall.vents.closed", [["05-15", "09-15"], ["12-20", "01-06"]], "May 15 to Sep 15; Dec 20 to Jan 6"),
+        ("wall.vents.shut_hours", [["20:00", "7:30"]], "8 pm to 7:30 am"),
+        ("wall.vents.shut_hours", [["00:00", "24:00"]], "12 am to 24:00"),
+    ],
+)
+def test_spans_read_as_an_american_says_them(key: str, raw: Any, us: str) -> None:
+    where = spot(key, RAW)._replace(raw=raw)
+    assert faced(where, "us") == us
+    assert faced(where, "metric") == shown(where)
+    assert typed(us, where, "") == [[end.zfill(5) for end in span] for span in raw]
+
+
 def test_what_a_box_shows_reads_again() -> None:
     """Every quantity of the demo, converted for its box, is one that may be typed, near what the file says."""
     for key in keys(RAW):
@@ -150,7 +165,15 @@ def test_a_difference_is_no_temperature() -> None:
     ("key", "text", "value"),
     [
         ("wall.vents.closed", "10-01 to 04-30; 06-01 to 06-10", [["10-01", "04-30"], ["06-01", "06-10"]]),
+        (
+            "wall.vents.closed",
+            "May 15 to 9 September; Dec. 1 to 01-06",
+            [["05-15", "09-09"], ["12-01", "01-06"]],
+        ),
+        ("wall.vents.closed", "Mai 15 to whenever", [["Mai 15", "whenever"]]),
         ("wall.vents.shut_hours", "20:00-07:00", [["20:00", "07:00"]]),
+        ("wall.vents.shut_hours", "8 pm to 7:30 a.m.", [["20:00", "07:30"]]),
+        ("wall.vents.shut_hours", "12 am to 12pm; 13 pm to 24:00", [["00:00", "12:00"], ["13 pm", "24:00"]]),
         ("fan[1].curve", "0.1 m3/s, 0 Pa; 0, 80 Pa", [["0.1 m3/s", "0 Pa"], [0, "80 Pa"]]),
         ("circuit.series", "a; b | c", ["a", ["b", "c"]]),
         ("shop.comfort.hours", "8; 12; 18", [8, 12, 18]),

@@ -509,3 +509,17 @@ async def test_nothing_is_told_as_saved_while_the_file_does_not_read(user: User,
     file.write_text(text, encoding="utf-8")
     await user.open("/wall")
     assert saved(user).startswith("Saved as opened")
+
+
+async def test_days_and_hours_are_shown_and_typed_as_americans_say_them(user: User, bench: Bench) -> None:
+    bench.desk.set("units", "us", bench.desk.value("units"))
+    await user.open("/air")
+    shut = box(user, "wall.vents.closed")
+    assert shut.props["hint"].startswith("such as May 15 to Sep 15")
+    assert enter(user, "wall.vents.closed", "may 1 to Sep 30").value == "May 1 to Sep 30"
+    assert bench.desk.value("wall.vents.closed") == [["05-01", "09-30"]]
+    assert enter(user, "wall.vents.shut_hours", "9 pm to 6:30 am").error is None
+    assert bench.desk.value("wall.vents.shut_hours") == [["21:00", "06:30"]]
+    bench.desk.set("units", "metric", "us")
+    assert shut.value == "05-01 to 09-30"
+    assert shut.props["hint"].startswith("such as 05-15 to 09-15")

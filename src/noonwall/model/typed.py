@@ -17,6 +17,7 @@ from noonwall.model.edit import Value, path_of
 from noonwall.model.fields import Facts, Inner, Record, facts_of, record_in
 from noonwall.model.file import parse_toml
 from noonwall.model.project import Project
+from noonwall.model.spans import days_of, hours_of, span_words
 from noonwall.units import SI_UNIT, in_reader_units, parse, quoted, show
 
 if TYPE_CHECKING:
@@ -34,7 +35,6 @@ _FOOT_MARK = re.compile("['\"\u2018\u2019\u201c\u201d\u2032\u2033]")
 _R_FIRST = re.compile(r"(RSI|R)[\s\d-]", re.I)  # an American resistance, or a metric one with its name first
 _OWN_UNIT = {"circuit.wire": "mm2"}  # whatever the reader's units: what is printed on the cable
 _WRITTEN = {"°C": "C", "°F": "degF"}  # what a keyboard has
-_SPANS = re.compile(r"\s*(?:to|-|\u2013)\s*")
 _SHELVES: dict[str, catalogue.Shelf] = {
     "wall.glazing.kind": "glazing", "wall.absorber.face": "face", "shop.heater.fuel": "fuel",
     "shop.air.tightness": "tightness", "wall.frame.material": "material", "wall.frame.studs": "material",
@@ -212,12 +212,23 @@ def faced(where: Spot, system: System) -> str:
     ('8 ft 6 in', '2.59 m')
     """
     text, kind = shown(where), where.kind
+    if system == "us" and _of_spans(where) and isinstance(where.raw, list):
+        return "; ".join(span_words(item, hours=_of_hours(where.facts)) for item in where.raw)
     if kind in (None, "number", "money", "share") or where.key in _OWN_UNIT or _own(text, kind, system):
         return text
     value = _si(text, kind)
     if value is None:
         return text
     return re.sub(r"^(\S+) h ft2 F/Btu$", r"R-\1", show(value, kind, system))
+
+
+def _of_spans(where: Spot) -> bool:
+    """Whether a value is a list of spans of days, or of hours."""
+    return "tuple[tuple" in str(where.field.annotation) or "Pair" in str(where.field.annotation)
+
+
+def _of_hours(facts: Facts) -> bool:
+    return facts.key.endswith("hours")
 
 
 def _own(text: str, kind: Kind, system: System) -> bool:
@@ -319,11 +330,8 @@ def _list(text: str, where: Spot) -> Value:
         return [quantity(item, facts.each, "") for item in _items(text, ";,")]
     if facts.key == "series":
         return [_group(item) for item in _items(text, ";")]
-    if "tuple[tuple" in str(where.field.annotation) or "Pair" in str(where.field.annotation):
-        return [
-            _SPANS.split(item, 1) if facts.key.endswith("hours") else _days(item)
-            for item in _items(text, ";,")
-        ]
+    if _of_spans(where):
+        return [(hours_of if _of_hours(facts) else days_of)(item) for item in _items(text, ";,")]
     return _items(text, ";")
 
 
@@ -338,10 +346,6 @@ def _pair(item: str, kinds: tuple[Kind, ...]) -> list[Value]:
 def _group(item: str) -> Value:
     parts = _items(item, "|")
     return parts if len(parts) > 1 else item
-
-
-def _days(item: str) -> list[str]:
-    return re.split(r"\s*\bto\b\s*", item, maxsplit=1)
 
 
 @lru_cache(maxsize=4)

@@ -24,6 +24,7 @@ from noonwall.model.file import parse_toml
 from noonwall.model.typed import assumed_by_key, beside, choices, faced, is_flag, shown, spot, typed
 from noonwall.web.desk import ChangedElsewhereError
 from noonwall.web.parts.complaint import named, plain
+from noonwall.web.parts.first import noted
 from noonwall.web.parts.reason import pretty, reason_dialog, taken_for
 from noonwall.web.unsaved import unsaved_in
 
@@ -310,7 +311,8 @@ class TextBox(Box):
         taken = taken_for(where, assumed_at(self.bench, self.key), self.bench.reader)
         fits = LETTER_PX * len(taken) <= ROOM_PX - min(LETTER_PX * len(self.unit.text) + 8.0, UNIT_PX)
         self.input.props["placeholder"] = taken if fits else taken.partition(":")[0].partition(",")[0][:SHORT]
-        told = (self.note, "" if fits or where.raw is not None else taken, "" if roomy else own)
+        note = noted(self.note, self.bench.reader.system)
+        told = (note, "" if fits or where.raw is not None else taken, "" if roomy else own)
         self.input.props["hint"] = "; ".join(text for text in told if text) or None
         self.input.update()
         self.input.classes(**{"add" if where.raw is None else "remove": "nw-open"})

@@ -1,4 +1,4 @@
-"""What new tables start with, in the units that the reader types."""
+"""What new tables start with, and what notes below boxes give for an example, as the reader types it."""
 
 from __future__ import annotations
 
@@ -25,3 +25,16 @@ def first_values(first: Mapping[str, Value], system: System) -> dict[str, Value]
     return {
         key: _US_FIRST.get(value, value) if isinstance(value, str) else value for key, value in first.items()
     }
+
+
+# what an American would type in place of the examples below boxes
+_US_NOTES = {
+    "such as 05-15 to 09-15; 12-20 to 01-06": "such as May 15 to Sep 15; Dec 20 to Jan 6",
+    "such as 20:00 to 07:00": "such as 8 pm to 7 am",
+    "10-01 to 04-15": "such as Oct 1 to Apr 15",
+}
+
+
+def noted(note: str, system: System) -> str:
+    """Return a note below a box, its example as the reader types it."""
+    return _US_NOTES.get(note, note) if system == "us" else note
