@@ -63,8 +63,8 @@ def _head(figure: Figure, study: HotStudy, project: Project, weather: Weather, r
         "where the month can have it.", size=8.0, color=ink.FAINT,
     )  # fmt: skip
     note = (
-        "noonwall: a model's estimate, not a measurement. Limits and their sources: `noonwall hot`. Frame and studs "
-        "are taken as hot as the absorber they touch. Fire separation: local code and licensed trades decide."
+        "noonwall: a model's estimate, not a measurement. The page of the worst hours tells who sets the limits. Frame "
+        "and studs are taken as hot as the absorber they touch. Fire separation: local code and licensed trades decide."
     )
     figure.text(0.045, 0.018, fill(note, 150), size=6.5, color=ink.FAINT)
 

@@ -18,7 +18,10 @@
     }
     told.hidden = !runs;
   };
-  const sizes = new ResizeObserver((found) => found.forEach((one) => look(one.target.closest(PLACES))));
+  const sizes = new ResizeObserver((found) => found.forEach((one) => {
+    const place = one.target.closest(PLACES); // none for what was taken off the page meanwhile
+    if (place) look(place);
+  }));
   const known = new WeakSet();
   const meet = () => document.querySelectorAll(PLACES).forEach((table) => {
     const inner = table.firstElementChild;
