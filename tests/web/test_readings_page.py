@@ -306,6 +306,10 @@ def test_set_aside_readings_are_crosses_in_a_panel_of_their_unit() -> None:
     assert kinds == [("line", "a", 0), ("scatter", "a, set aside", 0), ("line", "b", 1)]
     assert len(option["grid"]) == 2 and height > 400
     assert all((z["startValue"], z["endValue"]) == (2, 5) for z in option["dataZoom"])
+    for us, tongue in ((False, "en-GB"), (True, "en-US")):
+        axes = course_option(found, (2, 5), us=us)[0]["xAxis"]
+        assert all(tongue in axis["axisPointer"]["label"][":formatter"] for axis in axes)
+        assert all((":formatter" in axis["axisLabel"]) is us for axis in axes)
 
 
 COLUMN = {

@@ -22,6 +22,16 @@ DAY_MS = 86_400_000
 SHORTEST_MS = 60_000
 SPANS_MS = {"month": 31 * DAY_MS, "week": 7 * DAY_MS, "day": DAY_MS}
 FIRST_SHOWN = 4
+MOMENT_JS = (
+    "(p) => new Date(p.value).toLocaleString('%s', {timeZone: 'UTC', day: 'numeric', month: 'short', year: 'numeric', "
+    "hour: 'numeric', minute: '2-digit'})"
+)
+US_LABEL_JS = (  # as the chart's own labels: the year, else the month, else the day, else the hour
+    "(value) => { const d = new Date(value); const say = (o) => d.toLocaleString('en-US', {timeZone: 'UTC', ...o}); "
+    "if (d.getUTCMinutes()) return say({hour: 'numeric', minute: '2-digit'}); "
+    "if (d.getUTCHours()) return say({hour: 'numeric'}); if (d.getUTCDate() > 1) return String(d.getUTCDate()); "
+    "return d.getUTCMonth() ? say({month: 'short'}) : say({year: 'numeric'}); }"
+)
 CROSS = "path://M0,2 L2,0 L5,3 L8,0 L10,2 L7,5 L10,8 L8,10 L5,7 L2,10 L0,8 L3,5 Z"
 
 
@@ -111,7 +121,7 @@ class ChannelsChart:
             if not self.shown:
                 ui.label("Tick a channel to see it.").classes("nw-soft")
                 return
-            option, height = course_option(found, self.view)
+            option, height = course_option(found, self.view, us=self.bench.reader.us)
             self.drawn = chart(option, f"Readings over time: {', '.join(self.shown)}", f"{height}px")
             self.drawn.on("chart:datazoom", self._zoomed, throttle=0.4, leading_events=False)
         self._tell(found)
@@ -175,8 +185,11 @@ def series_of(found: dict[str, Any]) -> list[dict[str, Any]]:
     return series
 
 
-def course_option(found: dict[str, Any], view: tuple[int, int]) -> tuple[dict[str, Any], int]:
-    """Return the chart of channels, a panel for each unit, and its height [px]."""
+def course_option(
+    found: dict[str, Any], view: tuple[int, int], *, us: bool = False
+) -> tuple[dict[str, Any], int]:
+    """Return the chart of channels, a panel for each unit, and its height [px]; times as ``us`` says them or not."""
+    pointer = {"label": {":formatter": MOMENT_JS % ("en-US" if us else "en-GB")}}
     units = units_of(found)
     every = list(range(len(units)))
     whole, span = found["whole"], {"startValue": view[0], "endValue": view[1]}
@@ -186,7 +199,8 @@ def course_option(found: dict[str, Any], view: tuple[int, int]) -> tuple[dict[st
         "useUTC": True,
         "grid": [{"left": 62, "right": 16, "top": top, "height": PANEL_PX} for top in tops],
         "xAxis": [
-            {"type": "time", "gridIndex": i, "min": whole[0], "max": whole[1], "axisLabel": {"show": i == last}}
+            {"type": "time", "gridIndex": i, "min": whole[0], "max": whole[1], "axisPointer": pointer,
+             "axisLabel": {"show": i == last, **({":formatter": US_LABEL_JS} if us else {})}}
             for i in range(len(units))
         ],
         "yAxis": [
