@@ -42,5 +42,10 @@ def test_a_change_of_no_one_value_names_its_thing_too(bench: Bench) -> None:
     assert plain(line, "", bench.desk.text, {}) == "fir 3, crown base: give crown base, not out_of_place"
 
 
+def test_what_is_not_there_yet_has_no_number(bench: Bench) -> None:
+    line = "noonwall.toml:300: obstacle[99].bearing: is missing"
+    assert plain(line, "", bench.desk.text, {}) == "the new one, bearing: is missing"
+
+
 def test_a_line_without_a_key_stays(bench: Bench) -> None:
     assert plain("wanted: something else", "wall.gap", bench.desk.text, {}) == "wanted: something else"

@@ -58,5 +58,7 @@ def _called(key: str, text: str, labels: Mapping[str, str]) -> str:
 
 def _thing(key: str, text: str) -> str:
     name = value_at(text, f"{key}.name")
+    if key.startswith("obstacle[") and value_at(text, key) is None:
+        return "the new one"
     numbered = re.sub(r"\[(\d+)\]", r" \1", key.rpartition(".")[2])
     return str(name) if name else numbered.replace("_", " ")

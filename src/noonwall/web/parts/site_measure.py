@@ -12,6 +12,7 @@ from noonwall.model.new_things import free_name
 from noonwall.model.rearrange import thing_named
 from noonwall.report.site_scene import thing_words
 from noonwall.studies.trees import kinds
+from noonwall.web.parts.complaint import plain
 from noonwall.web.parts.form import change
 
 if TYPE_CHECKING:
@@ -119,7 +120,7 @@ def _foretold(bench: Bench, boxes: Mapping[str, Any], name: str | None) -> str:
         project = bench.desk.tried(_edited(bench, bench.desk.text, boxes, name))
         return thing_words(project, name or str(boxes["name"].value).strip(), bench.reader)
     except NoonwallError as error:
-        return str(error)
+        return plain(str(error), "", bench.desk.text, {})
 
 
 def _done(bench: Bench, stage: Stage, boxes: Mapping[str, Any], name: str | None, dialog: ui.dialog) -> None:

@@ -25,6 +25,7 @@ from noonwall.report.site_scene import place_text, rings, site_scene
 from noonwall.studies.sunlight import usual_when
 from noonwall.web import questions
 from noonwall.web.frame import on_change, refuse
+from noonwall.web.parts.complaint import plain
 from noonwall.web.parts.form import change
 from noonwall.web.parts.site_view import Hands, SiteView
 from noonwall.web.parts.strip import day_strip
@@ -248,14 +249,14 @@ class Stage:
             self._dragged(note)
         except NoonwallError as error:
             self.tried = None
-            self._dragged(str(error))
+            self._dragged(plain(str(error), "", self.bench.desk.text, {}))
 
     def _drop(self, name: str, east: float, north: float) -> None:
         project, system = self.bench.desk.project, self.bench.reader.system
         try:
             sighted = was_sighted(project, name)
         except NoonwallError as error:
-            refuse(str(error))
+            refuse(plain(str(error), "", self.bench.desk.text, {}))
             return
         instead = " (in place of bearing and distance)" if sighted else ""
         told = f"{name} moved to {place_text(east, north, self.bench.reader)}{instead}"
