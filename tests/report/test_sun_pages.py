@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from dataclasses import replace
+from dataclasses import asdict, replace
 from pathlib import Path
 
 import numpy as np
@@ -81,9 +81,18 @@ def test_the_demo_says_where_the_modules_would_hang_better():
     )
     assert re.search(r"no farther out than 1.83 m, and no lower edge higher than 500 mm above", page)
     assert "lower_edge_above_glazing = " in page
+    assert re.search(r"kWh more heat in October to April and \d+ kWh (more|less) electricity than now", page)
     offers = awning_offers(demo_awning(), Reader())
     assert [offer["design"] is None for offer in offers] == [False] * (len(offers) - 1) + [True]
-    assert re.search(r"kWh more heat in October to April and \d+ kWh (more|less) electricity than now", page)
+
+
+def test_a_design_that_hangs_so_already_is_told_so_and_not_offered():
+    found = demo_awning()
+    best = max((p for p in found.points if p.enough), key=lambda p: p.summer_blocked)
+    nearly = replace(best.design, depth_m=best.design.depth_m + 1e-3)
+    now = replace(found, now=replace(best, design=nearly))
+    assert "; so they hang now." in flat(str(awning_page(now, demo(), demo_weather(), Reader())))
+    assert asdict(best.design) not in [offer["design"] for offer in awning_offers(now, Reader())]
 
 
 def test_us_readers_get_the_same_figures():

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
 SCHEMA = "noonwall.awning/1"
 MOST = 0.5
+ALIKE_M, ALIKE_DEG = 0.01, 0.5
 M_PER_FT = 0.3048
 AS_WIDE = "as wide as the glazing"
 
@@ -74,6 +75,15 @@ def best_of(curve: Curve) -> Point | None:
     """Return the design that keeps off most of the summer of those that leave what was asked; None for none."""
     enough = [point for point in curve.points if point.enough]
     return max(enough, key=lambda point: point.summer_blocked) if enough else None
+
+
+def _as_now(design: Design, curve: Curve) -> bool:
+    """Whether a design is how the thing hangs now, to what a builder would measure."""
+    if curve.now is None:
+        return False
+    now = curve.now.design
+    apart = (design.depth_m - now.depth_m, design.height_m - now.height_m)
+    return max(map(abs, apart)) < ALIKE_M and abs(design.tilt_deg - now.tilt_deg) < ALIKE_DEG
 
 
 def _as_it_hangs(curve: Curve, reader: Reader) -> list[str]:
@@ -127,6 +137,8 @@ def _gain_words(curve: Curve, point: Point, reader: Reader) -> str:
     if curve.now is None:
         cost = curve.without.less(point.given).season_heat
         return f"; it costs {reader.heat_text(max(cost, 0.0))} of heat in {season_text(curve.without.season)}"
+    if _as_now(point.design, curve):
+        return "; so it hangs now" if not curve.modules else "; so they hang now"
     gain = point.given.less(curve.now.given)
     words = f"; {_more(reader.heat(gain.season_heat), reader.heat_unit)} heat in {season_text(gain.season)}"
     return words + (f" and {_more(gain.pv, 'kWh')} electricity than now" if curve.modules else " than now")
@@ -232,7 +244,7 @@ def _recipes(curve: Curve, project: Project, reader: Reader) -> list[tuple[str, 
     table = table_of(project, curve.name, new=new)
     head = f"[{table}]" if table == ROOF_EDGE else f"[[{table.partition('[')[0]}]]"
     found = []
-    if best is not None and (curve.now is None or best.design != curve.now.design):
+    if best is not None and (not _as_now(best.design, curve)):
         keys = hung_keys(project, curve.name, best.design, reader.system)
         named = ({"kind": "awning"} if not curve.modules else {}) | {"name": curve.name}
         lines = keys if table == ROOF_EDGE else named | keys
@@ -255,7 +267,7 @@ def awning_offers(curve: Curve, reader: Reader) -> list[dict[str, Any]]:
     what = "the modules so" if curve.modules else "this overhang" if curve.name == OVERHANG else "this awning"
     wanted = [point.design for point in ((best, curve.points[0]) if best else ())]
     for design in dict.fromkeys(wanted):
-        if curve.now is None or design != curve.now.design:
+        if not _as_now(design, curve):
             told = f"{curve.name}: {design_words(design, curve, reader)}"
             word = f"Try {what}: {_short(design, reader)}"
             offers.append({**common, "word": word, "told": told, "design": asdict(design)})

@@ -58,7 +58,7 @@ class Saw:
 
         self.offer(edit, word, told)
 
-    def offer(self, edit: Callable[[str], str], word: str, told: str, icon: str = "carpenter") -> None:
+    def offer(self, edit: Callable[[str], str], word: str, told: str, icon: str | None = "carpenter") -> None:
         """Show a button that makes a change of the project's text on trial, and below it what comes of that."""
         button = ui.button(word, icon=icon).props("outline no-caps").classes("nw-plain")
         named(button, f"{word}: {told}")

@@ -258,4 +258,4 @@ def _offer(trials: Saw, offer: dict[str, Any]) -> None:
         project, system = bench.desk.project, bench.reader.system
         return write_hung(text, project, offer["name"], design, system, new=offer["new"])
 
-    trials.offer(edit, offer["word"], offer["told"], "roofing")
+    trials.offer(edit, offer["word"], offer["told"], None)
