@@ -16,6 +16,7 @@ from noonwall.logs.store import Store
 from noonwall.report.reader import Reader
 from noonwall.web.parts.channels_chart import course_option, zoomed
 from noonwall.web.parts.column_row import ColumnRow
+from noonwall.web.parts.understood import on_page
 from noonwall.web.tray import MOST_FILES, RefusedError, Tray, plain_name
 
 if TYPE_CHECKING:
@@ -310,6 +311,23 @@ def test_set_aside_readings_are_crosses_in_a_panel_of_their_unit() -> None:
         axes = course_option(found, (2, 5), us=us)[0]["xAxis"]
         assert all(tongue in axis["axisPointer"]["label"][":formatter"] for axis in axes)
         assert all((":formatter" in axis["axisLabel"]) is us for axis in axes)
+
+
+@pytest.mark.parametrize(
+    ("told", "said"),
+    [
+        ("give the zone of such stamps with --map zone=UTC-7", "give the zone of such stamps such as UTC-7"),
+        ("say what they are with --map, or nothing can be", "say what they are, or nothing can be"),
+        ('another name (--map "a=shop; name=...") or undo', "another name or undo"),
+        (
+            "say what sets them apart with --map delimiter=;",
+            "save it with commas or semicolons between its cells",
+        ),
+        ("more than 500 by name; if they are none, --map layout=wide", "more than 500 by name"),
+    ],
+)
+def test_a_page_tells_nothing_to_be_typed_in_a_terminal(told: str, said: str) -> None:
+    assert on_page(told) == said
 
 
 COLUMN = {

@@ -11,11 +11,11 @@ from nicegui import ui
 
 from noonwall.errors import NoonwallError
 from noonwall.logs import reception
-from noonwall.logs.maps import GENERAL
 from noonwall.units import moments_in
 from noonwall.web.frame import named
 from noonwall.web.parts.answer import what_is_this
 from noonwall.web.parts.column_row import ColumnRow
+from noonwall.web.parts.understood import as_it_stands, asked_of, granted, holds, known_as, on_page, summary
 from noonwall.web.tray import RefusedError
 from noonwall.web.worker import FaultError, StoppedError
 
@@ -95,7 +95,7 @@ class HandedIn:
         self.far = None
         self.state.clear()
         with self.state:
-            ui.html(f'<span class="nw-bad">{html.escape(why)}</span>', sanitize=False)
+            ui.html(f'<span class="nw-bad">{html.escape(on_page(why))}</span>', sanitize=False)
             ui.button("Put it away", on_click=self.put_away).props("outline").classes("nw-plain")
 
     def put_away(self) -> None:
@@ -236,13 +236,13 @@ class HandedIn:
             self._whole_file(guess)
             self._columns(guess)
             for note in guess["notes"]:
-                told = moments_in(note, self.bench.reader.system)
+                told = moments_in(on_page(note), self.bench.reader.system)
                 ui.html(f'<p class="nw-soft nw-small">{html.escape(told)}</p>', sanitize=False)
             self._last_word(guess)
 
     def _last_word(self, guess: dict[str, Any]) -> None:
         """Offer to read the file in, once nothing is open that would set readings in the wrong place."""
-        ready = bool(guess["ready"]) and not any(_holds(join, guess) for join in guess["joins"])
+        ready = bool(guess["ready"]) and not any(holds(join, guess) for join in guess["joins"])
         taken = granted(guess)
         if taken and ready:
             ui.html(f"<p><b>Read in as it stands, this is taken for granted:</b> {html.escape('; '.join(taken))}.</p>",
@@ -336,51 +336,6 @@ class HandedIn:
             ).classes("nw-soft")
 
 
-def _holds(join: dict[str, Any], guess: dict[str, Any]) -> bool:
-    """Return whether a column must be joined or kept apart before it is read: what is not used may wait."""
-    return any(c["column"] == join["column"] and c["role"] != "other" for c in guess["columns"])
-
-
-def asked_of(question: dict[str, Any], guess: dict[str, Any]) -> str | None:
-    """Return the one column that a question is about; None for the file or for many columns."""
-    if not question["text"].startswith('column "'):
-        return None
-    return next(
-        (c["column"] for c in guess["columns"] if question["text"].startswith(f'column "{c["column"]}":')),
-        None,
-    )
-
-
-def as_it_stands(question: dict[str, Any], guess: dict[str, Any]) -> tuple[str, str] | None:
-    """Return the word, key and value, that says to a question that the guess is right; None where one would not do."""
-    if question["answers"][0].startswith("zone="):
-        return "zone", str(guess["zone"])
-    name = asked_of(question, guess)
-    if name is None or "plane=" in question["answers"][0]:
-        return None
-    spec = next(c["spec"] for c in guess["columns"] if c["column"] == name)
-    return (f"column {name}" if name in GENERAL else name), str(spec)
-
-
-def granted(guess: dict[str, Any]) -> list[str]:
-    """Return what is taken for granted where a file's questions stay unanswered."""
-    told = []
-    for question in (q for q in guess["questions"] if not q["must"]):
-        column = next((c for c in guess["columns"] if c["column"] == asked_of(question, guess)), None)
-        if question["answers"][0].startswith("zone="):
-            told.append(f"the clock's zone is {guess['zone']}")
-        elif column is None:
-            told.append(f"{question['text'].partition(': ')[0]} are what their rows say")
-        elif column["role"] in ("other", "skip"):
-            told.append(
-                f'"{column["column"]}" is {"kept, but not used" if column["role"] == "other" else "left out"}'
-            )
-        else:
-            plane = f", plane {column['plane'] or 'unknown'}" if column["role"] == "sun" else ""
-            told.append(f'"{column["column"]}" is {column["role"]}, in {column["unit"] or "no unit"}{plane}')
-    return list(dict.fromkeys(told))
-
-
 def _done(found: dict[str, Any], reader: Reader) -> None:
     """Tell what came in."""
     told = "".join(f"<p>{html.escape(moments_in(line, reader.system))}</p>" for line in found["told"])
@@ -395,23 +350,3 @@ def _done(found: dict[str, Any], reader: Reader) -> None:
         )
         told += f"<p>{thing}{' doubtful: see what was found below.' if many else ''}</p>"
     ui.html(f'<div class="nw-words"><p class="nw-tag nw-good">read in</p>{told}</div>', sanitize=False)
-
-
-def known_as(one: dict[str, Any], reader: Reader) -> str:
-    """Return a known channel by its name, and what it is where the name does not say so."""
-    height = f" at {reader.show(one['height_m'], 'length', 3)}" if one["height_m"] is not None else ""
-    return (
-        f"{one['name']}{height}" if one["name"] == one["role"] else f"{one['name']} ({one['role']}{height})"
-    )
-
-
-def summary(guess: dict[str, Any], reader: Reader) -> str:
-    """Return in one sentence what a file holds."""
-    step = guess["step_s"]
-    every = f"{step // 60} min" if step >= 60 and step % 60 == 0 else f"{step} s"
-    when = " and ".join(guess["time_columns"])
-    first, last = (moments_in(guess[key], reader.system) for key in ("from", "to"))
-    return (
-        f"{guess['rows']:,} rows from {first} to {last} by its own clock, one every {every}; the time "
-        f'stands in "{when}".'
-    )
