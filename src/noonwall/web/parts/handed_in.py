@@ -281,8 +281,10 @@ class HandedIn:
     def _join(self, join: dict[str, Any]) -> None:
         """Offer the known channels that a column may go on with, each one press."""
         text = f"{join['text'][:1].upper()}{join['text'][1:]}."
-        with ui.element("fieldset").classes("nw-ask nw-lighter"):
-            ui.html(f"<legend><b>Please check:</b> {html.escape(text)}</legend>", sanitize=False)
+        must = holds(join, self.guess or {"columns": []})
+        mark = "Please answer" if must else "Please check"
+        with ui.element("fieldset").classes("nw-ask" if must else "nw-ask nw-lighter"):
+            ui.html(f"<legend><b>{mark}:</b> {html.escape(text)}</legend>", sanitize=False)
             with ui.row():
                 for one in join["channels"]:
                     self._press(join, f"Go on with {known_as(one, self.bench.reader)}", one["spec"])

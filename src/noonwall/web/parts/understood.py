@@ -13,15 +13,15 @@ if TYPE_CHECKING:
 
 # What only the command takes: on the page there are boxes for it, or nothing.
 _TYPED = (
+    (
+        re.compile(r"say what sets them apart with --map \S+"),
+        "save it with commas or semicolons between its cells",
+    ),
     (re.compile(r" \((?:noonwall|--map) [^)]*\)"), ""),
     (re.compile(r"(?: like| with) --map zone=(\S+)"), r" such as \1"),
     (re.compile(r" (?:with|by) --map (?:(?:\w+=\S+)(?: --map )?)+"), ""),
     (re.compile(r"; if they are none, --map layout=wide"), ""),
     (re.compile(r" (?:with|by) --map(?=,|;|$)"), ""),
-    (
-        re.compile(r"say what sets them apart(?: with --map delimiter=;)?"),
-        "save it with commas or semicolons between",
-    ),
 )
 
 
