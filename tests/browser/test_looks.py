@@ -47,6 +47,19 @@ def test_a_dark_page_shows_dark_pictures_and_prints_white_ones(window: Callable[
     page.emulate_media(media="print")
     assert page.locator("img.nw-by-day").first.is_visible()
     assert page.locator("img.nw-by-night").first.is_hidden()
+    assert page.locator(".nw-figures .nw-grid").first.is_hidden()
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    assert page.locator(".nw-figures .nw-grid").first.is_visible()
+    assert not any(button.is_visible() for button in page.locator(".nw-page .q-btn").all())
+    page.evaluate("dispatchEvent(new Event('afterprint'))")
+    assert page.locator(".nw-figures .nw-grid").first.is_hidden()
+
+
+def test_key_figures_of_a_phone_show_that_they_run_on(phone: Window) -> None:
+    page = phone.go("/air")
+    page.wait_for_selector(".nw-tiles-run.nw-more")
+    page.locator(".nw-tiles-run").evaluate("one => { one.scrollLeft = one.scrollWidth; }")
+    page.wait_for_function("!document.querySelector('.nw-tiles-run').classList.contains('nw-more')")
 
 
 @pytest.mark.parametrize("width", [390, 1280])

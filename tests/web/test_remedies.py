@@ -111,3 +111,23 @@ def _press(user: User, button: ui.element) -> None:
             if listener.type == "click":
                 told = events.GenericEventArguments(sender=button, client=user.client, args={})
                 events.handle_event(listener.handler, told)
+
+
+async def test_the_page_of_fans_says_what_a_room_limit_does_to_the_wall(user: User, bench: Bench) -> None:
+    said = "keeps the shop cooler but the wall hotter"
+    await user.open("/air")
+    await user.should_not_see(said)
+    user.find("Add a switch").click()
+    await user.should_see(said)
+    bench.desk.undo()
+    await user.should_not_see(said)
+
+
+async def test_air_above_what_usual_fans_bear_is_marked_and_told(user: User, bench: Bench) -> None:
+    study, weather = studies.hot_of_plain(), studies.plain_weather()
+    page = hot_page(study, plain(), weather, US)
+    lay_out(bench, "hot", hot_document(study, weather), page, hot_steps(study, plain(), US))
+    await user.open("/hot")
+    await user.should_see("Above a figure that is no published limit")
+    await user.should_see("read the plate of your fan")
+    await user.should_see(" †</td>")
