@@ -24,7 +24,8 @@ export const camera = {
 
   // As near as lets everything into a window of this shape, labels and the corners' signs left room.
   snug() {
-    if (!this.site || this.mode !== "around" || this.swung) return;
+    if (!this.site || this.mode === "wall" || this.swung) return;
+    if (this.mode === "plan") { this.snugPlan(); return; }
     const look = this.look, way = this.way();
     const right = new THREE.Vector3(0, 0, 1).cross(way).normalize(), up = new THREE.Vector3().crossVectors(way, right);
     const high = Math.tan((19 * Math.PI) / 180), wide = high * this.$el.clientWidth / Math.max(1, this.$el.clientHeight);
@@ -40,6 +41,17 @@ export const camera = {
     look.at = at.addScaledVector(way, lift);  // what one turns about lies near the ground
     look.far = away - lift;
   },
+
+  snugPlan() {
+    const box = new THREE.Box3().setFromPoints(this.worthSeeing()), middle = box.getCenter(new THREE.Vector3());
+    const wide = this.$el.clientWidth / Math.max(1, this.$el.clientHeight), size = box.getSize(new THREE.Vector3());
+    const half = Math.max(size.y / 1.7, size.x / (1.8 * wide));
+    this.look.at = new THREE.Vector3(middle.x, middle.y + 0.06 * half, 0);  // the note takes the upper edge
+    this.look.far = half / this.planShare(wide);
+  },
+
+  // Half the plan's height for one metre of how far one sees.
+  planShare(wide) { return Math.max(1, 1 / wide) * (wide > 1 ? 0.62 : 0.8); },
 
   way() {
     const turn = (this.look.turn * Math.PI) / 180, rise = (this.look.rise * Math.PI) / 180;
@@ -96,7 +108,7 @@ export const camera = {
     const look = this.look;
     const wide = this.$el.clientWidth / Math.max(1, this.$el.clientHeight);
     if (this.mode === "plan") {
-      const half = look.far * Math.max(1, 1 / wide) * (wide > 1 ? 0.62 : 0.8);
+      const half = look.far * this.planShare(wide);
       Object.assign(this.flat, { left: -half * wide, right: half * wide, top: half, bottom: -half });
       this.flat.position.set(look.at.x, look.at.y, 1000);
       this.flat.lookAt(look.at.x, look.at.y, 0);
