@@ -70,6 +70,12 @@ def test_by_keyboard_a_refused_value_is_seen_and_mended(laptop: Window, own_work
     gap.press("Tab")
     page.wait_for_selector("text=did you mean")
     assert gap.input_value() == "9 m"
+    assert page.inner_text(".nw-saved") == "Not saved: Depth of the air gap"
+    page.set_viewport_size({"width": 390, "height": 800})
+    assert page.inner_text(".nw-saved") == "Not saved"
+    last = page.get_by_role("button", name="Light or dark").bounding_box()
+    assert last is not None and last["x"] + last["width"] <= 390.0
+    page.set_viewport_size({"width": 1280, "height": 800})
     gap.fill("90 mm")
     gap.press("Tab")
     page.wait_for_function("() => /90 mm/.test(document.querySelector('.nw-drawing').textContent)")

@@ -518,6 +518,7 @@ async def test_days_and_hours_are_shown_and_typed_as_americans_say_them(user: Us
     assert shut.props["hint"].startswith("such as May 15 to Sep 15")
     assert enter(user, "wall.vents.closed", "may 1 to Sep 30").value == "May 1 to Sep 30"
     assert bench.desk.value("wall.vents.closed") == [["05-01", "09-30"]]
+    assert "in the file" not in shut.props["hint"]
     assert enter(user, "wall.vents.shut_hours", "9 pm to 6:30 am").error is None
     assert bench.desk.value("wall.vents.shut_hours") == [["21:00", "06:30"]]
     bench.desk.set("units", "metric", "us")

@@ -323,9 +323,9 @@ class TextBox(Box):
         return ("" if converted else pretty(near.reads)) or unit_word(where, near.unit, self.bench)
 
     def _own_writing(self, where: Spot) -> str:
-        """Return how the file has it, where the box shows it converted."""
+        """Return how the file has a quantity, where the box shows it converted."""
         written = shown(where)
-        if written == faced(where, self.bench.reader.system):
+        if where.kind is None or written == faced(where, self.bench.reader.system):
             return ""
         return pretty(f"in the file: {written.replace(' ', UNBROKEN)}")
 
