@@ -235,6 +235,8 @@ def _notes(curve: Curve, reader: Reader) -> list[str]:
         f"Sought was only what can be built on brackets: no farther out than {out}, and no {upper} higher than {up} "
         "above the glazing's top, where the wall ends at the eaves or the thing hangs already."
     )
+    if curve.modules:
+        bounds += " Upper edges may reach above the eaves: that takes a gable behind them, or a frame."
     return [note, bounds]
 
 
