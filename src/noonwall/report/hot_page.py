@@ -163,7 +163,7 @@ def _limit_words(study: HotStudy, reader: Reader) -> list[str]:
     warmth = [reader.degrees_text(c) for c in (found.described.face_c, without)]
     return [
         ROOM_LIMIT,
-        f"With everything working the absorber reaches {warmth[0]} with it, {warmth[1]} without it.",
+        f"In its worst credible hour, everything working, the absorber reaches {warmth[0]} with it, {warmth[1]} without it.",
     ]
 
 
@@ -193,9 +193,9 @@ def _limit_table(standings: tuple[Standing, ...], reader: Reader) -> Table:
     """Return each limit with the hottest case, its margin and hours a year."""
     degree, kelvin = reader.degree, kelvin_unit(reader)
     columns = (
-        Column("limit", degree, 6),
-        Column("hottest", degree, 9),
-        Column("margin", kelvin, 8),
+        Column("limit", degree, 5),
+        Column("hottest", degree, 8),
+        Column("margin", kelvin, 7),
         Column("hours a year|usual", "", 9),
         Column("|worst", "", 7),
         Column("worst case", "", 17, left=True),
@@ -211,7 +211,7 @@ def _limit_table(standings: tuple[Standing, ...], reader: Reader) -> Table:
         rows.append(Row(name, cells))
     note = f"{PERHAPS} a figure from memory, not a published limit: it decides nothing here"
     unsure_too = any(not one.limit.published for one in standings)
-    return Table("AGAINST THE LIMITS", columns, tuple(rows), 28, (note,) if unsure_too else ())
+    return Table("AGAINST THE LIMITS", columns, tuple(rows), 31, (note,) if unsure_too else ())
 
 
 def _limit_sources(standings: tuple[Standing, ...], reader: Reader) -> Facts | None:
