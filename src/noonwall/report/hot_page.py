@@ -161,10 +161,8 @@ def _limit_words(study: HotStudy, reader: Reader) -> list[str]:
     if without is None or found.described.face_c - without <= SLIGHT_K:
         return []
     warmth = [reader.degrees_text(c) for c in (found.described.face_c, without)]
-    return [
-        ROOM_LIMIT,
-        f"In its worst credible hour, everything working, the absorber reaches {warmth[0]} with it, {warmth[1]} without it.",
-    ]
+    reached = f"the absorber reaches {warmth[0]} with it, {warmth[1]} without it"
+    return [ROOM_LIMIT, f"In the worst credible hour, with everything working, {reached}."]
 
 
 def _north(study: HotStudy) -> bool:
