@@ -16,6 +16,7 @@ from noonwall.web.pages.air import fan_words
 from noonwall.web.pages.shop import by_layers, part_words
 from noonwall.web.pages.wall import layer_words
 from noonwall.web.parts.described import page_of
+from noonwall.web.parts.form import free_name
 from noonwall.web.parts.trade import STARTS, TABLES, label_of
 
 if TYPE_CHECKING:
@@ -524,3 +525,9 @@ async def test_days_and_hours_are_shown_and_typed_as_americans_say_them(user: Us
     bench.desk.set("units", "metric", "us")
     assert shut.value == "05-01 to 09-30"
     assert shut.props["hint"].startswith("such as 05-15 to 09-15")
+
+
+def test_a_second_switch_of_the_same_kind_gets_a_name_of_its_own() -> None:
+    assert free_name("room limit", ["gap switch"]) == "room limit"
+    assert free_name("room limit", ["room limit"]) == "room limit 2"
+    assert free_name("room limit", ["room limit", "room limit 2"]) == "room limit 3"

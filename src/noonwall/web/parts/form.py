@@ -165,6 +165,8 @@ def members(
     def add() -> None:
         unfolded.add(len(rows()))
         first = first_values(what.first, bench.reader.system)
+        if "name" in first:
+            first["name"] = free_name(str(first["name"]), [str(row.get("name")) for row in rows()])
         change(bench, lambda text: add_item(text, what.key, first), f"{what.noun} added")
 
     def show() -> None:
@@ -176,6 +178,12 @@ def members(
         ui.button(what.add, icon="add", on_click=add).props("outline").classes("nw-plain")
 
     redrawn(bench, lambda: [shape(row) for row in rows()], show)
+
+
+def free_name(name: str, taken: Sequence[str]) -> str:
+    """Return a name that nothing in a list has yet: "room limit", "room limit 2"."""
+    numbers = (f"{name} {i}" for i in range(2, len(taken) + 3))
+    return name if name not in taken else next(one for one in numbers if one not in taken)
 
 
 def _member(
