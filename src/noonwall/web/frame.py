@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import html
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, TypeVar
@@ -12,6 +13,7 @@ from noonwall.errors import NoonwallError
 from noonwall.model.edit import set_value
 from noonwall.report.reader import name_of
 from noonwall.report.tables import CAUTION
+from noonwall.units import day_words
 from noonwall.web.desk import FileBesideError
 from noonwall.web.unsaved import unsaved_in
 
@@ -86,6 +88,9 @@ def frame(bench: Bench, path: str, title: str) -> Iterator[None]:
     ui.html('<a class="nw-skip" href="#main">Go to the page</a>', sanitize=False)
     with ui.element("div").props("id=main tabindex=-1").classes("w-full"), ui.column().classes("nw-page"):
         ui.html(f"<h1>{html.escape(title)}</h1>", sanitize=False)
+        today = day_words(dt.datetime.now().astimezone().date(), bench.reader.system, year=True)
+        told = html.escape(f"{name_of(bench.desk.project)}, {today}")
+        ui.html(f'<p class="nw-onpaper">{told}</p>', sanitize=False)
         _file_watch(bench)
         if bench.desk.project.invented:
             ui.html('<span class="nw-tag nw-old">INVENTED example: no such shed stands anywhere</span>',

@@ -123,10 +123,21 @@ class _Adding:
             label, value = values_of(self.bench).get(key, self.values[key])
             self._write(f"{key}={value}")
             self.hint.set_text(f"{label} is {value} now: type what it is in this variant.")
+            self._mark(value)
 
     def _write(self, piece: str) -> None:
-        now = (self.changes.value or "").strip()
+        refused = bool(self.fault.text)  # what was refused is not added to
+        now = "" if refused else (self.changes.value or "").strip()
         self.changes.value = f"{now} + {piece}" if now else piece
+
+    def _mark(self, value: str) -> None:
+        """Put the hand on the value at the end of what was filled in, so that typing replaces it."""
+        end = len(str(self.changes.value or ""))
+        ui.run_javascript(
+            f"setTimeout(() => {{ const box = document.querySelector('#{self.changes.html_id} input') || "
+            f"document.getElementById('{self.changes.html_id}'); if (!box) return; box.focus(); "
+            f"box.setSelectionRange && box.setSelectionRange({end - len(value)}, {end}); }}, 250)"
+        )
 
     def _hint(self) -> None:
         self.fault.set_text("")
