@@ -90,7 +90,7 @@ def frame(bench: Bench, path: str, title: str) -> Iterator[None]:
         ui.html(f"<h1>{html.escape(title)}</h1>", sanitize=False)
         today = day_words(dt.datetime.now().astimezone().date(), bench.reader.system, year=True)
         told = html.escape(f"{name_of(bench.desk.project)}, {today}")
-        ui.html(f'<p class="nw-onpaper">{told}</p>', sanitize=False)
+        ui.html(f"<p>{told}</p>", sanitize=False).classes("nw-onpaper")
         _file_watch(bench)
         if bench.desk.project.invented:
             ui.html('<span class="nw-tag nw-old">INVENTED example: no such shed stands anywhere</span>',
