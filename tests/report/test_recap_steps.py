@@ -95,7 +95,9 @@ def test_what_was_found_is_told_with_its_heat() -> None:
 
 
 def test_an_expectation_stands_right_after_the_headline_its_dates_in_words() -> None:
-    told = "the expectation is of the project, last changed on 2026-03-01, after these days ended (2025-12-31)"
+    told = (
+        "the expectation is of the project, last changed on 2026-03-01, after these days ended (2025-12-31)"
+    )
     said = recap_steps({**DOCUMENT, "expectation": told, "reckoned": "it moves"}, Reader("us"))["answer"]
     assert said[1].endswith("last changed on Mar 1, 2026, after these days ended (Dec 31, 2025).")
     assert said[-1] == "It moves."
