@@ -27,6 +27,7 @@ LONGEST = (
     "house/test_clean_install.py",
     "engine/test_reference.py",
     "house/test_docs.py",
+    "web/test_boxes.py",
     "web/test_describe.py",
     "studies/test_trees.py",
     "logs/test_recap.py",
