@@ -66,6 +66,3 @@ def write_hung(
     # Modules may have their height above the ground; the new one is above the glazing.
     values: dict[str, Value | None] = {f"{table}.lower_edge": None} if "out" in keys else {}
     return set_values(text, values | {f"{table}.{key}": value for key, value in keys.items()})
-
-
-__all__ = ["hung_keys", "table_of", "write_hung"]

@@ -222,7 +222,7 @@ def _order(years: Years, guess: Guess, most: int) -> tuple[Step, ...]:
         if not names or gains[names].worth < WORTH_WHILE * guess.whole:
             break
         made += names
-        fuel = fuel_between(-gains[names].backup, 0.0, years.project.shop.heater)
+        fuel = fuel_between(0.0, gains[names].backup, years.project.shop.heater)  # a gain: after less before
         steps.append(Step(names, gains[names], years.gain(after[names]).worth, fuel))
     return tuple(steps)
 
