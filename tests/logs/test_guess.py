@@ -348,3 +348,37 @@ def test_twelve_hours_without_am_and_pm_are_refused_with_a_remedy(tmp_path: Path
     rows = "\n".join(f"2025-01-{d:02d} {h % 12 or 12}:30,{h}" for d in range(1, 5) for h in range(24))
     with pytest.raises(ReadingsError, match=r"x.csv:\d+: its clock shows twelve hours without am or pm"):
         look(tmp_path, f"Time (UTC),Shop (C)\n{rows}")
+
+
+def test_cells_that_hold_no_reading_are_told_before_the_file_is_read(tmp_path: Path) -> None:
+    words = ("ERR", "OVR", "---", "NaN", "N/A", "ERR")
+    rows = [f"2025-03-{1 + i // 24:02d} {i % 24:02d}:00,{5 + i % 7}.5,on" for i in range(96)]
+    for i, word in enumerate(words):
+        rows[5 * i] = rows[5 * i].replace(rows[5 * i].split(",")[1], word)
+    rows[50], rows[60] = rows[50].replace("5,on", "5,oops"), "2025-03-03 12:00,-127.0,off"
+    path = tmp_path / "bench.csv"
+    path.write_text("\n".join(["Time (UTC),Shop (C),Fan", *rows]), encoding="utf-8")
+    guess = guess_file(path)
+    assert guess.no_readings == (
+        'Shop (C): 2 cells say "ERR" and count as empty',
+        'Shop (C): 1 cell says "OVR" and counts as empty',
+        'Shop (C): 1 cell says "---" and counts as empty',
+        'Shop (C): 2 more cells say "NaN", "N/A" and count as empty',
+        "Shop (C): 1 figure that loggers write for a missing sensor counts as empty",
+        'Fan: 1 cell is no number and counts as empty (line 52 "oops")',
+    )
+    assert '  no reading: Shop (C): 2 cells say "ERR" and count as empty' in guess.text()
+    skipped = guess_file(path, said=typed(("Shop (C)=skip",)))
+    assert [line[:4] for line in skipped.no_readings] == ["Fan:"]
+
+
+def test_a_channels_cells_in_a_long_file_are_told_by_its_name(tmp_path: Path) -> None:
+    rows = [f"2025-03-01 {i:02d}:{m},{name},{'ERR' if i == 7 else 5.5 + i}"
+            for i in range(24) for m, name in (("00", "Shop"), ("01", "Outdoor"))]  # fmt: skip
+    path = tmp_path / "long.csv"
+    path.write_text("\n".join(["Time (UTC),sensor,value", *rows]), encoding="utf-8")
+    guess = guess_file(path, said=typed(("unit=C",)))
+    assert guess.layout == "long"
+    assert guess.no_readings == tuple(
+        f'{name}: 1 cell says "ERR" and counts as empty' for name in ("Outdoor", "Shop")
+    )

@@ -71,7 +71,13 @@ def test_what_was_no_number_and_what_was_passed_over_is_told(tmp_path: Path) -> 
     path = handed_in(tmp_path, text)
     guess = reception.look_over(tmp_path, path, [], PROJECT)
     assert any('1 line above the readings is passed over ("### battery low")' in n for n in guess["notes"])
+    first_look = guess["no_readings"]
+    assert first_look == [
+        'Top of gap (F): 1 cell says "ERR" and counts as empty',
+        "Top of gap (F): 1 figure that loggers write for a missing sensor counts as empty",
+    ]
     told = "\n".join(reception.take_in(tmp_path, path, [], PROJECT)["told"])
+    assert all(line in told for line in first_look)
     assert 'Top of gap (F): 1 cell says "ERR" and counts as empty' in told
     assert "1 figure that loggers write for a missing sensor counts as empty" in told
     assert '1 row did not read and was left out (line 42: "### battery low"' in told

@@ -103,6 +103,13 @@ async def test_a_file_is_asked_about_answered_read_in_and_taken_back(user: User,
     await until(sees(user, "Nothing was read yet"))
 
 
+async def test_cells_that_hold_no_reading_stand_in_the_first_look(user: User) -> None:
+    await user.open("/readings")
+    await hand_in(user, probes(" (F)").replace(",58.0,", ",ERR,"), "bench.csv")
+    await until(sees(user, "Not every cell holds a reading"))
+    await user.should_see(html.escape('Bench (F): 4 cells say "ERR" and count as empty'))
+
+
 async def test_a_column_goes_on_with_a_known_channel_at_one_press(user: User, bench: Bench) -> None:
     with Store(bench.desk.folder) as store:
         put(store, "a", {SHOP: [(0, 1.0)]})

@@ -110,6 +110,7 @@ class Guess:
     last_clock_s: int
     step_s: int
     columns: tuple[ColumnGuess, ...]
+    no_readings: tuple[str, ...]  # cells such as ERR, by column: how many, and what becomes of them
     notes: tuple[str, ...]
     questions: tuple[Question, ...]
 
@@ -158,6 +159,7 @@ class Guess:
                 f"  {item.column[:36]:<{wide}}  {item.spec().text() + sure}"
                 + (f"  ({item.reason})" if item.reason else "")
             )
+        lines += [f"  no reading: {told}" for told in self.no_readings]
         lines += [f"  note: {note}" for note in self.notes]
         for question in self.questions:
             mark = "must be answered" if question.must else "please check"

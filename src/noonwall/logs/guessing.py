@@ -14,6 +14,7 @@ from noonwall.logs.clock import proposal, put_back, zone_of
 from noonwall.logs.columns import Sample, Setting, guess_columns
 from noonwall.logs.errors import ReadingsError
 from noonwall.logs.guess import ColumnGuess, Guess, Layout, Question, TimeGuess
+from noonwall.logs.reader import NO_NAME
 from noonwall.logs.stamps import Order, StampRule, parse_zone, shown
 from noonwall.logs.survey import date_orders, survey
 from noonwall.logs.table import EMPTY_WORDS, look_at, splitter
@@ -65,7 +66,8 @@ def guess_file(
     decimal = general.get("decimal") or decimal_sign(_sample_columns(table))
     rule, order_reason, questions = _date_order(path, table, general.get("dates"), today, us=us)
     layout, channel_place, value_place = _layout(path, table, decimal, general)
-    found = survey(path, table, rule, channel_place, progress, cancel)
+    places = None if channel_place is None or value_place is None else (channel_place, value_place)
+    found = survey(path, table, rule, places, progress, cancel)
     _refuse_unknown(path, said, table, list(found.channels))
     zone = _zone(table, rule, found, general.get("zone"), utc_offset_h)
     samples = _samples(table, rule, layout, channel_place, value_place, found)
@@ -97,6 +99,7 @@ def guess_file(
         last_clock_s=found.last_s,
         step_s=found.step_s,
         columns=columns,
+        no_readings=found.odd.notes(columns, decimal),
         notes=(*notes, *zone[2], *found.account.notes(), *_none_used(columns)),
         questions=(*questions, *zone[1], *_merged(open_columns)),
     )
@@ -263,7 +266,7 @@ def _samples(
         rows = [row for row in table.rows if row.cells[places[0]].strip().strip('"') == name]
         under = (rows[0].cells[unit_place],) if unit_place is not None and rows else ()
         cells = [row.cells[places[1]] for row in rows]
-        out.append(Sample(name or "(no name)", places[1], cells, under))
+        out.append(Sample(name or NO_NAME, places[1], cells, under))
     return out
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-from collections import Counter
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -11,11 +10,10 @@ import numpy as np
 
 from noonwall.logs.cells import UNREADABLE, cell_reader, numbers
 from noonwall.logs.clock import Clock, never_shown, zone_of
-from noonwall.logs.columns import SENTINELS
 from noonwall.logs.errors import ImportCancelledError, ReadingsError
 from noonwall.logs.guessing import guess_file
-from noonwall.logs.reader import Account, Block, blocks
-from noonwall.logs.roles import ROLES
+from noonwall.logs.nothing import NoReadings, strange_figures, word_of
+from noonwall.logs.reader import NO_NAME, Account, Block, blocks
 from noonwall.logs.stamps import NO_ZONE, shown
 
 if TYPE_CHECKING:
@@ -28,9 +26,7 @@ if TYPE_CHECKING:
 __all__ = ["guess_file", "import_file"]
 
 IN_STAMPS = "in the stamps"
-_NEVER_MEANT = -888.0  # such a figure of the list means "nothing" whatever the column is
 _LONGEST_REMARK = 500
-MOST_WORDS = 3  # for nothing that are told of a column
 
 
 def import_file(
@@ -83,20 +79,11 @@ class _Column:
     def __init__(self, guess: Guess, column: ColumnGuess, intake: Intake) -> None:
         self.column = column
         self.id = intake.channel(column.channel, column.column, column.conversion)
-        self.unread: list[tuple[int, str]] = []
-        self.unread_count = self.sentinels = 0
-        self.words: Counter[str] = Counter()  # cells with a word for nothing in them, such as ERR
+        self.left = NoReadings()
         self._intake = intake
         self._reader = cell_reader(guess.decimal, column.empties, state=column.measure == "state")
         self._point = guess.decimal == "."
-        facts = ROLES[column.role]
-        si = column.conversion.si(np.array(SENTINELS))
-        low, high = (
-            (-np.inf if facts.low is None else facts.low),
-            (np.inf if facts.high is None else facts.high),
-        )
-        absurd = np.array(SENTINELS) <= _NEVER_MEANT
-        self._strange = np.array(SENTINELS)[(si < low) | (si > high) | absurd]
+        self._strange = strange_figures(column)
         self._empty_numbers = np.array([float(w) for w in column.empties if _is_number(w)])
 
     def take(self, lines: Whole, utc: Whole, cells: list[str]) -> None:
@@ -111,16 +98,16 @@ class _Column:
         self._intake.add(self.id, utc[full], values[full])
 
     def _drop(self, values: Floats, lines: Whole, cells: list[str]) -> None:
-        bad = np.flatnonzero(values == UNREADABLE)
-        for place in bad[: max(0, 3 - len(self.unread))].tolist():
-            self.unread.append((int(lines[place]), cells[place].strip()[:20]))
-        self.unread_count += len(bad)
-        blank = (cells[i].strip().strip('"') for i in np.flatnonzero(np.isnan(values)).tolist())
-        self.words.update(word[:20] for word in blank if word and word not in self.column.empties)
+        bad, left = np.flatnonzero(values == UNREADABLE), self.left
+        for place in bad[: max(0, 3 - len(left.unread))].tolist():
+            left.unread.append((int(lines[place]), word_of(cells[place])))
+        left.unread_count += len(bad)
+        blank = (word_of(cells[i]) for i in np.flatnonzero(np.isnan(values)).tolist())
+        left.words.update(word for word in blank if word and word not in self.column.empties)
         for strange, counted in ((self._strange, True), (self._empty_numbers, False)):
             if len(strange):
                 hit = np.isin(values, strange)
-                self.sentinels += int(hit.sum()) if counted else 0
+                left.sentinels += int(hit.sum()) if counted else 0
                 values[hit] = np.nan
 
     def _take_remarks(self, utc: Whole, cells: list[str]) -> None:
@@ -128,26 +115,6 @@ class _Column:
             text = " ".join(cell.strip().strip('"').split())[:_LONGEST_REMARK]
             if text:
                 self._intake.remark(self.id, moment, text)
-
-    def notes(self) -> list[str]:
-        """Return plain sentences on what was not taken."""
-        said, name = [], self.column.column
-        if self.unread_count:
-            where = ", ".join(f'line {line} "{text}"' for line, text in self.unread)
-            are = (
-                "cell is no number and counts" if self.unread_count == 1 else "cells are no numbers and count"
-            )
-            said.append(f"{name}: {self.unread_count:,} {are} as empty ({where})")
-        for word, many in self.words.most_common(MOST_WORDS):
-            say = "cell says" if many == 1 else "cells say"
-            said.append(f'{name}: {many:,} {say} "{word}" and {"counts" if many == 1 else "count"} as empty')
-        if self.sentinels:
-            one = self.sentinels == 1
-            said.append(
-                f"{name}: {self.sentinels:,} {'figure' if one else 'figures'} that loggers write for a missing sensor "
-                f"{'counts' if one else 'count'} as empty"
-            )
-        return said
 
 
 def _is_number(word: str) -> bool:
@@ -191,7 +158,7 @@ class _Reading:
         tally.rows, tally.bad_rows = self.account.rows, self.account.bad_rows
         tally.notes += self.account.notes()
         for column in self.columns:
-            tally.notes += column.notes()
+            tally.notes += column.left.notes(column.column.column)
         tally.notes += self._clock_notes()
 
     def _take_wide(self, block: Block) -> None:
@@ -203,7 +170,7 @@ class _Reading:
     def _take_long(self, block: Block, name_at: int, value_at: int) -> None:
         places: dict[str, list[int]] = {}
         for i, row in enumerate(block.rows):
-            places.setdefault(row[name_at].strip().strip('"') or "(no name)", []).append(i)
+            places.setdefault(row[name_at].strip().strip('"') or NO_NAME, []).append(i)
         for name, rows in places.items():
             column = self._by_name.get(name)
             if column is None:

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from noonwall.logs.records import Whole
     from noonwall.logs.table import Table
 
+NO_NAME = "(no name)"  # of a channel, in a long file whose cell for it is empty
 _FEW_BAD, _BAD_SHARE = 20, 0.1
 
 

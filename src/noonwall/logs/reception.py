@@ -264,6 +264,7 @@ def _guess_data(guess: Guess) -> dict[str, Any]:
         "zone_is_written": guess.time.zone == "in the stamps" or rule.form.startswith("epoch"),
         "time_columns": [guess.table.names[i] for i in rule.columns],
         "columns": [_column_data(guess, item) for item in guess.columns],
+        "no_readings": list(guess.no_readings),
         "notes": list(guess.notes),
         "questions": [
             {"text": q.text, "answers": [a for a in (q.answer, q.other) if a], "must": q.must}

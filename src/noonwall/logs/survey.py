@@ -9,13 +9,15 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.logs.errors import ImportCancelledError, ReadingsError
-from noonwall.logs.reader import Account, blocks
+from noonwall.logs.nothing import OddCells
+from noonwall.logs.reader import NO_NAME, Account, blocks
 from noonwall.logs.stamps import DAY_S, NO_ZONE, Order, parse_day, shown, split_stamp
 
 if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
+    from noonwall.logs.reader import Block
     from noonwall.logs.stamps import StampRule
     from noonwall.logs.table import Row, Table
 
@@ -40,18 +42,20 @@ class Survey:
     jumps_back: list[tuple[int, int]] = field(default_factory=list)  # stamp before and after
     channels: Counter[str] = field(default_factory=Counter)  # of a long file
     account: Account = field(default_factory=Account)
+    odd: OddCells = field(default_factory=OddCells)
 
 
 def survey(
     path: Path,
     table: Table,
     rule: StampRule,
-    channel_place: int | None = None,
+    places: tuple[int, int] | None = None,
     progress: Progress | None = None,
     cancel: Cancel | None = None,
 ) -> Survey:
     """Pass over a file once.
 
+    places   of a long file: the cells that name the channel, and those that hold the value
     raises   ReadingsError when its rows do not read, ImportCancelledError when asked to stop
     """
     found = Survey()
@@ -78,9 +82,12 @@ def survey(
             fallen = np.flatnonzero(moved < 0)[:_MOST_JUMPS].tolist()
             back += [(int(joined[i]), int(joined[i + 1])) for i in fallen]
         last = int(clock[-1])
-        if channel_place is not None:
-            found.channels.update(row[channel_place].strip().strip('"') for row in block.rows)
+        if places is None:
+            _count_wide(found.odd, block, table, rule)
+        else:
+            found.channels.update(row[places[0]].strip().strip('"') for row in block.rows)
             _refuse_many(path, found.channels)
+            _count_long(found.odd, block, places)
         if progress:
             progress(block.share_read, "looking over the file")
     found.account.refuse_ruin(path)
@@ -90,6 +97,21 @@ def survey(
     found.step_s = _usual(steps)
     _refuse_half_days(path, table, found)
     return found
+
+
+def _count_wide(odd: OddCells, block: Block, table: Table, rule: StampRule) -> None:
+    for place, name in enumerate(table.names):
+        if place not in rule.columns:
+            odd.take(name, block.lines, [row[place] for row in block.rows])
+
+
+def _count_long(odd: OddCells, block: Block, places: tuple[int, int]) -> None:
+    rows: dict[str, list[int]] = {}
+    for i, row in enumerate(block.rows):
+        rows.setdefault(row[places[0]].strip().strip('"'), []).append(i)
+    for name, chosen in rows.items():
+        cells = [block.rows[i][places[1]] for i in chosen]
+        odd.take(name or NO_NAME, block.lines[np.array(chosen)], cells)
 
 
 def _refuse_half_days(path: Path, table: Table, found: Survey) -> None:

@@ -34,7 +34,7 @@ _STAMPISH = re.compile(r"[\d:/.\-+TZ ]{5,35}(?:\s?[apAP]\.?[mM]\.?)?(?:\s?[A-Z]{
 _WORD = re.compile(r"[^\W\d_][\w .\-/]{0,40}")
 _NOTHING = (
     "nan|na|n/a|#n/a|nul|null|none|unavailable|unknown|err|error|fail|fault|--|---|----|-|.|*|?|inf|-inf|#value!|"
-    "nodata|no data|missing|invalid"
+    "nodata|no data|missing|invalid|ovr|ovf|ovrng|overflow|ol"
 )
 EMPTY_WORDS = frozenset(_NOTHING.split("|"))
 _MADE = {"avg", "smp", "max", "min", "tot", "std", "ts", "rn", "mean", "sum", "inst"}  # kinds under a heading

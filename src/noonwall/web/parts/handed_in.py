@@ -15,7 +15,16 @@ from noonwall.units import moments_in
 from noonwall.web.frame import named
 from noonwall.web.parts.answer import what_is_this
 from noonwall.web.parts.column_row import ColumnRow
-from noonwall.web.parts.understood import as_it_stands, asked_of, granted, holds, known_as, on_page, summary
+from noonwall.web.parts.understood import (
+    as_it_stands,
+    asked_of,
+    granted,
+    holds,
+    known_as,
+    no_readings,
+    on_page,
+    summary,
+)
 from noonwall.web.tray import RefusedError
 from noonwall.web.worker import FaultError, StoppedError
 
@@ -224,6 +233,8 @@ class HandedIn:
         self.body.clear()
         with self.body:
             ui.html(f"<p>{html.escape(summary(guess, self.bench.reader))}</p>", sanitize=False)
+            if guess["no_readings"]:
+                ui.html(no_readings(guess), sanitize=False).classes("nw-words")
             if guess["already"] is not None:
                 line = f"This file was read already, as import {guess['already']}; reading it again adds nothing."
                 ui.html(f'<p class="nw-tag nw-old">{html.escape(line)}</p>', sanitize=False)

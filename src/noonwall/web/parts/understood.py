@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +12,7 @@ from noonwall.units import moments_in
 if TYPE_CHECKING:
     from noonwall.report.reader import Reader
 
+MOST_TOLD = 8  # lines on cells that are no readings
 # What only the command takes: on the page there are boxes for it, or nothing.
 _TYPED = (
     (
@@ -50,6 +52,14 @@ def summary(guess: dict[str, Any], reader: Reader) -> str:
         f"{guess['rows']:,} rows from {first} to {last} by its own clock, one every {every}; the time "
         f'stands in "{when}".'
     )
+
+
+def no_readings(guess: dict[str, Any]) -> str:
+    """Return as HTML, everything in it escaped, which cells of a file are no readings, column by column."""
+    told = guess["no_readings"]
+    rest = f"<li>and {len(told) - MOST_TOLD} more of the kind</li>" if len(told) > MOST_TOLD else ""
+    lines = "".join(f"<li>{html.escape(line)}</li>" for line in told[:MOST_TOLD])
+    return f"<p><b>Not every cell holds a reading:</b></p><ul>{lines}{rest}</ul>"
 
 
 def known_as(one: dict[str, Any], reader: Reader) -> str:
