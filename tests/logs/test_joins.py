@@ -61,17 +61,39 @@ def test_what_is_offered(heading: str, channels: list[str], tmp_path: Path) -> N
     [
         (("Bench (C)", "Gap top (C)"), ["bench", "gap top"]),
         (("Bench 2.4 m (C)",), ["Bench 2.4 m"]),  # another name, another height
-        (("Yard (F)", "YARD (F)"), ["Yard", "YARD"]),  # which of the two is not to be told
+        (("bench_ (C)", "GAP-TOP (C)"), ["bench", "gap top"]),  # blanks and hyphens neither
+        (("Yard (F)", "YARD (F)"), ["Yard (2)", "YARD (3)"]),  # which of the two is not to be told
     ],
 )
-def test_upper_and_lower_case_make_no_other_channel(
+def test_capitals_blanks_and_hyphens_make_no_other_channel(
     headings: tuple[str, ...], names: list[str], tmp_path: Path
 ) -> None:
     known = (Channel("bench", "shop", "temperature"), *KNOWN[1:])
     found = as_known(guessed(tmp_path, *headings), known)
     assert [item.name for item in found.columns] == names
-    apart = guessed(tmp_path, "Bench (C)", words=("Bench (C)=shop; unit=C; name=Bench",))
-    assert [item.name for item in as_known(apart, known).columns] == ["Bench"]
+    said = guessed(tmp_path, "Bench (C)", words=("Bench (C)=shop; unit=C; name=Bench",))
+    assert [item.name for item in as_known(said, known).columns] == ["bench"]
+
+
+def test_what_is_kept_apart_gets_a_name_that_can_be_told(tmp_path: Path) -> None:
+    other = Channel("Bench", "shop", "temperature", kind="mean", stamp="end", height_m=1.2)
+    guess = as_known(guessed(tmp_path, "bench (C)"), (other,))
+    assert guess.columns[0].name == "bench (2)"
+    assert guess.notes[-1] == (
+        'column "bench (C)" is kept apart from "Bench" and called "bench (2)", so that the two can be told from each '
+        "other"
+    )
+    (join,) = joins(guess, (other,))
+    assert join.apart.name == "bench (2)"
+    again = guessed(tmp_path, "bench (C)", words=(f"{join.key}={join.apart.text()}",))
+    both = (other, again.columns[0].channel)
+    assert as_known(again, both).columns[0].name == "bench (2)"  # the next file of the kind goes on with it
+    assert not as_known(again, both).notes[len(again.notes) :]
+
+
+def test_columns_of_one_file_can_be_told_from_each_other(tmp_path: Path) -> None:
+    found = as_known(guessed(tmp_path, "Yard (C)", "YARD (C)"), ())
+    assert [item.name for item in found.columns] == ["Yard", "YARD (2)"]
 
 
 def test_two_columns_do_not_claim_one_channel(tmp_path: Path) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import html
 import time
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import pytest
@@ -101,6 +102,21 @@ async def test_a_file_is_asked_about_answered_read_in_and_taken_back(user: User,
     await user.should_see(marker="take-back")
     user.find(marker="take-back").click()
     await until(sees(user, "Nothing was read yet"))
+
+
+async def test_a_channel_kept_apart_gets_a_name_that_can_be_told(user: User, bench: Bench) -> None:
+    with Store(bench.desk.folder) as store:
+        put(store, "a", {replace(SHOP, kind="mean", stamp="end"): [(0, 1.0)]})
+    await user.open("/readings")
+    await hand_in(user, probes(" (F)").replace("Bench (F)", "BENCH (F)"), "two.csv")
+    await until(sees(user, 'Keep it apart, as "BENCH (2)"'))
+    await user.should_see(html.escape('is kept apart from "bench" and called "BENCH (2)"'))
+    user.find('Keep it apart, as "BENCH (2)"').click()
+    await until(lambda: not sees(user, "is known already")())
+    user.find("Read it in").click()
+    await until(sees(user, "Put this note away"))
+    with Store(bench.desk.folder) as store:
+        assert [c.name for c in store.channels("shop")] == ["bench", "BENCH (2)"]
 
 
 async def test_cells_that_hold_no_reading_stand_in_the_first_look(user: User) -> None:

@@ -173,7 +173,7 @@ def _opened(project: str) -> tuple[Project, Path]:
 
 
 def _as_known(folder: Path, guess: Guess) -> Guess:
-    """Return a guess whose columns go on with channels that differ in upper and lower case only."""
+    """Return a guess whose columns go on with known channels, or have names that can be told from theirs."""
     from noonwall.logs.joins import as_known
 
     with _kept(folder) as store:

@@ -6,6 +6,7 @@ import difflib
 import re
 from collections import Counter
 from dataclasses import dataclass, replace
+from itertools import count
 from typing import TYPE_CHECKING
 
 from noonwall.logs.maps import GENERAL, Spec
@@ -71,30 +72,55 @@ def joins(guess: Guess, known: Sequence[Channel]) -> tuple[Join, ...]:
 
 
 def as_known(guess: Guess, known: Sequence[Channel]) -> Guess:
-    """Return a guess whose columns go on with known channels that differ in upper and lower case only.
+    """Return a guess whose columns go on with channels of the same name but for capitals, blanks and hyphens.
+
+    Where such a channel measures something else or hangs elsewhere, the column gets a name that can be told from it.
 
     known   channels of the store
     """
     exact = {one.name for one in known}
-    folded = Counter(one.name.casefold() for one in known)
-    used = Counter(item.name.casefold() for item in guess.columns if item.role != "skip")
+    folded = Counter(_folded(one.name) for one in known)
+    used = Counter(_folded(item.name) for item in guess.columns if item.role != "skip")
     lone = {
-        one.name.casefold(): one
-        for one in known
-        if folded[one.name.casefold()] == used[one.name.casefold()] == 1
+        _folded(one.name): one for one in known if folded[_folded(one.name)] == used[_folded(one.name)] == 1
     }
 
     def named(item: ColumnGuess) -> ColumnGuess:
-        one = lone.get(item.name.casefold())
-        mine = item.reason.split("; ")[0] == YOUR_WORD
-        if one is None or mine or item.name in exact or not _alike_but_for_case(item, one):
+        one = lone.get(_folded(item.name))
+        if one is None or item.role == "skip" or item.name in exact or not _alike_but_for_case(item, one):
             return item
         reason = "; ".join(text for text in (item.reason, f'goes on with "{one.name}"') if text)
         return replace(
             item, name=one.name, height_m=one.height_m, plane=one.plane, where=one.place, reason=reason
         )
 
-    return replace(guess, columns=tuple(named(item) for item in guess.columns))
+    return _told_apart(replace(guess, columns=tuple(named(item) for item in guess.columns)), known)
+
+
+def _told_apart(guess: Guess, known: Sequence[Channel]) -> Guess:
+    """Give a number to each column whose name nobody could tell from another's, and say so."""
+    exact = {one.name for one in known}
+    others = {_folded(one.name): one.name for one in known}
+    columns, notes = [], []
+    for understood in guess.columns:
+        item = understood
+        twin = None if item.role == "skip" or item.name in exact else others.get(_folded(item.name))
+        if twin is not None:
+            name = next(n for i in count(2) if _folded(n := f"{item.name} ({i})") not in others)
+            notes.append(
+                f'column "{item.column}" is kept apart from "{twin}" and called "{name}", so that the two can be told '
+                "from each other"
+            )
+            reason = "; ".join(text for text in (item.reason, f'apart from "{twin}"') if text)
+            item = replace(item, name=name, reason=reason)
+        if item.role != "skip":
+            others.setdefault(_folded(item.name), item.name)
+        columns.append(item)
+    return replace(guess, columns=tuple(columns), notes=(*guess.notes, *notes)) if notes else guess
+
+
+def _folded(name: str) -> str:
+    return re.sub(r"[\s_\-]+", "", name).casefold()
 
 
 def _alike_but_for_case(item: ColumnGuess, one: Channel) -> bool:

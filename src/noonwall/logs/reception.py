@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
     from noonwall.logs.guess import ColumnGuess, Guess
     from noonwall.logs.joins import Join
-    from noonwall.logs.records import Finding, Import, Verdict
+    from noonwall.logs.records import Channel, Finding, Import, Verdict
     from noonwall.model.project import Project
     from noonwall.model.site import Site
 
@@ -71,11 +71,13 @@ def look_over(
             return {"no_time": list(error.names)}
         known: Import | None = None
         offered: tuple[Join, ...] = ()
+        channels: Sequence[Channel] = ()
         if (folder / FILE).exists():
             with Store(folder) as store:
-                known = store.import_of(guess.content)
-                guess = as_known(guess, store.channels())
-                offered = () if known else joins(guess, store.channels())
+                known, channels = store.import_of(guess.content), store.channels()
+        guess = as_known(guess, channels)
+        if known is None:
+            offered = joins(guess, channels)
     return {
         **_guess_data(guess),
         "already": None if known is None else known.id,
@@ -94,6 +96,7 @@ def _join_data(item: Join) -> dict[str, Any]:
             for one, spec in item.channels
         ],
         "apart": item.apart.text(),
+        "apart_name": item.apart.name or item.column,
     }
 
 

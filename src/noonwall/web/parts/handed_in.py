@@ -299,7 +299,7 @@ class HandedIn:
             with ui.row():
                 for one in join["channels"]:
                     self._press(join, f"Go on with {known_as(one, self.bench.reader)}", one["spec"])
-                self._press(join, "Keep it apart", join["apart"])
+                self._press(join, f'Keep it apart, as "{join["apart_name"]}"', join["apart"])
 
     def _press(self, join: dict[str, Any], told: str, spec: str) -> None:
         button = ui.button(told, on_click=partial(self.word, join["key"], spec))
