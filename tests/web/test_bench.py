@@ -57,6 +57,22 @@ async def test_an_undo_while_the_edit_is_calculated_ends_with_the_answer_to_what
     assert (await answered(year)).document == first.document == {"of": slow.desk.text}
 
 
+async def test_other_units_are_no_change_of_what_the_figures_are_beside(slow: Bench) -> None:
+    year = slow.result("year")
+    year.watch(lambda: None)
+    await answered(year)
+    slow.desk.change(lambda text: set_value(text, "units", "us"), "units: us")
+    assert not year.old
+    await asyncio.sleep(0.05)
+    await answered(year)
+    assert year.before is None
+    slow.desk.change(lambda text: set_value(deeper(text), "units", "metric"), "deeper, and units")
+    assert year.old
+    await asyncio.sleep(0.05)
+    await answered(year)
+    assert year.before is not None
+
+
 async def test_a_page_that_opens_while_an_old_state_is_calculated_gets_the_new_one(slow: Bench) -> None:
     night = slow.result("night")
     end = night.watch(lambda: None)

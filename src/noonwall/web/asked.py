@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import re
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -14,6 +15,9 @@ if TYPE_CHECKING:
     from noonwall.units import System
 
 LOG = logging.getLogger("noonwall")
+READER_UNITS = re.compile(
+    r"^[ \t]*units[ \t]*=.*\n?", re.MULTILINE
+)  # a key of the file's head, before any table
 Option = str | int | float | bool | None
 
 
@@ -33,7 +37,9 @@ class Order:
     @property
     def about(self) -> tuple[object, ...]:
         """Return what the answer depends on, units of the reader apart."""
-        return (self.question, self.text, self.folder, self.options, self.stamp, self.learned, self.files)
+        head, table, rest = self.text.partition("\n[")
+        text = READER_UNITS.sub("", head + "\n") + table + rest
+        return (self.question, text, self.folder, self.options, self.stamp, self.learned, self.files)
 
     def option(self, name: str, default: Option = None) -> Option:
         """Return one option, or the default."""
