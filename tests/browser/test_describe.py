@@ -92,24 +92,6 @@ def test_why_is_told_without_opening_the_list(laptop: Window) -> None:
     page.get_by_role("dialog").wait_for(state="detached")
 
 
-def test_key_figures_have_room_or_can_be_run_along(phone: Window) -> None:
-    page = with_year(phone, "/wall")
-    run = page.locator(".nw-tiles-run")
-    assert run.locator("dt").count() == 6
-    assert run.evaluate("e => e.scrollWidth > e.clientWidth")  # the third is cut at the edge: there is more
-    run.focus()
-    run.evaluate("e => e.scrollTo(e.scrollWidth, 0)")
-    last, frame = run.locator("dt").last.bounding_box(), run.bounding_box()
-    assert last is not None and frame is not None
-    assert last["x"] >= frame["x"] and last["x"] + last["width"] <= frame["x"] + frame["width"] + 1.0
-    phone.shoot("strip-phone")
-    page.set_viewport_size({"width": 760, "height": 800})
-    apart = "e => [...e.querySelectorAll('dd, dt, b')].every(d => d.scrollWidth <= d.parentElement.clientWidth + 1)"
-    assert run.evaluate(apart)
-    assert run.evaluate("e => e.scrollWidth <= e.clientWidth")
-    phone.shoot("strip-760")
-
-
 @pytest.mark.parametrize("path", PAGES)
 def test_pages_fit_a_phone(path: str, phone: Window) -> None:
     with_year(phone, path)

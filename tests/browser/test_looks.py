@@ -55,13 +55,6 @@ def test_a_dark_page_shows_dark_pictures_and_prints_white_ones(window: Callable[
     assert page.locator(".nw-figures .nw-grid").first.is_hidden()
 
 
-def test_key_figures_of_a_phone_show_that_they_run_on(phone: Window) -> None:
-    page = phone.go("/air")
-    page.wait_for_selector(".nw-tiles-run.nw-more")
-    page.locator(".nw-tiles-run").evaluate("one => { one.scrollLeft = one.scrollWidth; }")
-    page.wait_for_function("!document.querySelector('.nw-tiles-run').classList.contains('nw-more')")
-
-
 @pytest.mark.parametrize("width", [390, 1280])
 def test_nothing_is_cut_off_in_boxes(window: Callable[..., Window], workbench: Served, width: int) -> None:
     page = window(width, served=workbench).go("/shop")

@@ -38,7 +38,7 @@ def test_a_change_has_a_sign_and_says_whether_it_is_for_the_better() -> None:
     assert key_figures(now, before, Reader("us"))[0].change == "+409 kBtu"
 
 
-def test_what_the_model_does_not_tell_apart_is_as_before() -> None:
+def test_what_the_model_hardly_tells_apart_keeps_its_size_and_says_so() -> None:
     now = year_document(invented_year())
     now["year"] |= {"delivered_kwh": 5000.0, "night_loss_kwh": 100.0, "too_hot_hours": 10.0,
                     "backup_kwh": 8000.0, "backup_without_wall_kwh": 9000.0}  # fmt: skip
@@ -49,14 +49,31 @@ def test_what_the_model_does_not_tell_apart_is_as_before() -> None:
         "too_hot_hours": 11.5,
         "backup_kwh": 8070.0,
     }
-    for system in ("metric", "us"):
+    told = {
+        "metric": ("\N{MINUS SIGN}40 kWh", "\N{MINUS SIGN}2 kWh", "+70 kWh", "\N{MINUS SIGN}2 h"),
+        "us": ("\N{MINUS SIGN}136 kBtu", "\N{MINUS SIGN}5 kBtu", "+239 kBtu", "\N{MINUS SIGN}2 h"),
+    }
+    for system, changes in told.items():
         figures = key_figures(now, before, Reader(system))
-        assert [figure.change for figure in figures] == ["as before"] * 6
+        moved = [figure.change for figure in figures if figure.change != "as before"]
+        assert moved == [f"{change}, about as before" for change in changes]
+        assert (figures[1].change, figures[5].change) == ("as before", "as before")
         assert all(figure.better is None for figure in figures)
     before["year"]["delivered_kwh"], before["year"]["backup_kwh"] = 5060.0, 8090.0
     into, *_, saved, _, _ = key_figures(now, before, Reader("metric"))
     assert (into.change, into.better) == ("\N{MINUS SIGN}60 kWh", False)
     assert (saved.change, saved.better) == ("+90 kWh", True)
+
+
+def test_a_change_of_nothing_is_as_before() -> None:
+    now = year_document(invented_year())
+    before = copy.deepcopy(now)
+    before["year"]["delivered_kwh"] -= 0.01
+    before["peaks"]["absorber_c"]["value"] -= 0.2
+    assert [figure.change for figure in key_figures(now, before, Reader("us"))][:3] == ["as before"] * 3
+    assert key_figures(now, before, Reader("metric"))[5].change == "as before"
+    before["peaks"]["absorber_c"]["value"] -= 0.7
+    assert key_figures(now, before, Reader("metric"))[5].change == "+1 K, about as before"
 
 
 def test_saved_is_what_the_heater_gives_less_than_without_the_wall() -> None:

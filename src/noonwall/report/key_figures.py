@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from noonwall.report.phrases import kelvins
+from noonwall.report.phrases import kelvin_unit
 from noonwall.report.reader import cell, grouped
 from noonwall.studies.compare import told_apart
 
@@ -12,12 +12,15 @@ if TYPE_CHECKING:
     from noonwall.report.reader import Reader
 
 
+AS_BEFORE, MINUS = "as before", "\N{MINUS SIGN}"
+
+
 class KeyFigure(NamedTuple):
     """One figure of the year, ready to show."""
 
     name: str
     value: str  # with its unit
-    change: str  # "+120 kWh"; "as before" where the model tells none apart; empty without a year before
+    change: str  # "+120 kWh"; "+9 kWh, about as before" where the model tells none apart; empty without a year before
     better: bool | None  # whether the change is for the better; None where it is neither or unknown
     told: str  # what the figure is
 
@@ -65,10 +68,18 @@ def _hottest(now: float | None, then: float | None, reader: Reader) -> KeyFigure
     shown = reader.degrees_text(now)
     if then is None:
         return KeyFigure(name, shown, "", None, told)
-    if not told_apart("hottest_c", now, then):
-        return KeyFigure(name, shown, "as before", None, told)
-    sign = "+" if now > then else "\N{MINUS SIGN}"
-    return KeyFigure(name, shown, f"{sign}{kelvins(abs(now - then), reader)}", now < then, told)
+    apart = told_apart("hottest_c", now, then)
+    size = f"{reader.kelvins(abs(now - then)):.0f}"
+    change = _signed(now - then, size, kelvin_unit(reader), apart=apart)
+    return KeyFigure(name, shown, change, now < then if apart else None, told)
+
+
+def _signed(change: float, size: str, unit: str, *, apart: bool) -> str:
+    """Return a change with its sign and unit; what the model hardly tells from none keeps its size, and says so."""
+    if not size.strip("0."):
+        return AS_BEFORE
+    told = f"{'+' if change > 0.0 else MINUS}{size} {unit}"
+    return told if apart else f"{told}, about {AS_BEFORE}"
 
 
 def _sums(document: dict[str, Any]) -> dict[str, float | None]:
@@ -94,9 +105,6 @@ def _figure(
     if then is None:
         return KeyFigure(name, shown, "", None, told)
     change = value - (reader.heat(then) if heat else then)
-    if not told_apart(key, now, then, size):
-        return KeyFigure(name, shown, "as before", None, told)
-    sign = "+" if change > 0.0 else "\N{MINUS SIGN}"
-    return KeyFigure(
-        name, shown, f"{sign}{grouped(abs(change))} {unit}", (change > 0.0) is more_is_better, told
-    )
+    apart = told_apart(key, now, then, size)
+    words = _signed(change, grouped(abs(change)), unit, apart=apart)
+    return KeyFigure(name, shown, words, (change > 0.0) is more_is_better if apart else None, told)

@@ -39,9 +39,9 @@ def strip(bench: Bench) -> None:
     """Show the year's key figures, calculated anew after every change, with what the change made of them."""
     result = bench.result("year")
     client = ui.context.client
+    ui.add_head_html('<script src="/static/strip.js" defer></script>')
     with ui.element("section").classes("nw-strip").props('aria-label="The year as described"'):
-        shown = ui.html("", sanitize=False).classes("w-full nw-tiles-run")
-        shown.props('tabindex=0 role=group aria-label="Key figures"')  # on a phone it is run along sideways
+        shown = ui.html("", sanitize=False).classes("w-full").props('role=group aria-label="Key figures"')
         with ui.row().classes("items-center nw-strip-state").props("role=status"):
             state = ui.html("", sanitize=False)
             stop = ui.button("Stop", on_click=result.stop).props("flat dense").classes("nw-plain")

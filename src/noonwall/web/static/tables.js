@@ -2,12 +2,11 @@
 (() => {
   const hint = matchMedia("(pointer: coarse)").matches
     ? "More at the right: swipe sideways" : "More at the right: scroll sideways, or click in it and press the arrow keys";
-  const PLACES = ".nw-table, .nw-tiles-run";
+  const PLACES = ".nw-table";
   const look = (table) => {
     const runs = table.scrollWidth > table.clientWidth + 1;
     const end = table.scrollLeft + table.clientWidth >= table.scrollWidth - 2;
     table.classList.toggle("nw-more", runs && !end);
-    if (!table.matches(".nw-table")) return; // key figures stay on one line: an arrow and a shade are all they get
     let told = table.previousElementSibling;
     if (!told || !told.classList.contains("nw-more-told")) {
       if (!runs) return;
