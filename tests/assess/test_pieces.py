@@ -8,7 +8,9 @@ from fakes.walls import walled
 from noonwall.assess.pieces import FRAME, STUDS, pieces_of
 from noonwall.engine.layers import chain_of
 from noonwall.model.catalogue import resolve_layer
+from noonwall.model.file import from_text
 from noonwall.model.layers import Layer
+from noonwall.model.templates import demo_text
 
 
 def by_name(project):
@@ -81,3 +83,18 @@ def test_an_unknown_layer_counts_as_burning_and_has_no_limit() -> None:
     unknown = found["layer 1 behind the absorber, its hot face"]
     assert unknown.burns
     assert unknown.limits == ()
+
+
+def test_a_fans_own_limit_stands_beside_the_cables() -> None:
+    project = walled()
+    fan = from_text(demo_text()).fans[0].model_copy(update={"hottest_air_c": 80.0})
+    told = next(p for p in pieces_of(project.model_copy(update={"fans": (fan,)})) if p.side == "gap").limits
+    assert [(one.name, one.value_c, one.published) for one in told] == [
+        ("plain cable", 60.0, False),
+        ("fans, their maker's figure", 80.0, True),
+    ]
+    other = fan.model_copy(update={"hottest_air_c": None})
+    told = next(
+        p for p in pieces_of(project.model_copy(update={"fans": (fan, other)})) if p.side == "gap"
+    ).limits
+    assert [one.name for one in told] == ["fans and plain cable", "fans, their maker's figure"]

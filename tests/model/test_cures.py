@@ -26,7 +26,7 @@ LINES = [
     ("[site] ", '[site]\nsnow = "lots"\n#', "twelve shares of days with snow"),
     ("[site] ", "[site]\nsnow = [0.5, 0.4]\n#", "holds 2 shares, wanted 12"),
     ("[site] ", '[site]\nsnow = ["lots", 1, 1, 1, 1, 1, 1, 1, 1, 1, 1, 1]\n#', "site.snow: "),
-    ("# [wall.cover]", '[wall.cover]\nhung = [["May 1", "09-15"]]', 'write MM-DD: "05-01"'),
+    ("# [wall.cover]", '[wall.cover]\nhung = [["5/1", "09-15"]]', "write a date like Feb 15 (or 02-15)"),
     ('elevation = "500 ft"', 'elevation = "4,900 ft"', 'write "4900 ft" or "4.900 ft"'),
     ('fuel = "propane"', 'fuel = "propane"\nprice = "2.60 USD/gal"', "write 2.60 alone"),
     ('fuel = "propane"', 'fuel = "propane"\nprice = "$2.60"', "write 2.60 alone"),

@@ -140,16 +140,16 @@ CASES = [
     (TOP, '[wall.vents]\nclosed = [["05-01", "09-31"]]\n' + TOP, "wall.vents.closed", '"09-31" is no day'),
     (
         "[wall.overhang]",
-        '[wall.cover]\nhung = [["May 1", "09-15"]]\n[wall.overhang]',
+        '[wall.cover]\nhung = [["5/1", "09-15"]]\n[wall.overhang]',
         "wall.cover.hung",
-        "MM-DD",
+        "write a date like Feb 15 (or 02-15)",
     ),
     ("[wall.overhang]", '[wall.cover]\nhung = [["05-01"]]\n[wall.overhang]', "wall.cover.hung", ""),
     (
         "[wall.overhang]",
         '[wall.summer_vent]\nopen = [["5-1", "9-1"]]\n[wall.overhang]',
         "wall.summer_vent.open",
-        "MM-DD",
+        "write a date like Feb 15",
     ),
     # the rest
     ("schema_version = 1", "schema_version = 2", "schema_version", "reads version 1"),

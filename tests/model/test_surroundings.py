@@ -76,7 +76,7 @@ CASES = [
     (tree(crown_base="13"), "obstacle[1].crown_base:", "not below the top"),
     (tree(crown_base="3", topped="2"), "obstacle[1].topped:", "nothing of the crown"),
     (tree(passes_in_leaf="0.3", passes_bare="0.2"), "obstacle[1].passes_bare:", "swapped"),
-    (tree(leaf_out='"13-01"'), "obstacle[1].leaf_out:", "MM-DD"),
+    (tree(leaf_out='"13-01"'), "obstacle[1].leaf_out:", "write a date like Feb 15"),
     (row(height_low="14"), "obstacle[1].height_low:", "swapped"),
     (row(line="[[1, -20]]"), "obstacle[1].line:", "two points"),
     (stand(depth="-"), "obstacle[1]:", "needs a line"),

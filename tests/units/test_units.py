@@ -308,3 +308,17 @@ def test_what_follows_feet_alone_is_inches(text: str) -> None:
 def test_no_other_number_goes_without_its_unit(text: str) -> None:
     with pytest.raises(UnitError):
         parse(text, "length")
+
+
+def test_examples_begin_with_the_readers_units() -> None:
+    with pytest.raises(UnitError, match=r'a length reads like "3 1/2 in", "8 ft 6 in", "90 mm" or "2.4 m"'):
+        parse("8 flurbs", "length", "us")
+    with pytest.raises(UnitError, match=r'a length reads like "90 mm", "2.4 m", "3 1/2 in" or "8 ft 6 in"'):
+        parse("8 flurbs", "length")
+
+
+def test_a_leak_of_an_edge_is_told_for_each_foot() -> None:
+    # Witness: 1 cm2/m = 0.155 in2 over 3.281 ft, by the exact inch and foot.
+    assert in_both("1 cm2 for each metre of edge", "us") == (
+        "0.047 in2 for each foot (1 cm2 for each metre) of edge"
+    )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from noonwall.engine.layers import chain_of
@@ -64,7 +64,7 @@ def pieces_of(project: Project) -> tuple[Piece, ...]:
     absorber = [resolve_layer(layer) for layer in wall.absorber.layers]
     backing = [resolve_layer(layer) for layer in wall.backing]
     face, back, right = _absorber(project, absorber, backing, len(skins))
-    found = [*skins, Piece("air in the gap", "air", "gap", 0, False, False, limits_of(GAP_AIR)), face]
+    found = [*skins, Piece("air in the gap", "air", "gap", 0, False, False, _air_limits(project)), face]
     if wall.frame.share > 0.0:
         found.append(_held(FRAME, wall.frame.material, face.side, face.node))
     if back is not None:
@@ -80,6 +80,28 @@ def pieces_of(project: Project) -> tuple[Piece, ...]:
         Piece("wall's face in the room", inner.name, "right", last, inner.combustible, False, limits)
     )
     return tuple(found)
+
+
+def _air_limits(project: Project) -> tuple[Limit, ...]:
+    """Return what the gap's air may reach: the least that a maker gives for a fan, else the usual."""
+    told = [fan.hottest_air_c for fan in project.fans if fan.hottest_air_c is not None]
+    if not told:
+        return limits_of(GAP_AIR)
+    least = min(told)
+    own = Limit(
+        "fans, their maker's figure",
+        (GAP_AIR,),
+        least,
+        "service",
+        f"the fan's maker allows air of {least:g} °C",
+        "the maker's sheet, as typed in the project",
+        "maker",
+    )
+    usual = limits_of(GAP_AIR)
+    if len(told) == len(project.fans):  # what is left is the cable
+        words = "most plain PVC cable is rated for 60 to 75 °C; what lies in the gap must bear its air"
+        usual = tuple(replace(one, name="plain cable", told=words) for one in usual)
+    return tuple(sorted((own, *usual), key=lambda one: one.value_c))
 
 
 def _skins(project: Project) -> list[Piece]:

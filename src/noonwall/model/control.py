@@ -5,12 +5,11 @@ from __future__ import annotations
 from typing import Literal
 
 from noonwall.model.fields import ABSENT, COMMON, Record, entry, word
+from noonwall.model.spans import DayPair, HourPair
 
 Spot = Literal["gap top", "absorber", "glazing", "room"]
 SwitchKind = Literal["close on rise", "open on rise", "difference", "clock", "light", "by hand"]
 FEELS_HEAT = ("close on rise", "open on rise", "difference")
-HourPair = tuple[str, str]
-DayPair = tuple[str, str]
 
 MAINS_V, MODULE_V = 120.0, 12.0  # usual voltages where none is given; common practice, no source
 POWER_FACTOR = 0.65  # of small shaded-pole fan motors on mains, 0.5 to 0.8; common practice, no source
@@ -54,7 +53,8 @@ class Fan(Record):
         "curve",
         (),
         each=("flow", "pressure"),
-        doc="points [flow m3/s, pressure Pa] of one fan, instead of rated flow and pressure",
+        doc="points [flow, pressure] of one fan, instead of rated flow and pressure; bare numbers in the file are "
+        "m3/s and Pa",
         source=ABSENT,
     )
     power_w: float = entry(
@@ -106,6 +106,17 @@ class Fan(Record):
         doc="starting current over running current",
         why="a motor draws six times its running current while it starts",
         source="switch makers' guides to kinds of load, quoted in public pages",
+    )
+
+    hottest_air_c: float | None = entry(
+        "hottest_air",
+        "temperature",
+        None,
+        low=20.0,
+        high=200.0,
+        doc="hottest air the fan may run in, as its maker says",
+        why="most fans and plain PVC cable are rated for 60 to 75 °C; the lower is taken",
+        source="catalogue of limits, from memory: ratings usual in the trade",
     )
 
     @property
@@ -168,14 +179,14 @@ class Switch(Record):
     hours: tuple[HourPair, ...] = word(
         "hours",
         (),
-        doc="for 'clock': hours in which it is closed, as [from, to] in HH:MM standard time",
+        doc="for 'clock': hours in which it is closed, as [from, to], such as ['7:30', '16:00'], standard time",
         source=ABSENT,
     )
     days: tuple[DayPair, ...] = word(
         "days",
         (),
-        doc="for 'by hand' and 'clock': stretches of the year in which it is closed, as [from, to] in MM-DD; "
-        "a clock without them keeps its hours all year",
+        doc="for 'by hand' and 'clock': stretches of the year in which it is closed, as [from, to], such as "
+        "['10-01', '04-30'] or ['Oct 1', 'Apr 30']; a clock without them keeps its hours all year",
         source=ABSENT,
     )
     close_sun_w_m2: float | None = entry(

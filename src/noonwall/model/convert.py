@@ -272,9 +272,9 @@ def _pairs(value: list[Any], kinds: tuple[Kind, ...], system: System) -> tuple[t
 def _quantity(value: Any, kind: Kind, ends: Ends, system: System) -> float:
     """Convert one quantity and hold it against its range."""
     if isinstance(value, list | dict | bool | dt.date | dt.time):
-        raise _NotThatError(f"{_said(value)} is not {KINDS[kind].noun}, such as {examples(kind)}")
+        raise _NotThatError(f"{_said(value)} is not {KINDS[kind].noun}, such as {examples(kind, system)}")
     try:
-        number = parse(value, kind)
+        number = parse(value, kind, system)
     except UnitError as error:
         raise _NotThatError(str(error)) from None
     _inside(value, number, kind, ends, system)

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from noonwall.model.fields import ABSENT, COMMON, Record, entry, word
+from noonwall.model.spans import DayPair
 
-MonthDay = str
 DOWN_BELOW_K, DOWN_C = 3.0, 12.0  # when a cover's rule takes it down unless told; common practice, no source
 
 
 class Cover(Record):
     """An opaque cover hung over the glazing."""
 
-    hung: tuple[tuple[MonthDay, MonthDay], ...] = word(
-        "hung", (), doc="stretches of the year it hangs, as [from, to] in MM-DD", source=ABSENT
+    hung: tuple[DayPair, ...] = word(
+        "hung",
+        (),
+        doc="stretches of the year it hangs, as [from, to], such as ['05-15', '09-15']",
+        source=ABSENT,
     )
     hang_above_c: float | None = entry(
         "hang_above",

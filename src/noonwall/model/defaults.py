@@ -9,6 +9,7 @@ from noonwall.model import catalogue
 from noonwall.model.convert import dotted
 from noonwall.model.fields import ABSENT, Facts, Record, facts_of, record_in
 from noonwall.model.file import from_text, parse_toml
+from noonwall.model.limits import GAP_AIR, limits_of
 from noonwall.model.sense import vent_span_m
 from noonwall.units import System, in_both, show
 
@@ -184,6 +185,7 @@ _WORKED_OUT: dict[str, Callable[[Project, System, Any], str]] = {
     "wall.frame.studs": lambda p, *_: p.wall.frame.stud_material,
     "wall.cover.take_down_below": lambda p, s, _: show(p.wall.cover.down_c, "temperature", s),
     "switch.height": lambda p, s, _: show(0.5 * p.shop.eaves_m, "length", s),
+    "fan.hottest_air": lambda _p, s, _: show(limits_of(GAP_AIR)[0].value_c, "temperature", s),
     "fan.voltage": lambda _, s, fan: show(fan.volts, "voltage", s),
     "fan.current": lambda _, s, fan: show(fan.running_a, "current", s),
     "weather.file": lambda *_: "a year made from monthly figures",

@@ -8,6 +8,7 @@ from pydantic import Field
 
 from noonwall.model.fields import ABSENT, COMMON, Record, entry, word
 from noonwall.model.place import Placed, Sighted
+from noonwall.model.spans import Day, DayPair
 
 Form = Literal["conifer", "broadleaf"]
 Point = tuple[float, float]
@@ -50,17 +51,17 @@ class Foliage(Record):
         why="as the species",
         source="the catalogue of trees",
     )
-    leaf_out: str | None = word(
+    leaf_out: Day | None = word(
         "leaf_out",
         None,
-        doc="day it is half in leaf in spring, MM-DD",
+        doc="day it is half in leaf in spring, such as 05-05 or May 5",
         why="half in leaf on 5 May, in the south half a year on",
         source="the catalogue of trees, leaf_year",
     )
-    leaf_fall: str | None = word(
+    leaf_fall: Day | None = word(
         "leaf_fall",
         None,
-        doc="day half its leaves are down in autumn, MM-DD",
+        doc="day half its leaves are down in autumn, such as 10-15 or Oct 15",
         why="half bare on 15 October, in the south half a year on",
         source="the catalogue of trees, leaf_year",
     )
@@ -410,10 +411,10 @@ class Awning(Record):
         why="solid",
         source=COMMON,
     )
-    hung: tuple[tuple[str, str], ...] = word(
+    hung: tuple[DayPair, ...] = word(
         "hung",
         (),
-        doc="stretches of the year it is up, as [from, to] in MM-DD; default: always",
+        doc="stretches of the year it is up, as [from, to], such as ['05-15', '09-15']; default: always",
         why="up all year",
         source=COMMON,
     )

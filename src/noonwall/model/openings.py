@@ -5,9 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from noonwall.model.fields import ABSENT, COMMON, Record, entry, word
-
-MonthDay = str
-HourPair = tuple[str, str]
+from noonwall.model.spans import DayPair, HourPair
 
 
 class VentRow(Record):
@@ -57,13 +55,16 @@ class Vents(Record):
 
     bottom: VentRow = word("bottom", doc="the lower row")
     top: VentRow = word("top", doc="the upper row")
-    closed: tuple[tuple[MonthDay, MonthDay], ...] = word(
-        "closed", (), doc="stretches of the year with the vents shut, as [from, to] in MM-DD", source=ABSENT
+    closed: tuple[DayPair, ...] = word(
+        "closed",
+        (),
+        doc="stretches of the year with the vents shut, as [from, to], such as ['05-15', '09-15']",
+        source=ABSENT,
     )
     shut_hours: tuple[HourPair, ...] = word(
         "shut_hours",
         (),
-        doc="hours in which somebody shuts them every day, as [from, to] in HH:MM standard time",
+        doc="hours in which somebody shuts them every day, as [from, to], such as ['20:00', '7:00'], standard time",
         source=ABSENT,
     )
 
@@ -118,6 +119,9 @@ class SummerVent(Record):
     bottom_area_m2: float = entry(
         "bottom_area", "area", 0.0, low=0.0, high=10.0, doc="opening at the foot to outdoors", source=ABSENT
     )
-    open: tuple[tuple[MonthDay, MonthDay], ...] = word(
-        "open", (), doc="stretches of the year they stand open, as [from, to] in MM-DD", source=ABSENT
+    open: tuple[DayPair, ...] = word(
+        "open",
+        (),
+        doc="stretches of the year they stand open, as [from, to], such as ['05-15', '09-15']",
+        source=ABSENT,
     )

@@ -1,9 +1,11 @@
-"""Spans of days and of hours as a builder types them, "May 15 to Sep 15" or "8 pm to 7 am", and as files have them."""
+"""Days and hours as a builder types them, "May 15 to Sep 15" or "8 pm to 7 am", and as they are kept."""
 
 from __future__ import annotations
 
 import re
-from typing import Any
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator
 
 from noonwall.units import MONTHS, clock_words, day_words
 
@@ -16,6 +18,32 @@ _ISO_DAY = re.compile(r"(?:0[1-9]|1[0-2])-[0-3]\d")
 _ISO_HOUR = re.compile(r"(?:[01]?\d|2[0-3]):[0-5]\d")
 
 
+def kept_day(text: Any) -> Any:
+    """Return a day as it is kept, MM-DD; what is no day written with its month's name stays.
+
+    >>> kept_day("Feb 15"), kept_day("15 February"), kept_day("02-15"), kept_day("midsummer")
+    ('02-15', '02-15', '02-15', 'midsummer')
+    """
+    found = _DAY.fullmatch(text.strip()) if isinstance(text, str) else None
+    return _day(found) if found else text
+
+
+def kept_hour(text: Any) -> Any:
+    """Return a time of day as it is kept, HH:MM; what is no time on a clock of twelve hours stays.
+
+    >>> kept_hour("7:30 pm"), kept_hour("12 am"), kept_hour("7:30"), kept_hour("13 pm")
+    ('19:30', '00:00', '7:30', '13 pm')
+    """
+    found = _CLOCK.fullmatch(text.strip()) if isinstance(text, str) else None
+    return _clock(found) if found else text
+
+
+Day = Annotated[str, BeforeValidator(kept_day)]
+Hour = Annotated[str, BeforeValidator(kept_hour)]
+HourPair = tuple[Hour, Hour]
+DayPair = tuple[Day, Day]
+
+
 def days_of(item: str) -> list[str]:
     """Return a span of days as the file has it; what is no day stays, to be refused as typed.
 
@@ -23,7 +51,7 @@ def days_of(item: str) -> list[str]:
     ['05-15', '10-01']
     """
     ends = re.split(r"\s*\bto\b\s*", item, maxsplit=1)
-    return [_DAY.sub(_day, end) if _DAY.fullmatch(end) else end for end in ends]
+    return [kept_day(end) for end in ends]
 
 
 def hours_of(item: str) -> list[str]:
@@ -33,7 +61,7 @@ def hours_of(item: str) -> list[str]:
     ['20:00', '07:30']
     """
     ends = re.split(r"\s*(?:to|-|\u2013)\s*", item, maxsplit=1)
-    return [_CLOCK.sub(_clock, end) if _CLOCK.fullmatch(end) else end for end in ends]
+    return [kept_hour(end) for end in ends]
 
 
 def span_words(item: Any, *, hours: bool) -> str:

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import re
 import tomllib
-from calendar import monthrange
 from dataclasses import dataclass
 from datetime import date
 from functools import cache
@@ -12,16 +10,13 @@ from importlib import resources
 from typing import TYPE_CHECKING
 
 from noonwall.errors import ProjectError
+from noonwall.model.spans import kept_day
 
 if TYPE_CHECKING:
     from noonwall.model.obstacle import Foliage
 
 COMMON_YEAR = 2001
 HALF_YEAR_DAYS = 182.0
-MONTH_NAMES = (
-    "january", "february", "march", "april", "may", "june", "july", "august", "september", "october",
-    "november", "december",
-)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -91,28 +86,17 @@ def usual_leaf_year() -> LeafYear:
 
 
 def day_number(month_day: str) -> float:
-    """Return the day of a common year, 1 January as 0, for MM-DD.
+    """Return the day of a common year, 1 January as 0, for MM-DD or a day with its month's name.
 
     Raises  ProjectError for a text that is no such day
     """
     try:
-        day = date.fromisoformat(f"{COMMON_YEAR}-{month_day}")
+        day = date.fromisoformat(f"{COMMON_YEAR}-{kept_day(month_day)}")
     except ValueError:
-        meant = _meant_day(month_day)
-        wanted = f'write MM-DD: "{meant}"' if meant else 'write MM-DD, such as "05-10"'
-        raise ProjectError(f'"{month_day}" is no day of the year; {wanted}') from None
+        raise ProjectError(
+            f'"{month_day}" is no day of the year; write a date like Feb 15 (or 02-15)'
+        ) from None
     return float((day - date(COMMON_YEAR, 1, 1)).days)
-
-
-def _meant_day(text: str) -> str | None:
-    """Return MM-DD for a day written with the month's name, such as "May 1" or "1 May"."""
-    found = re.fullmatch(r"\s*(?:([A-Za-z]{3,9})\.?\s*(\d{1,2})|(\d{1,2})\.?\s*([A-Za-z]{3,9})\.?)\s*", text)
-    if not found:
-        return None
-    word, day = (found[1] or found[4]).lower(), int(found[2] or found[3])
-    month = next((i for i, name in enumerate(MONTH_NAMES, start=1) if name.startswith(word)), 0)
-    there = month > 0 and 1 <= day <= monthrange(COMMON_YEAR, month)[1]
-    return f"{month:02d}-{day:02d}" if there else None
 
 
 def species_of(foliage: Foliage) -> Species:

@@ -18,7 +18,7 @@ from noonwall.model.fields import Facts, Inner, Record, facts_of, record_in
 from noonwall.model.file import parse_toml
 from noonwall.model.project import Project
 from noonwall.model.spans import days_of, hours_of, span_words
-from noonwall.units import SI_UNIT, in_reader_units, parse, quoted, show
+from noonwall.units import SI_UNIT, US_UNIT, in_reader_units, parse, quoted, show
 
 if TYPE_CHECKING:
     from pydantic.fields import FieldInfo
@@ -28,9 +28,6 @@ if TYPE_CHECKING:
 _NUMBER = re.compile(r"[+-]?(?:\d+[ -]+\d+/\d+|\d+/\d+|\d+\.?\d*|\.\d+)")
 _ENDING = re.compile(rf"\s*{_NUMBER.pattern}\s*(?![eE][+-]?\d)([^\d\s,.](?:\D|(?<=[A-Za-z])[23](?!\d))*?)\s*")
 _ONE_SIGN = re.compile("[\u00bc-\u00be\u2150-\u215e]")  # a fraction in one sign, as keyboards and pads put it
-_US_UNIT = re.compile(
-    r"ft|foot|feet|\bin\b|in2|inwg|inch|yard|\byds?\b|cfm|fpm|F\b|lb|ounce|\boz\b|short ?ton|ps[if]|gal|mph|Btu|R-"
-)
 _FOOT_MARK = re.compile("['\"\u2018\u2019\u201c\u201d\u2032\u2033]")
 _R_FIRST = re.compile(r"(RSI|R)[\s\d-]", re.I)  # an American resistance, or a metric one with its name first
 _OWN_UNIT = {"circuit.wire": "mm2"}  # whatever the reader's units: what is printed on the cable
@@ -182,7 +179,7 @@ def beside(where: Spot, system: System) -> Beside:
         said = text.removesuffix("deg").strip()
         return Beside(unit, "" if _NUMBER.fullmatch(_spelled(said)) else f"= {show(value, kind, system)}")
     ending = _ENDING.fullmatch(_spelled(text))
-    if ending and (_alike(kind) or bool(_US_UNIT.search(ending[1])) == (system == "us")):
+    if ending and (_alike(kind) or bool(US_UNIT.search(ending[1])) == (system == "us")):
         return Beside(ending[1], "")
     return Beside(unit, f"= {show(value, kind, system)}")
 
@@ -237,7 +234,7 @@ def _own(text: str, kind: Kind, system: System) -> bool:
         return True
     if kind == "r_value" and (first := _R_FIRST.match(text)):
         return (first[1].upper() == "R") == (system == "us")
-    american = _US_UNIT.search(text) or (kind == "length" and _FOOT_MARK.search(text))
+    american = US_UNIT.search(text) or (kind == "length" and _FOOT_MARK.search(text))
     return bool(american) == (system == "us")
 
 

@@ -63,7 +63,7 @@ class Wall(Record):
         0.0001,
         low=0.0,
         high=0.02,
-        doc="leak from gap to outdoors, square metres per metre of the glazing's edge",
+        doc="leak from gap to outdoors: open area for each length of the glazing's edge",
         why="1 cm2 for each metre of taped and screwed edge",
         source=COMMON,
     )

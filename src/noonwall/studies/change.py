@@ -12,6 +12,7 @@ from noonwall.errors import ProjectError, UnitError
 from noonwall.model.calendar import minute_of_day
 from noonwall.model.edit import set_value
 from noonwall.model.file import examine
+from noonwall.model.spans import kept_day, kept_hour
 from noonwall.model.species import day_number
 from noonwall.studies import remedies
 from noonwall.units import parse, quoted
@@ -171,7 +172,7 @@ def _shutters(project: Project, value: str | None) -> Project:
         return remedies.shuttered(project, ())
     begin, end = _two(value, "shutters=17:00..08:00")
     minute_of_day(begin), minute_of_day(end)
-    return remedies.shuttered(project, ((begin, end),))
+    return remedies.shuttered(project, ((kept_hour(begin), kept_hour(end)),))
 
 
 def _frame(project: Project, value: str | None) -> Project:
@@ -220,7 +221,7 @@ def _days(project: Project, value: str | None) -> remedies.Days:
         return ()
     begin, end = _two(value, "cover=05-01..09-15")
     day_number(begin), day_number(end)
-    return ((begin, end),)
+    return ((kept_day(begin), kept_day(end)),)
 
 
 def _two(value: str, example: str) -> tuple[str, str]:

@@ -23,6 +23,7 @@ _FIGURE = re.compile(
     rf"(?<![\w.])({_NUMBER})(?: to ({_NUMBER}))? ?(km|W/m2|m/s|MPa|Pa|mm|cm|m2|m²|m|kg|L|K|°C)(?![\w/²³°]| K\b)"
     r"( \(\d[^()]*\))?"
 )
+_LEAK = re.compile(rf"({_NUMBER}) ?(cm2|cm²) for each metre")
 _SAID = re.compile(rf" \(({_NUMBER}(?: to {_NUMBER})? ?(?:°F|in|ft|ft2|in2|inwg|psi|mph|lb|gal|miles?))\)")
 
 
@@ -36,7 +37,12 @@ def in_both(text: str, system: System = "metric") -> str:
     >>> in_both("0.2 to 3 m, R of 2 m2 K/W", "us")
     '7.9 in to 9.8 ft (0.2 to 3 m), R of 2 m2 K/W'
     """
-    return _FIGURE.sub(_told, text) if system == "us" else text
+    return _FIGURE.sub(_told, _LEAK.sub(_leak, text)) if system == "us" else text
+
+
+def _leak(hit: re.Match[str]) -> str:
+    number, _ = in_reader_units(float(hit[1]) * 1e-4, "leak_per_length", "us")
+    return f"{_two_digits(number)} in2 for each foot ({hit[0]})"
 
 
 def _told(hit: re.Match[str]) -> str:

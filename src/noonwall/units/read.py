@@ -9,7 +9,7 @@ import unicodedata
 from functools import lru_cache
 
 from noonwall.errors import UnitError
-from noonwall.units.table import ENERGY, FOOT, KINDS, ONE, SPELLINGS, UNITS, Dims, Kind
+from noonwall.units.table import ENERGY, FOOT, KINDS, ONE, SPELLINGS, UNITS, Dims, Kind, System
 
 # kinds that may be written in two or three steps, largest unit first
 _STEPWISE = ("length", "angle", "latitude", "longitude", "bearing", "time", "mass")
@@ -23,6 +23,9 @@ _FRACTIONS = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8",
 _WATER = re.compile(
     r"\b(in|inch|inches|mm)\.?\s*(?:of\s+)?(?:w\.?\s*[gc]\b\.?|h2o\b|water(?:\s+(?:gauge|column))?)", re.I
 )
+US_UNIT = re.compile(
+    r"ft|foot|feet|\bin\b|in2|inwg|inch|yard|\byds?\b|cfm|fpm|F\b|lb|ounce|\boz\b|short ?ton|ps[if]|gal|mph|Btu|R-"
+)  # what marks a quantity as written in US units
 _COMPASS = {
     "N": 0.0, "NNE": 22.5, "NE": 45.0, "ENE": 67.5, "E": 90.0, "ESE": 112.5, "SE": 135.0, "SSE": 157.5,
     "S": 180.0, "SSW": 202.5, "SW": 225.0, "WSW": 247.5, "W": 270.0, "WNW": 292.5, "NW": 315.0, "NNW": 337.5,
@@ -51,9 +54,16 @@ def quoted(text: object) -> str:
     return f'"{flat[:40]}..."' if len(flat) > 40 else f'"{flat}"'
 
 
-def examples(kind: Kind) -> str:
-    """Return how a quantity of this kind may be written, for a message or a page of help."""
-    shown = [f'"{e}"' for e in KINDS[kind].examples]
+def examples(kind: Kind, system: System = "metric") -> str:
+    """Return how a quantity of this kind may be written, for a message or a page of help; the reader's units first.
+
+    >>> examples("pressure"), examples("pressure", "us")
+    ('"25 Pa" or "0.1 inwg"', '"0.1 inwg" or "25 Pa"')
+    """
+    written = KINDS[kind].examples
+    if system == "us":
+        written = tuple(sorted(written, key=lambda example: US_UNIT.search(example) is None))
+    shown = [f'"{e}"' for e in written]
     return shown[0] if len(shown) == 1 else ", ".join(shown[:-1]) + " or " + shown[-1]
 
 
@@ -61,11 +71,12 @@ def _reads_like(kind: Kind) -> str:
     return f"{KINDS[kind].noun} reads like {examples(kind)}"
 
 
-def parse(value: str | float, kind: Kind) -> float:
+def parse(value: str | float, kind: Kind, system: System = "metric") -> float:
     """Read a quantity as SI.
 
     value   text with a unit, or a number that is SI already [unit of SI_UNIT for the kind]
     kind    kind of quantity, fixes the accepted units
+    system  the reader's units, for the examples of a message
     returns finite number in the kind's SI unit (°C for a temperature, degrees for an angle)
     raises  UnitError with one line for anything else
 
@@ -76,6 +87,15 @@ def parse(value: str | float, kind: Kind) -> float:
     >>> round(parse("350 cfm", "flow"), 4)
     0.1652
     """
+    try:
+        return _parsed(value, kind)
+    except UnitError as error:
+        if system == "metric":
+            raise
+        raise UnitError(str(error).replace(examples(kind), examples(kind, system))) from None
+
+
+def _parsed(value: str | float, kind: Kind) -> float:
     if isinstance(value, bool) or not isinstance(value, str | int | float):
         raise UnitError(f"{quoted(value)} is no quantity; {_reads_like(kind)}")
     if isinstance(value, str):

@@ -94,7 +94,8 @@ def _told(label: str, where: Spot, item: Assumed | None, reader: Reader) -> str:
     if facts.source != ABSENT and why[1]:
         rows.append(f"<p class='nw-soft nw-small'>Source: {html.escape(why[1])}</p>")
     if where.kind:
-        rows.append(f"<p class='nw-soft nw-small'>May be written {html.escape(examples(where.kind))}.</p>")
+        written = html.escape(examples(where.kind, reader.system))
+        rows.append(f"<p class='nw-soft nw-small'>May be written {written}.</p>")
         if facts.low is not None or facts.high is not None:
             span = range_text(facts.low, facts.high, where.kind, us=reader.us)
             rows.append(

@@ -32,7 +32,7 @@ NAME = Group((Row("name", "Name of the project"), Row("note", "Note", wide=True)
 ROOM = Group(
     (Row("length", "Inside length"), Row("width", "Inside width"), Row("eaves", "Wall height to the eaves"),
      Row("volume", "Air volume", "more than floor times eaves under an open roof")),
-    (Row("humidity", "Usual relative humidity"), Row("warmer_per_metre", "Warmer for each metre up")),
+    (Row("humidity", "Usual relative humidity"), Row("warmer_per_metre", "Warmer for each metre (3.3 ft) up")),
 )  # fmt: skip
 PART = Group(
     (Row("name", "What to call it"), Row("kind", "Kind"), Row("area", "Net area, openings taken off"),
@@ -164,6 +164,7 @@ FAN = Group(
     (Row("count", "How many alike"), Row("row", "Sit in", words={"bottom": "the foot vents", "top": "the top vents"}),
      Row("flow", "Flow of one"), Row("pressure", "At this pressure", "0 for the free-air figure on the box"),
      Row("power", "Power of one, running"),
+     Row("hottest_air", "Hottest air it may run in", "as its maker says"),
      Row("supply", "Fed from", words={"mains": "mains, battery", "pv": "a PV module"})),
     (Row("curve", "Its curve instead", "flow, pressure; flow, pressure", wide=True),
      Row("shutoff_pressure", "Pressure at no flow"), Row("stopped_loss", "Loss coefficient when stopped"),
