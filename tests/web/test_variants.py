@@ -115,6 +115,31 @@ async def test_a_name_and_changes_are_edited(user: User, bench: Bench) -> None:
     assert way.change == ("flap=1 %", "room limit")
 
 
+async def test_a_refused_edit_is_told_at_its_box_and_keeps_what_was_typed(user: User, bench: Bench) -> None:
+    await user.open("/variants")
+    text, first = bench.desk.text, names(bench)[0]
+    press(user, f"Change {first}")
+    await user.should_see("What is different, one a line")
+    with user:
+        written = next(iter(user.find(ui.textarea).elements))
+    written.value = "flop"
+    user.find("Keep").click()
+    await user.should_see("No remedy is called")
+    assert "No remedy is called" in (written.error or "")
+    assert (written.value, field(user, "Name").error) == ("flop", None)
+    written.value = "flap"
+    assert written.error is None
+    field(user, "Name").value = names(bench)[1]
+    user.find("Keep").click()
+    await user.should_see("is called")
+    assert "already" in (field(user, "Name").error or "")
+    assert (written.error, bench.desk.text) == (None, text)
+    field(user, "Name").value = "another"
+    user.find("Keep").click()
+    await user.should_see("another")
+    assert names(bench)[0] == "another"
+
+
 async def test_a_variant_that_does_not_fit_says_why(user: User, bench: Bench) -> None:
     odd = {"name": "odd", "change": ["fan[9].count=2"]}
     first = names(bench)[0]

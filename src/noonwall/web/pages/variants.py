@@ -96,15 +96,17 @@ class _Adding:
                     clearable=True,
                     with_input=True,
                 )
-                .props("outlined options-dense")
+                .props("outlined options-dense", remove="hide-selected fill-input")  # whole, in lines
                 .classes("nw-wide")
             )
             example = "wall.gap=5 in" if bench.reader.us else "wall.gap=120 mm"
             self.changes = (
                 ui.input("What is different", on_change=self._hint)
-                .props(f'outlined hint="such as flap, or {example}; several joined by +" hide-bottom-space')
+                .props(
+                    f'outlined autogrow hint="such as flap, or {example}; several joined by +" hide-bottom-space'
+                )
                 .classes("nw-wide")
-                .on("keydown.enter", self.add)
+                .on("keydown.enter.prevent", self.add)
             )
             self.name = ui.input("Its name, if you like").props("outlined").on("keydown.enter", self.add)
             ui.button("Add", icon="add", on_click=self.add).classes("nw-strong")
@@ -134,7 +136,7 @@ class _Adding:
         """Put the hand on the value at the end of what was filled in, so that typing replaces it."""
         end = len(str(self.changes.value or ""))
         ui.run_javascript(
-            f"setTimeout(() => {{ const box = document.querySelector('#{self.changes.html_id} input') || "
+            f"setTimeout(() => {{ const box = document.querySelector('#{self.changes.html_id} textarea') || "
             f"document.getElementById('{self.changes.html_id}'); if (!box) return; box.focus(); "
             f"box.setSelectionRange && box.setSelectionRange({end - len(value)}, {end}); }}, 250)"
         )
@@ -228,20 +230,29 @@ def _edit(bench: Bench, way: Variant) -> None:
     """Open the window in which a variant's name and changes are typed."""
     with ui.dialog() as window, ui.card().classes("nw-card"):
         ui.html(f"<h2>{html.escape(way.name)}</h2>", sanitize=False)
-        name = ui.input("Name", value=way.name).props("outlined").classes("w-full")
+        name = (
+            ui.input("Name", value=way.name).props("outlined hide-bottom-space").classes("w-full nw-refusing")
+        )
         written = (
             ui.textarea("What is different, one a line", value="\n".join(way.change))
-            .props("outlined autogrow")
-            .classes("w-full")
+            .props("outlined autogrow hide-bottom-space")
+            .classes("w-full nw-refusing")
         )
+        at: list[ui.input | ui.textarea] = [written]  # the box that a refusal is about
+
+        def edit(text: str) -> str:
+            at[0] = written
+            text = ways.rewritten(text, way.name, ways.split_changes(str(written.value or "")))
+            at[0] = name
+            return ways.renamed(text, way.name, str(name.value or ""))
 
         def save() -> None:
-            def edit(text: str) -> str:
-                text = ways.rewritten(text, way.name, ways.split_changes(str(written.value or "")))
-                return ways.renamed(text, way.name, str(name.value or ""))
-
-            if changed(bench, edit, f"variant changed: {way.name}"):
-                window.close()
+            try:
+                bench.desk.change(edit, f"variant changed: {way.name}")
+            except NoonwallError as error:
+                at[0].error = _here(str(error))
+                return
+            window.close()
 
         with ui.row():
             ui.button("Keep", on_click=save).classes("nw-strong")
