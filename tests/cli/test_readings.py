@@ -50,6 +50,8 @@ def test_a_file_is_told_read_listed_checked_and_taken_back(typed: Typed, project
     assert checked.code == 0
     assert ": spike: Bench: 2025-01-03 02:00 to 2025-01-03 02:00: SET ASIDE" in checked.out
     assert "leaps from 10.2 to 44.0 and back" in checked.out
+    little = "Only 5 days of readings: too little to judge whether two were exchanged all the time; "
+    assert little in told.out and checked.out.count(little) == 1
     undone = typed("readings", "undo", project, "1")
     assert "import 1 (logger.csv) is taken back" in undone.out
     assert "no readings yet" in typed("readings", "list", project).out
@@ -83,6 +85,7 @@ def test_the_builder_has_the_last_word_on_a_finding(typed: Typed, project: Path,
     document = json.loads(typed("readings", "check", project, "--json").out)
     assert document["schema"] == "noonwall.findings/1"
     (finding,) = document["findings"]
+    assert document["too_little"].startswith("Only 5 days of readings: too little")
     assert finding["set_aside"]
     told = typed("readings", "check", project, "--use", str(finding["id"]))
     assert "used as they are" in told.out

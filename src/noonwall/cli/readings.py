@@ -122,6 +122,7 @@ def checked(
     """
     from noonwall.cli.progress import told
     from noonwall.logs.quality.check import check_and_keep
+    from noonwall.logs.quality.little import too_little
     from noonwall.logs.told import NONE_YET, findings_document, findings_page
     from noonwall.report.document import as_json as to_json
 
@@ -138,13 +139,13 @@ def checked(
         if not judged:
             with told("checking the readings"):
                 check_and_keep(store, described.site)
-        found, empty = store.findings(), not store.imports()
+        found, empty, little = store.findings(), not store.imports(), too_little(store)
     if as_json:
-        click.echo(to_json(findings_document(found)), nl=False)
+        click.echo(to_json(findings_document(found, little)), nl=False)
     elif empty:
         click.echo(NONE_YET)
     else:
-        click.echo(findings_page(found, described.site.clock_h))
+        click.echo(findings_page(found, described.site.clock_h, little))
 
 
 @command.command("undo", short_help="Take one import back.")
@@ -244,6 +245,7 @@ def _checked(store: Store, described: Project) -> None:
     """Check anew and tell in one line how much is doubtful."""
     from noonwall.cli.progress import told
     from noonwall.logs.quality.check import check_and_keep
+    from noonwall.logs.quality.little import too_little
 
     with told("checking the readings"):
         found = check_and_keep(store, described.site)
@@ -251,3 +253,5 @@ def _checked(store: Store, described: Project) -> None:
     if told_apart:
         many = "1 thing looks" if len(told_apart) == 1 else f"{len(told_apart)} things look"
         click.echo(f"{many} doubtful; `noonwall readings check` tells more")
+    if little := too_little(store):
+        click.echo(f"{little}.")

@@ -17,6 +17,7 @@ from noonwall.logs.importer import guess_file, import_file
 from noonwall.logs.joins import as_known, joins
 from noonwall.logs.measures import units_of
 from noonwall.logs.quality.check import check_and_keep
+from noonwall.logs.quality.little import too_little
 from noonwall.logs.roles import ROLES
 from noonwall.logs.stamps import shown
 from noonwall.logs.store import FILE, Store
@@ -132,12 +133,12 @@ def listing(folder: Path, site: Site, tell: Tell = silent) -> dict[str, Any]:
     """Return imports, channels and findings of a folder; empty lists where nothing was read yet."""
     tell(0, 1)
     if not (folder / FILE).exists():
-        return {"imports": [], "channels": [], "findings": [], "span": None}
+        return {"imports": [], "channels": [], "findings": [], "span": None, "too_little": ""}
     offset = site.clock_h
     with Store(folder) as store:
         listed = list_document(store)
         span = store.span()
-        findings = store.findings()
+        findings, little = store.findings(), too_little(store)
         contents = {item.id: item.content for item in store.imports()}
         measures = {item.name: item.measure for item in store.channels() if item.measure != "text"}
         watched = len([item for item in store.channels() if item.measure != "text" and item.role != "other"])
@@ -149,6 +150,7 @@ def listing(folder: Path, site: Site, tell: Tell = silent) -> dict[str, Any]:
         "channels": listed["channels"],
         "findings": findings_data(findings, offset, measures, watched),
         "span": span,
+        "too_little": little,
     }
 
 

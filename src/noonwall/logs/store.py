@@ -185,6 +185,13 @@ class Store:
         low, high = self._ask(_BOUNDS, {"channel": channel.id if channel else None})[0]
         return None if low is None else (int(low), int(high))
 
+    def stretches(self) -> list[tuple[int, int]]:
+        """Return first and last stamp of each part that was read [s since 1970 UTC], by the first."""
+        rows = self._ask(
+            "SELECT first_s, last_s FROM part UNION SELECT time_s, time_s FROM fresh ORDER BY first_s"
+        )
+        return [(int(first), int(last)) for first, last in rows]
+
     def count(self, channel: Channel) -> int:
         """Return how many readings the imports hold of a channel, repeated stamps included."""
         parts = self._ask("SELECT total(readings) FROM part WHERE channel_id = ?", (channel.id,))

@@ -96,10 +96,14 @@ def _channel_data(store: Store, item: Channel) -> dict[str, Any]:
     }
 
 
-def findings_page(findings: Sequence[Finding], utc_offset_h: float) -> str:
-    """Return findings by date, those that differ in their channel only as one."""
+def findings_page(findings: Sequence[Finding], utc_offset_h: float, too_little: str = "") -> str:
+    """Return findings by date, those that differ in their channel only as one.
+
+    too_little   what the readings cannot tell, a sentence to end with
+    """
+    ending = [f"{too_little}."] if too_little else []
     if not findings:
-        return "nothing doubtful was found"
+        return "\n".join(["nothing doubtful was found", *ending])
     groups: dict[tuple[object, ...], list[Finding]] = defaultdict(list)
     for item in findings:
         groups[(item.kind, item.from_s, item.to_s, item.consequence, item.verdict)].append(item)
@@ -111,17 +115,21 @@ def findings_page(findings: Sequence[Finding], utc_offset_h: float) -> str:
         first, last = local(item.from_s, utc_offset_h), local(item.to_s, utc_offset_h)
         lines.append(f"{numbers}: {item.kind}: {names}: {first} to {last}: {_mark(item)}")
         lines.append(f"    {item.consequence}")
-    return "\n".join(lines)
+    return "\n".join([*lines, *ending])
 
 
 def _mark(item: Finding) -> str:
     return _GAP_MARKS.get(item.verdict, "") if item.kind == "gap" else _MARKS[item.verdict]
 
 
-def findings_document(findings: Sequence[Finding]) -> dict[str, Any]:
-    """Return findings as plain data for JSON; moments are seconds since 1970 UTC."""
+def findings_document(findings: Sequence[Finding], too_little: str = "") -> dict[str, Any]:
+    """Return findings as plain data for JSON; moments are seconds since 1970 UTC.
+
+    too_little   what the readings cannot tell
+    """
     return {
         "schema": FINDINGS_SCHEMA,
+        "too_little": too_little or None,
         "findings": [
             {
                 "id": item.id,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from noonwall.logs.quality import clock, events, holes, places, scales, single, swaps
+from noonwall.logs.quality import clock, events, holes, little, places, scales, single, swaps
 from noonwall.logs.quality.panel import panel_of
 from noonwall.logs.usable import judged
 
@@ -26,6 +26,8 @@ if TYPE_CHECKING:
 def check(store: Store, site: Site | None = None, progress: Progress | None = None) -> tuple[Finding, ...]:
     """Return everything doubtful about a store's readings, by date; nothing is written.
 
+    What few days cannot tell is not looked for (`little.too_little` says so).
+
     site      where the shop stands: without it the sun cannot tell of clocks
     progress  called with the share done and a word
     """
@@ -42,8 +44,8 @@ def check(store: Store, site: Site | None = None, progress: Progress | None = No
     last = max(int(item.time_s[-1]) for item in raw.values())
     found = [*holes.gaps(raw, last), *holes.repeats(store)]
     tell(0.4, "thermometers against each other")
-    panel = panel_of(raw, site)
-    for look in (_stuck, _crossed, _scales, _exchanged):
+    panel, days = panel_of(raw, site), little.days_read(store)
+    for look in (_stuck, _crossed, _scales, *([_exchanged] if days >= little.EXCHANGED else [])):
         mixed = look(panel)
         if mixed:
             found += mixed
@@ -56,9 +58,11 @@ def check(store: Store, site: Site | None = None, progress: Progress | None = No
         found += [*leaps, *far]
     tell(0.8, "clocks against the sun")
     loggers = store.loggers()
-    found += [*clock.clock_faults(panel, loggers), *events.late_answers(panel, loggers)]
+    found += clock.clock_faults(panel, loggers) if days >= little.CLOCKS else []
     tell(0.9, "places of sensors")
-    found += [*places.sun_on_thermometer(panel), *places.wrong_places(panel)]
+    if days >= little.PLACES:
+        found += events.late_answers(panel, loggers)
+        found += [*places.sun_on_thermometer(panel), *places.wrong_places(panel)]
     tell(1.0, "done")
     return tuple(sorted(found, key=lambda item: (item.from_s, item.channel, item.kind)))
 

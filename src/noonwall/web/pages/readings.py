@@ -156,7 +156,7 @@ class _Room:
                 ui.label("Nothing was read yet.").classes("nw-soft")
                 return
             with ui.card().classes("nw-card"):
-                self._findings(listed["findings"])
+                self._findings(listed["findings"], listed["too_little"])
             with ui.card().classes("nw-card"):
                 ui.html("<h2>Over time</h2>", sanitize=False)
                 offset_s = round(self.bench.desk.project.site.clock_h * 3600)
@@ -164,7 +164,7 @@ class _Room:
             with ui.card().classes("nw-card"):
                 self._imports(listed)
 
-    def _findings(self, findings: list[dict[str, Any]]) -> None:
+    def _findings(self, findings: list[dict[str, Any]], too_little: str) -> None:
         ui.html("<h2>What looks doubtful</h2>", sanitize=False)
         what_is_this(
             "What is made of these?",
@@ -174,6 +174,8 @@ class _Room:
         )
         if not findings:
             ui.label("Nothing doubtful was found.").classes("nw-soft")
+        if too_little:
+            ui.label(f"{too_little}.")
         with ui.column().classes("w-full gap-2").props('role=list aria-label="Findings"'):
             for found in findings[:SOME]:
                 self._finding(found)
