@@ -94,7 +94,11 @@ HARD = {
     "later than today": (GOOD.replace("2025", "2044").encode(), "its dates run to 2044-01-03, after today"),
     "prose": (b"Dear reader,\nthis is a letter,\nnot a table.\n" * 20, "no column with a date and a time"),
     "heading only": (b"Time,Outdoor,Shop\n", ""),
-    "numbers without a time": (b"a,b\n" + b"1,2\n" * 50, "no column with a date and a time"),
+    "numbers without a time": (
+        b"a,b\n" + b"1,2\n" * 50,
+        "no column with a date and a time was found; .*; where there is none, export the readings again from the "
+        "logger's program, with date and time",
+    ),
     "one column": (b"2025-01-01\n" * 30, ""),
 }
 

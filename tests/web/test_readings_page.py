@@ -91,6 +91,7 @@ async def test_a_file_is_asked_about_answered_read_in_and_taken_back(user: User,
     assert bench.stamp > 0.0
     assert not (bench.desk.folder / ".handed-in").exists()
     await until(sees(user, "What was read in"))
+    await user.should_see("Only 4 days of readings: too little to judge whether sensors hang in their places")
     user.find("Take it back").click()
     await user.should_see("Take import 1 back?")
     await user.should_see("bench.csv")
@@ -160,6 +161,7 @@ async def test_the_column_of_the_time_is_picked_where_none_is_found(user: User) 
     rows = [f"{58 + i % 7 / 2:.1f},{start + (i * 7 % 96) * 3600}" for i in range(96)]  # not in order
     await hand_in(user, "\n".join(["Bench (F),Moment", *rows]), "bench.csv")
     await until(sees(user, "Which column tells the date and the time?"))
+    await user.should_see("export the readings again from the logger's own program")
     await user.should_not_see("--map")
     with user:
         picked = next(s for s in user.find(ui.select).elements if s.options == ["Bench (F)", "Moment"])

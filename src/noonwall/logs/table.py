@@ -112,12 +112,14 @@ def look_at(path: Path, delimiter: str | None = None, time: Sequence[str] | None
     stamp = _stamp_rule(wide[len(wide) // 3 :], heading, time)
     if stamp is None and not any(NUMBER.fullmatch(cell.strip()) for row in wide for cell in row.cells):
         raise ReadingsError(
-            f"{path}:{filled[-1][0]}: no column with a date and a time was found, nor any number"
+            f"{path}:{filled[-1][0]}: no column with a date and a time was found, nor any number; export the "
+            "readings again from the logger's program, with date and time"
         )
     if stamp is None:
         raise NoTimeError(
             f"{path}:{filled[-1][0]}: no column with a date and a time was found; name it with "
-            '--map "time=NAME", or two of them with --map "time=DATE+CLOCK"',
+            '--map "time=NAME", or two of them with --map "time=DATE+CLOCK"; where there is none, export the readings '
+            "again from the logger's program, with date and time",
             tuple(_plain(cell) or f"column {i + 1}" for i, cell in enumerate(heading)),
         )
     first = next((row for row in wide if _reads(row, stamp)), None)

@@ -42,6 +42,10 @@ ORDERS = {
     "mdy": "month first: 01/31/2025",
 }
 NO_TIME = "No column with a date and a time was found in it."
+EXPORT_AGAIN = (
+    "Where none of them does, export the readings again from the logger's own program, with date and time in each row, "
+    "and hand that file in: only so is each reading sure to stand at its hour."
+)
 NOR_THERE = (
     "That does not read as a date and a time, row by row. Another column, or both the date's and the clock's?"
 )
@@ -172,6 +176,7 @@ class HandedIn:
                         )
 
                 ui.button("Look again", on_click=look).props("outline").classes("nw-plain")
+            ui.label(EXPORT_AGAIN)
 
     async def read_in(self) -> None:
         """Read the file into the store."""
