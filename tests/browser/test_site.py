@@ -153,3 +153,46 @@ def test_looked_at_from_the_wall_and_in_ten_years(laptop: Window) -> None:
     page.get_by_role("button", name="in 10 years", exact=True).click()
     page.wait_for_function("share => window.nwSite.state().share < share", arg=share)
     laptop.shoot("site-from-the-wall")
+
+
+SEEN = """() => { const box = document.querySelector('.nw-site').getBoundingClientRect();
+  return box.top >= 70 && box.bottom <= innerHeight + 1; }"""
+IN_FRAME = """name => {
+  const [x, y] = window.nwSite.screen(name), box = document.querySelector('.nw-site').getBoundingClientRect();
+  return x > box.left && x < box.right && y > box.top && y < box.bottom; }"""
+
+
+def test_what_is_chosen_in_the_list_comes_into_sight(laptop: Window) -> None:
+    page = ready(laptop)
+    quiet(page)
+    for mode, nearer in (("Plan", 9), ("From the wall", 0), ("From outside", 9)):
+        view(page, mode)
+        for _ in range(nearer):
+            page.get_by_role("button", name="Nearer", exact=True).click()
+        page.wait_for_timeout(200)
+        assert mode == "From the wall" or not page.evaluate(IN_FRAME, "belt fir 4")
+        line = page.locator(".nw-site-line", has_text="belt fir 4")
+        line.scroll_into_view_if_needed()
+        assert not page.evaluate(SEEN)
+        line.focus()
+        page.keyboard.press("Enter")
+        page.wait_for_function("window.nwSite.state().picked === 'belt fir 4'")
+        page.wait_for_function(SEEN)
+        page.wait_for_function(IN_FRAME, arg="belt fir 4")
+        page.wait_for_selector(".nw-site-boxes h2 >> text=belt fir 4")
+        assert "belt fir 4" in page.evaluate(
+            "document.activeElement.innerText"
+        )  # the keyboard stays in the list
+        page.locator(".nw-site-line").first.click()
+
+
+def test_the_list_of_a_phone_scrolls_with_its_page(phone: Window) -> None:
+    page = ready(phone)
+    quiet(page)
+    assert page.locator(".nw-site-list").evaluate("one => one.scrollHeight <= one.clientHeight + 1")
+    page.locator(".nw-site-line", has_text="belt fir 1").tap()
+    title = page.locator(".nw-site-boxes h2", has_text="belt fir 1")
+    title.wait_for()
+    page.wait_for_timeout(900)
+    box = title.bounding_box()
+    assert box is not None and 70.0 < box["y"] < 500.0

@@ -224,14 +224,14 @@ class Stage:
             self._light()
 
     # ---- hands -------------------------------------------------------------------------------------------
-    def pick(self, name: str | None, *, mark: bool = False) -> None:
-        """Pick a thing; ``mark``: the view does not know of it yet."""
+    def pick(self, name: str | None, *, mark: bool = False, bring: bool = False) -> None:
+        """Pick a thing; ``mark``: the view does not know of it yet;  ``bring``: it is to come into sight."""
         self.picked = name
         self.done.set_text("")
         found = things(self.bench.desk.project).get(name or "")
         self._key = found.key if found else ""
         if mark:
-            self.view.pick(name)
+            self.view.pick(name, bring=bring)
         for call in self._on_pick:
             call()
 

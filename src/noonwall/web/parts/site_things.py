@@ -99,21 +99,26 @@ def things_panel(bench: Bench, stage: Stage) -> None:
         with ui.card().classes("nw-card nw-site-boxes"):
             place = ui.column().classes("w-full gap-2")
 
-    def listed() -> None:
-        lines.clear()
-        with lines:
-            _list(bench, stage)
+    buttons: dict[str, ui.element] = {}
 
     def picked() -> None:
-        listed()
+        for name, line in buttons.items():  # marked where it stands: a new line would not have the keyboard
+            line.props(f"aria-pressed={'true' if name == stage.picked else 'false'}")
         place.clear()
         with place:
             _picked(bench, stage)
 
+    def listed() -> None:
+        lines.clear()
+        buttons.clear()
+        with lines:
+            buttons.update(_list(bench, stage))
+        picked()
+
     stage.on_pick(picked)
     redrawn_list = ui.column()
     with redrawn_list:
-        redrawn(bench, lambda: _shape(bench), picked)
+        redrawn(bench, lambda: _shape(bench), listed)
 
 
 def _points(bench: Bench) -> None:
@@ -155,26 +160,24 @@ def _add(bench: Bench, stage: Stage, what: str) -> None:
         return
     if change(bench, lambda text: add_item(text, key, item), f"{item['name']} added", by_name=True):
         ui.notify(f"{item['name']} stands before the wall: drag it, or type its numbers below.")
-        stage.pick(str(item["name"]), mark=True)
+        stage.pick(str(item["name"]), mark=True, bring=True)
 
 
-def _list(bench: Bench, stage: Stage) -> None:
+def _list(bench: Bench, stage: Stage) -> dict[str, ui.element]:
+    """Draw a line for each thing; returns them by name."""
     project, reader = bench.desk.project, bench.reader
+    lines: dict[str, ui.element] = {}
     if not kinds(project):
         ui.label("Nothing yet. Add what stands in the sun's way, or measure it in.").classes("nw-soft")
     for name in kinds(project):
-        here = name == stage.picked
-        line = (
-            ui.element("button")
-            .classes("nw-site-line")
-            .props(f"type=button aria-pressed={'true' if here else 'false'}")
-        )
-        line.on("click", lambda n=name: stage.pick(n, mark=True))
+        line = lines[name] = ui.element("button").classes("nw-site-line").props("type=button")
+        line.on("click", lambda n=name: stage.pick(n, mark=True, bring=True))
         with line:
             ui.html(
                 f"<b>{html.escape(name)}</b><span>{html.escape(thing_words(project, name, reader))}</span>",
                 sanitize=False,
             )
+    return lines
 
 
 def _picked(bench: Bench, stage: Stage) -> None:

@@ -69,9 +69,9 @@ class SiteView(ui.element, component="../static/site.js", esm=PARTS):
         """Look from somewhere else."""
         self.run_method("view", view)
 
-    def pick(self, name: str | None) -> None:
-        """Mark one thing."""
-        self.run_method("pick", name, False)
+    def pick(self, name: str | None, *, bring: bool = False) -> None:
+        """Mark one thing; ``bring``: it was picked elsewhere on the page, and is to be seen."""
+        self.run_method("pick", name, False, bring)
 
 
 def _place(event: GenericEventArguments) -> tuple[str, float, float]:

@@ -16,7 +16,7 @@ export default {
 
   mounted() {
     this.things = new Map();
-    this.picked = this.wanted = null;
+    this.picked = this.wanted = this.brought = null;
     this.press = null;
     this.touches = new Map();
     this.waiting = 0;

@@ -104,6 +104,34 @@ export const camera = {
     this.draw();
   },
 
+  // Look so that a thing which lies outside the frame is in it: pan or turn to it, and no farther off than it takes.
+  meet(name) {
+    const thing = this.things.get(name);
+    if (!thing || !this.site) return;
+    const box = new THREE.Box3().setFromObject(thing.group);
+    if (box.isEmpty() || this.within(box)) return;
+    const at = box.getCenter(new THREE.Vector3()), look = this.look;
+    this.swung = true;
+    if (this.mode === "wall") {
+      const to = at.sub(look.at);
+      look.turn = ((Math.atan2(to.x, to.y) * 180) / Math.PI + 360) % 360;
+      look.rise = Math.min(Math.max((Math.atan2(to.z, Math.hypot(to.x, to.y)) * 180) / Math.PI, -20), 88);
+      return;
+    }
+    look.at.set(at.x, at.y, this.mode === "plan" ? 0 : at.z);
+    for (let i = 0; i < 12 && look.far < 6 * this.scene.reach && !this.within(box); i += 1) look.far *= 1.25;
+  },
+
+  // Whether the middle of a box is in the frame with most of what is round it.
+  within(box) {
+    const camera = this.lens();
+    camera.updateMatrixWorld();
+    const inside = (spot, most) => { const s = spot.clone().project(camera); return Math.abs(s.x) < most && Math.abs(s.y) < most && s.z < 1; };
+    const { min, max } = box, middle = box.getCenter(new THREE.Vector3());
+    const top = new THREE.Vector3(middle.x, middle.y, max.z), foot = new THREE.Vector3(middle.x, middle.y, min.z);
+    return inside(middle, 0.9) && (this.mode === "wall" || (inside(top, 0.97) && inside(foot, 0.97)));
+  },
+
   lens() {
     const look = this.look;
     const wide = this.$el.clientWidth / Math.max(1, this.$el.clientHeight);

@@ -28,6 +28,7 @@ export const drawing = {
   },
 
   render() {
+    if (this.brought && this.things.has(this.brought)) { this.meet(this.brought); this.brought = null; }
     const camera = this.lens();
     this.camera = camera;
     for (const o of this.site.children) if (o.userData.stake) o.visible = this.mode !== "wall";

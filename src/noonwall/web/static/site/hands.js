@@ -147,11 +147,20 @@ export const hands = {
     this.zoom(e.deltaY > 0 ? 1.12 : 0.89);
   },
 
-  pick(name, tell) {
+  pick(name, tell, bring) {
     this.wanted = name;  // it may be a thing that the next scene brings
     this.picked = name && this.things.has(name) ? name : null;
+    this.brought = bring ? name : null;
+    if (bring) this.reveal();
     if (tell) this.$emit("pick", { name: this.picked });
     this.draw();
+  },
+
+  // On a wide page the view comes into sight, where the boxes stand beside it; on a narrow one the boxes do.
+  reveal() {
+    const wide = matchMedia("(min-width: 1100px)").matches, still = matchMedia("(prefers-reduced-motion: reduce)").matches;
+    const place = wide ? this.$el : document.querySelector(".nw-site-boxes");
+    place?.scrollIntoView({ block: wide ? "nearest" : "start", behavior: still ? "auto" : "smooth" });
   },
 
   // Moves wait for the answer to the last one, so that a slow machine shows the newest and not a queue.
