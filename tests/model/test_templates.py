@@ -47,7 +47,8 @@ def test_every_note_that_shows_a_key_is_true(system):
     text = text.replace('file = "weather.epw"', "seed = 1")
     project, problems = file.examine(text)
     assert problems == []
-    assert project.wall.flap.opening_pa == 0.3
+    # Witness: 0.0012 inches of water are 0.2989 Pa by the conventional column (SP 811), as near as two digits come.
+    assert project.wall.flap.opening_pa == (0.3 if system == "metric" else pytest.approx(0.2989, abs=1e-4))
     assert project.shop.comfort.limit_c == approx(20.0, abs=0.1)
     assert project.site.snow_albedo == file.from_text(new_text()).site.snow_albedo
 

@@ -67,3 +67,16 @@ def test_hours_are_told_as_the_reader_tells_them() -> None:
 )
 def test_cells_are_whole_numbers(number: float, text: str) -> None:
     assert cell(number) == text
+
+
+def test_hours_beside_an_axis_are_those_of_the_readers_clock() -> None:
+    assert Reader("us").hour_ticks((0, 6, 12, 18, 24)) == ["12 am", "6 am", "noon", "6 pm", "12 am"]
+    assert Reader().hour_ticks((0, 6, 12, 18, 24)) == ["0", "6", "12", "18", "24"]
+
+
+def test_what_is_marked_out_is_in_feet_and_inches() -> None:
+    # Witness: 19.7 in is 0.5 m, 1 ft 7.7 in by the exact inch.
+    assert [Reader("us").tape_text(m) for m in (0.5, 0.09, 0.3, 1.83, 0.0127)] == [
+        "1 ft 8 in", "3 1/2 in", "1 ft", "6 ft", "1/2 in",
+    ]  # fmt: skip
+    assert Reader().tape_text(0.5) == "500 mm"

@@ -149,21 +149,21 @@ def _more(amount: float, unit: str) -> str:
 
 
 def _short(design: Design, reader: Reader) -> str:
-    out, height = (reader.show(abs(value), "length") for value in (design.depth_m, design.height_m))
+    out, height = (reader.tape_text(abs(value)) for value in (design.depth_m, design.height_m))
     return f"{out} out, {height} {'above' if design.height_m >= 0.0 else 'below'}"
 
 
 def design_words(design: Design, curve: Curve, reader: Reader) -> str:
     """Return a design in words."""
     edge = "lower edge" if curve.modules else "outer edge"
-    height = reader.show(abs(design.height_m), "length")
+    height = reader.tape_text(abs(design.height_m))
     where = (
         "level with"
         if design.height_m == 0.0
         else f"{height} {'above' if design.height_m > 0.0 else 'below'}"
     )
     slope = "level" if design.tilt_deg == 0.0 else f"slope {design.tilt_deg:g}°"
-    return f"{edge} {reader.show(design.depth_m, 'length')} out and {where} the glazing's top, {slope}"
+    return f"{edge} {reader.tape_text(design.depth_m)} out and {where} the glazing's top, {slope}"
 
 
 def months_text(months: tuple[int, ...]) -> str:
@@ -229,7 +229,7 @@ def _notes(curve: Curve, reader: Reader) -> list[str]:
         f"other beats both in winter and in summer, each calculated as a whole year. Out and above: {edge}; slope: "
         f"{fall}. Shares are of the sun that would reach the glazing without it, past all that stands around."
     )
-    out, up = (reader.show(value, "length") for value in (curve.within.most_out_m, curve.within.most_up_m))
+    out, up = (reader.tape_text(value) for value in (curve.within.most_out_m, curve.within.most_up_m))
     upper = "lower edge" if curve.modules else "edge"
     bounds = (
         f"Sought was only what can be built on brackets: no farther out than {out}, and no {upper} higher than {up} "

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 LEFT, RIGHT = 0.045, 0.955
 NAMES = 0.155
 ACROSS = 2
+HALVES = (0, 12, 24)  # hours marked beside a small carpet
 DARK = 0.5
 
 
@@ -50,7 +51,7 @@ def comfort_picture(
         for place, choice in enumerate(study.choices):
             axes = figure.add_subplot(small[place // ACROSS, place % ACROSS])
             image = _carpet(axes, choice, project)
-            axes.set_yticks([0, 12, 24], labels=["0", "12", "24"] if place % ACROSS == 0 else [])
+            axes.set_yticks(HALVES, labels=reader.hour_ticks(HALVES) if place % ACROSS == 0 else [])
         _scale(figure, image, 0.5 * (table.get_position().y0 + _highest(figure, table)), project, reader)
         dates = figure.add_subplot(outer[2].subgridspec(1, 2, width_ratios=(NAMES, 1.0), wspace=0.0)[1])
         _dates(dates, study, reader)

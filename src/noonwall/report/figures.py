@@ -37,6 +37,7 @@ if TYPE_CHECKING:
 
 FORMS = ("png", "svg", "pdf")
 DAY_H = 24
+QUARTERS = (0, 6, 12, 18, 24)
 LEFT = 0.09
 
 
@@ -273,7 +274,7 @@ def _warmth(axes: Axes, scale: Axes, found: Answers, year: Year, reader: Reader)
     spread = max(year.too_hot_c + 4.0, float(np.nanmax(room))) - year.warm_enough_c
     low, high = min(float(np.nanmin(room)), year.warm_enough_c - spread), year.warm_enough_c + spread
     norm = TwoSlopeNorm(year.warm_enough_c, low, high)
-    image = _carpet(axes, room, norm, ink.temperature_scale())
+    image = _carpet(axes, room, norm, ink.temperature_scale(), reader)
     _contour(axes, room, year.warm_enough_c)
     _contour(axes, room, year.too_hot_c)
     bar = axes.figure.colorbar(image, cax=scale)
@@ -307,7 +308,7 @@ def _heat(axes: Axes, scale: Axes, found: Answers, year: Year, reader: Reader) -
     top, bottom = max(float(np.nanmax(net)), 0.1), max(-float(np.nanmin(net)), 0.05)
     widest = max(top, bottom)
     norm = FuncNorm((_signed_root, _signed_square), -widest, widest)
-    image = _carpet(axes, net, norm, ink.heat_scale())
+    image = _carpet(axes, net, norm, ink.heat_scale(), reader)
     bar = axes.figure.colorbar(image, cax=scale)
     marks = _apart([-bottom, 0.0, top / 4, top], _signed_root)
     bar.set_ticks(marks, labels=[f"{reader.heat(kw):.1f}" for kw in marks])
@@ -333,7 +334,7 @@ def middle_hours(heat_w: Floats, step_s: int) -> tuple[int, int] | None:
     return int(np.searchsorted(share, 0.1)), int(np.searchsorted(share, 0.9)) + 1
 
 
-def _carpet(axes: Axes, values: Floats, norm: Normalize, colours: Colormap) -> AxesImage:
+def _carpet(axes: Axes, values: Floats, norm: Normalize, colours: Colormap, reader: Reader) -> AxesImage:
     image = axes.imshow(
         values,
         origin="lower",
@@ -343,7 +344,7 @@ def _carpet(axes: Axes, values: Floats, norm: Normalize, colours: Colormap) -> A
         cmap=colours,
         interpolation="nearest",
     )
-    axes.set_yticks([0, 6, 12, 18, 24])
+    axes.set_yticks(QUARTERS, labels=reader.hour_ticks(QUARTERS))
     axes.set_ylabel("hour of the day")
     ink.tidy(axes, grid=False)
     return image

@@ -24,10 +24,11 @@ if TYPE_CHECKING:
 
 NOTHING_KWH, SLIGHT = 1.0, 0.02
 LB_PER_KG, MPH_PER_M_S = 2.20462262, 2.23693629
+FLAP_PA = 0.3  # what just lifts a flap of film
 FLAP_TOML = """
 [wall.flap]
 row = "bottom"
-opening_pressure = "0.3 Pa"
+opening_pressure = "{pressure}"
 leak = 0.03
 """
 SHUT_TOML = f"""
@@ -47,7 +48,7 @@ def night_page(study: NightStudy, project: Project, weather: Weather, reader: Re
         _hours(study, reader),
         _choices(study, project, reader),
         _told_of(study, reader),
-        recipes(_recipes(study)),
+        recipes(_recipes(study, reader)),
         _worst(study, reader),
         words(_wet_words(study, reader)),
         words([CAUTION]),
@@ -118,14 +119,14 @@ def _own(project: Project) -> str:
     return "the flap and the shut vents" if project.wall.vents.shut_hours else "the flap"
 
 
-def _recipes(study: NightStudy) -> list[tuple[str, str]]:
+def _recipes(study: NightStudy, reader: Reader) -> list[tuple[str, str]]:
     """Return what to write to have what the project has not: a film flap, vents shut by hand."""
     found = []
     if not study.has_flap:
         found.append(
             (
                 "a film flap at the foot vents (leak = 0.15 once it has warped)",
-                FLAP_TOML,
+                FLAP_TOML.format(pressure=reader.show(FLAP_PA, "pressure")),
             )
         )
     if _of(study, SHUT) is not None:

@@ -6,9 +6,11 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from noonwall.units import clock_words, dates_in, day_words, show
+from noonwall.units import by_tape, clock_words, dates_in, day_words, show
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     import numpy as np
 
     from noonwall.model.project import Project
@@ -75,6 +77,10 @@ class Reader:
         whole = f"{24 if minutes == 0 and hour else minutes // 60} h"
         return f"{minutes // 60}:{minutes % 60:02d}" if minutes % 60 else whole
 
+    def hour_ticks(self, hours: Sequence[float]) -> list[str]:
+        """Return the hours beside an axis: "6", "12", "18"; "6 am", "noon", "6 pm" for a US reader."""
+        return [self.hour_text(hour) if self.us else f"{hour:g}" for hour in hours]
+
     def span_text(self, first: float, last: float) -> str:
         """Return two hours as "9 and 16 h" or "9 am and 4 pm", for a sentence with 'between'."""
         begin = self.hour_text(first)
@@ -99,6 +105,10 @@ class Reader:
     def clock_text(self, time: np.datetime64 | str) -> str:
         """Return the time of day of a moment: "13:25", for a US reader "1:25 pm"."""
         return clock_words(str(time).replace(" ", "T").partition("T")[2], self.system)
+
+    def tape_text(self, metres: float) -> str:
+        """Return a length to be marked out with a tape: "500 mm", "1 ft 8 in"."""
+        return by_tape(metres, self.system)
 
     def show(self, value: float, kind: Kind, digits: int = 3) -> str:
         """Return any other quantity with its unit."""

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from noonwall.report.reader import Reader
 
 LEFT = 0.1
+CLOCK = (6, 9, 12, 15, 18)  # hours marked beside the calendar
 CAUSE = 0.0125  # height of a line that names a cause, of the sheet's
 MOST_CAUSES = 5
 SHORT = {
@@ -49,7 +50,7 @@ def recap_picture(found: Recap, project: Project, reader: Reader, form: str = "p
         views = [figure.add_subplot(grid[row, 0]) for row in range(3)]
         _chain(views[0], found, reader)
         _months(views[1], found, reader)
-        _calendar(views[2], found)
+        _calendar(views[2], found, reader)
         kwh, error = found.chain.measured_kwh, found.chain.measured.error_kwh
         title = f"{reader.heat_text(kwh)} measured, give or take {reader.heat_text(error)}"
         figure.text(LEFT, 0.963, title, size=14, weight="bold", family="DejaVu Serif")
@@ -167,7 +168,7 @@ def _name(row: Row) -> str:
     return f"{month}\n{part}" if part else month
 
 
-def _calendar(axes: Axes, found: Recap) -> None:
+def _calendar(axes: Axes, found: Recap, reader: Reader) -> None:
     """Draw where direct sun is missing that nothing described keeps away: half months by hour of the day."""
     calendar = found.chain.calendar
     axes.set_ylabel("hour of the day")
@@ -186,7 +187,7 @@ def _calendar(axes: Axes, found: Recap) -> None:
     bar.ax.tick_params(length=2.0, labelsize=6.8)
     ink.tidy(axes, grid=False)
     axes.set_ylim(6.0, 18.0)
-    axes.set_yticks([6, 9, 12, 15, 18])
+    axes.set_yticks(CLOCK, labels=reader.hour_ticks(CLOCK))
     axes.set_xlim(0, found.period.days)
     days = found.period.first + np.arange(found.period.days)
     starts = [i for i, day in enumerate(days) if str(day).endswith("-01")]

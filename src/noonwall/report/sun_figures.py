@@ -65,7 +65,8 @@ def carpet_picture(found: Sunlight, project: Project, reader: Reader, form: str 
         _year_axis(axes, calendar.date)
         first, last = _hours_shown(found)
         axes.set_ylim(first, last)
-        axes.set_yticks(range(first, last + 1, 2))
+        hours = _marked(first, last, reader)
+        axes.set_yticks(hours, labels=reader.hour_ticks(hours))
         axes.set_ylabel("hour of the day, standard time")
         at = int((found.moment.time.astype("datetime64[D]") - calendar.date[0]).astype(int)) + 0.5
         axes.axvline(at, color=PATH_NOW, linewidth=1.0, linestyle=(0, (4, 2)))
@@ -135,6 +136,11 @@ def _hours_shown(found: Sunlight) -> tuple[int, int]:
     if np.isnan(first).all():
         return 0, DAY_H
     return max(0, int(np.nanmin(first)) - 1), min(DAY_H, int(np.nanmax(last)) + 2)
+
+
+def _marked(first: int, last: int, reader: Reader) -> range:
+    """Return the hours to mark: every other one, for a US reader those that a clock of twelve hours names first."""
+    return range(first + first % 2 if reader.us else first, last + 1, 2)
 
 
 def _year_axis(axes: Axes, date: np.ndarray[tuple[int], np.dtype[np.datetime64]]) -> None:

@@ -11,6 +11,7 @@ from noonwall.model.obstacle import Awning
 from noonwall.model.pv import PvField
 from noonwall.model.rearrange import things, typed
 from noonwall.shade.site import OVERHANG
+from noonwall.units import by_tape
 
 if TYPE_CHECKING:
     from noonwall.model.edit import Value
@@ -25,13 +26,18 @@ def hung_keys(project: Project, name: str, design: Design, system: System) -> di
     """Return the keys of a thing's own table that hang it so, as a builder would type them."""
     found = things(project).get(name)
     thing = None if found is None else found.thing
-    depth, tilt = typed(design.depth_m, system), f"{design.tilt_deg:g} deg"
+    depth, tilt = _by_tape(design.depth_m, system), f"{design.tilt_deg:g} deg"
     if isinstance(thing, PvField):
-        return {"out": depth, "lower_edge_above_glazing": typed(design.height_m, system), "tilt": tilt}
+        return {"out": depth, "lower_edge_above_glazing": _by_tape(design.height_m, system), "tilt": tilt}
     gap = thing.gap_m if isinstance(thing, Awning) else 0.0
     fall = (design.depth_m - gap) * math.tan(math.radians(design.tilt_deg))
-    keys: dict[str, Value] = {"depth": depth, "above": typed(design.height_m + fall, system)}
+    keys: dict[str, Value] = {"depth": depth, "above": _by_tape(design.height_m + fall, system)}
     return keys if name == OVERHANG else keys | {"tilt": tilt}
+
+
+def _by_tape(metres: float, system: System) -> str:
+    """Return a length as a builder marks it out: with US units in feet and inches."""
+    return by_tape(metres, system) if system == "us" else typed(metres, system)
 
 
 def table_of(project: Project, name: str, *, new: bool = False) -> str:

@@ -24,6 +24,7 @@ def _steps(*rows: tuple[str, float, float]) -> tuple[Step, ...]:
 
 
 _INCH, _FT2 = 0.0254, FOOT**2
+INCHES_PER_FOOT = 12
 _METRIC: dict[Kind, tuple[Step, ...]] = {
     "length": _steps(("m", 1.0, 1.0), ("mm", 0.001, 0.0)),
     "area": _steps(("m2", 1.0, 0.1), ("cm2", 1e-4, 0.0)),
@@ -100,6 +101,26 @@ def show(value: float, kind: Kind, system: System = "metric", digits: int = 3) -
     else:
         text = significant(number, digits)
     return f"{text} {unit}".rstrip() if not unit.startswith("/") else f"{text}{unit}"
+
+
+def by_tape(metres: float, system: System = "metric") -> str:
+    """Return a length as it is read off a tape: with US units in feet and whole inches, under a foot in half inches.
+
+    >>> by_tape(0.5, "us"), by_tape(0.09, "us"), by_tape(2.4, "us"), by_tape(-0.61, "us"), by_tape(0.5)
+    ('1 ft 8 in', '3 1/2 in', '7 ft 10 in', '-2 ft', '500 mm')
+    """
+    if system != "us" or not math.isfinite(metres):
+        return show(metres, "length", system)
+    sign, halves = "-" if metres < 0.0 else "", round(2.0 * abs(metres) / _INCH)
+    if halves < 2 * INCHES_PER_FOOT:
+        return f"{sign if halves else ''}{_half_inches(halves)} in"
+    feet, inches = divmod(round(abs(metres) / _INCH), INCHES_PER_FOOT)
+    return f"{sign}{feet} ft{f' {inches} in' if inches else ''}"
+
+
+def _half_inches(halves: int) -> str:
+    whole, half = divmod(halves, 2)
+    return " ".join([*([str(whole)] if whole or not half else []), *(["1/2"] if half else [])])
 
 
 def significant(number: float, digits: int = 3) -> str:
