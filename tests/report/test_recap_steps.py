@@ -9,6 +9,7 @@ import pytest
 from noonwall.logs.recap import NOT_PROVEN
 from noonwall.report.reader import KBTU_PER_KWH, Reader
 from noonwall.report.recap_steps import recap_steps
+from noonwall.report.recap_words import anew
 
 
 def link(key: str, kwh: float) -> dict[str, object]:
@@ -72,9 +73,46 @@ def test_rows_carry_their_error_and_blanks_stay_blank() -> None:
 
 
 def test_the_answer_says_verdict_and_error() -> None:
-    said = " ".join(recap_steps(DOCUMENT, Reader())["answer"])
-    assert said.startswith("No difference proven.")
-    assert "40 kWh give or take 8 kWh" in said and "allowed 50 kWh" in said
+    lead, sure, verdict = recap_steps(DOCUMENT, Reader())["answer"]
+    assert lead == (
+        "40 kWh came into the shop. With the weather you had, your project promised 50 kWh; on the same days of a "
+        "typical year, 60 kWh."
+    )
+    assert sure.startswith(
+        "What came in was measured in 90 % of the hours (on 1 of 2 days in none), give or take 8 kWh"
+    )
+    assert verdict == "No difference proven."
+
+
+def test_heat_that_went_out_is_said_so() -> None:
+    out = {"measured": {"heat_kwh": -40.0, "error_kwh": 8.0}, "whole": {**ROW, "expected_kwh": -50.0}}
+    assert recap_steps({**DOCUMENT, **out}, Reader())["answer"][0] == (
+        "40 kWh more went out of the shop than came in. With the weather you had, your project promised 50 kWh going "
+        "out; on the same days of a typical year, 60 kWh."
+    )
+    nothing = recap_steps({**DOCUMENT, "whole": BLANK}, Reader())["answer"][0]
+    assert nothing.startswith("No heat was measured in this time")
+
+
+def test_what_hangs_on_the_fans_described_is_said_beside_the_figure() -> None:
+    def beside(**more: object) -> str:
+        return str(recap_steps({**DOCUMENT, **more}, Reader())["answer"][1])
+
+    assert "reckoned" not in beside(reckoned=None)
+    assert beside(reckoned="it moves").endswith(
+        "It is reckoned from temperatures with fans and openings as described: change them and it moves too."
+    )
+    days = {"known_share": 0.9, "from": "2025-02-01", "to": "2025-02-28"}
+    changed = beside(reckoned="it moves", project_written="2025-03-01", period=days)
+    assert "reckoned anew with fans and openings as they stand now" in changed
+
+
+def test_a_measured_figure_that_has_moved_tells_what_it_was() -> None:
+    now = {**DOCUMENT, "reckoned": "it moves"}
+    was = {**now, "measured": {"heat_kwh": 46.0, "error_kwh": 9.0}}
+    assert anew(was, now, Reader()) == "Reckoned anew since the last change: before it, 46 kWh came in."
+    assert anew(now, now, Reader()) is None and anew(None, now, Reader()) is None
+    assert anew({**was, "period": {"known_share": 0.8}}, now, Reader()) is None  # of other days
 
 
 def test_a_part_of_a_month_says_from_which_day() -> None:
@@ -86,11 +124,9 @@ def test_what_was_found_is_told_with_its_heat() -> None:
     found = {"causes": ["the fans stood still", "a and b were exchanged"], "causes_link": ["dead", "sensors"],
              "causes_kwh": [-6.0, 24.0]}  # fmt: skip
     said = " ".join(recap_steps({**DOCUMENT, **found}, Reader("us"))["answer"])
-    assert said.startswith(
-        "No difference proven; found: the fans stood still (-20 kBtu). Also found, largest first: "
-    )
+    assert "No difference proven; found: the fans stood still (-20 kBtu). Also found, largest first: " in said
     assert "a and b were exchanged (as written it would be +82 kBtu)." in said
-    proven = recap_steps({**DOCUMENT, **found, "verdict": NOT_PROVEN}, Reader())["answer"][0]
+    proven = recap_steps({**DOCUMENT, **found, "verdict": NOT_PROVEN}, Reader())["answer"][2]
     assert proven == f"W{NOT_PROVEN[1:]}; but the fans stood still (-6 kWh)."
 
 
@@ -98,6 +134,6 @@ def test_an_expectation_stands_right_after_the_headline_its_dates_in_words() -> 
     told = (
         "the expectation is of the project, last changed on 2026-03-01, after these days ended (2025-12-31)"
     )
-    said = recap_steps({**DOCUMENT, "expectation": told, "reckoned": "it moves"}, Reader("us"))["answer"]
-    assert said[1].endswith("last changed on Mar 1, 2026, after these days ended (Dec 31, 2025).")
-    assert said[-1] == "It moves."
+    said = recap_steps({**DOCUMENT, "expectation": told}, Reader("us"))["answer"]
+    assert said[2] == "No difference proven."
+    assert said[3].endswith("last changed on Mar 1, 2026, after these days ended (Dec 31, 2025).")

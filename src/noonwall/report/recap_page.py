@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 
 from noonwall.logs.recap import beside
 from noonwall.report.blocks import Column, Facts, Row, Table, Title, filled, page_of, words
-from noonwall.report.cause_words import cause_words, headline
 from noonwall.report.claim_words import claim_rows, claim_sentences
 from noonwall.report.phrases import clocked
 from noonwall.report.reader import grouped, name_of, percent
+from noonwall.report.recap_document import recap_document
+from noonwall.report.recap_words import answer
 from noonwall.report.row_names import row_name
 from noonwall.report.tables import few, money_text, plural
 
@@ -55,26 +56,7 @@ def recap_page(found: Recap, project: Project, reader: Reader) -> Page:
 
 
 def _answer(found: Recap, reader: Reader) -> Words:
-    chain, period = found.chain, found.period
-    heat = f"{reader.heat_text(chain.measured_kwh)} give or take {reader.heat_text(chain.measured.error_kwh)}"
-    share = percent(found.whole.known_share)
-    blank = sum(row.measured_kwh is None for row in found.days)
-    nothing = f" (on {blank} of {period.days} days in none)" if blank else ""
-    allowed = (
-        f"its own weather allowed {reader.heat_text(found.whole.expected_kwh)}, the typical year "
-        f"{reader.heat_text(chain.expected_kwh)}"
-    )
-    said = [
-        f"Heat into the shop, less what went out at night: {heat}, measured in {share} of the hours{nothing}.",
-        f"In those hours {allowed}.",
-        *headline(reader.dated(found.verdict), _causes(found, reader)),
-    ]
-    more = (text for text in (found.expectation, found.reckoned) if text)
-    return words([*said, *(f"{reader.dated(text[:1].upper() + text[1:])}." for text in more)], WIDTH)
-
-
-def _causes(found: Recap, reader: Reader) -> list[str]:
-    return cause_words(((item.text, item.key, item.kwh) for item in found.causes), reader)
+    return words(answer(recap_document(found), reader), WIDTH)
 
 
 def _table(found: Recap, reader: Reader) -> Table:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from noonwall.report.cause_words import cause_words, headline
 from noonwall.report.phrases import clocked
 from noonwall.report.reader import Reader, grouped, percent
+from noonwall.report.recap_words import answer
 from noonwall.report.row_names import row_name
 
 EVERY = ("days", "months", "seasons")
@@ -30,38 +30,6 @@ def recap_steps(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
         "rows": {kind: [_row(row, reader) for row in document[kind]] for kind in EVERY},
         "degree": reader.degree,
     }
-
-
-def answer(document: dict[str, Any], reader: Reader) -> list[str]:
-    """Return in sentences what came in, what was allowed, and whether the difference is proven."""
-    measured, chain, whole = document["measured"], document["chain"], document["whole"]
-    first, *others = headline(reader.dated(document["verdict"]), _found(document, reader))
-    heat, error = reader.heat_text(measured["heat_kwh"]), reader.heat_text(measured["error_kwh"])
-    return [
-        first,
-        *others,
-        *_sentence(document.get("expectation"), reader),
-        (
-            f"Into the shop came {heat} give or take {error}, what went out at night taken off; it was measured in "
-            f"{percent(document['period']['known_share'])} of the hours."
-        ),
-        (
-            f"In those hours its own weather allowed {reader.heat_text(whole['expected_kwh'] or 0.0)}, a typical year "
-            f"{reader.heat_text(chain['expected_kwh'])}."
-        ),
-        *_sentence(document.get("reckoned"), reader),
-    ]
-
-
-def _found(document: dict[str, Any], reader: Reader) -> list[str]:
-    if not document.get("causes"):
-        return []
-    told = zip(document["causes"], document["causes_link"], document["causes_kwh"], strict=True)
-    return cause_words(told, reader)
-
-
-def _sentence(told: str | None, reader: Reader) -> list[str]:
-    return [f"{reader.dated(told[:1].upper() + told[1:])}."] if told else []
 
 
 def steps(chain: dict[str, Any], reader: Reader) -> list[dict[str, Any]]:

@@ -13,6 +13,7 @@ from nicegui import ui
 from noonwall.errors import NoonwallError
 from noonwall.report.claim_words import refuse_other_than_a_year
 from noonwall.report.heat_typed import heat_typed
+from noonwall.report.recap_words import anew
 from noonwall.web import questions
 from noonwall.web.frame import frame, refuse
 from noonwall.web.parts.answer import answer_card, pictures, what_is_this
@@ -84,6 +85,9 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
         ui.html(f"<h2>{bench.reader.period_text(period['from'], period['to'])}</h2>", sanitize=False)
         first, *rest = more["answer"]
         ui.html(f'<p class="nw-lead">{html.escape(first)}</p>', sanitize=False)
+        before = None if result.before is None else result.before.document
+        if moved := anew(before, answer.document, bench.reader):
+            ui.html(f'<p class="nw-tag nw-old">{html.escape(moved)}</p>', sanitize=False)
         ui.html("".join(f"<p>{html.escape(line)}</p>" for line in rest), sanitize=False).classes("nw-words")
     with ui.card().classes("nw-card"):
         _chain(more)
