@@ -78,6 +78,7 @@ async def test_some_days_are_looked_back_over_and_a_claim_is_judged(lived: Bench
         answer = await answered(lived.result("recap", DAYS))
         await user.should_see("Where the difference went")
         await user.should_see("10 February 2025 to 12 February 2025")
+        await user.should_see("your project promised")
         chain = answer.document["chain"]
         explained = sum(item["kwh"] for item in chain["links"])
         assert chain["expected_kwh"] + explained == pytest.approx(chain["measured_kwh"])
@@ -90,6 +91,11 @@ async def test_some_days_are_looked_back_over_and_a_claim_is_judged(lived: Bench
         await user.should_see("refused", retries=30)
         box.value = "a lot"
         await user.should_not_see("refused")  # it was told of the figure that stood there before
+        user.find("Hold it").click()
+        await user.should_see("wanted an amount of heat")
+        box.value = ""
+        await user.should_not_see("wanted an amount of heat")
+        box.value = "abc"
         user.find("Hold it").click()
         await user.should_see("wanted an amount of heat")
         box.value = "0.01 million Btu"

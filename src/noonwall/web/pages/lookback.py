@@ -15,7 +15,7 @@ from noonwall.report.claim_words import refuse_other_than_a_year
 from noonwall.report.heat_typed import heat_typed
 from noonwall.report.recap_words import anew
 from noonwall.web import questions
-from noonwall.web.frame import frame, refuse
+from noonwall.web.frame import frame
 from noonwall.web.parts.answer import answer_card, pictures, what_is_this
 from noonwall.web.parts.chart import chart
 from noonwall.web.parts.laid import tables
@@ -242,7 +242,9 @@ class _Claim:
                 refuse_other_than_a_year(answer.document["period"]["days"])
             claim = await bench.worker("recap").call(questions.claim_of, shown, heat.kwh)
         except (NoonwallError, FaultError, StoppedError) as error:
-            refuse(str(error))
+            self._forget()
+            with self.told:  # it goes with the figure that it is about
+                ui.html(f'<p class="nw-bad">{html.escape(str(error))}</p>', sanitize=False)
             return
         self._forget()  # another press may have been answered meanwhile
         with self.told:
