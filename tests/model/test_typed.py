@@ -237,3 +237,35 @@ def test_assumptions_by_key_are_the_same_ones() -> None:
     every = assumed_by_key(demo_text(), "metric")
     assert every["shop.part[3].absorptance"].value == "60 %"
     assert {item.value for item in every.values()} == {item.value for item in assumed(demo_text())}
+
+
+CURVE = [[0.1, 0], ["100 cfm", "25 Pa"], [0, 80]]
+
+
+@pytest.mark.parametrize(
+    ("system", "shows", "units"),
+    [
+        ("metric", "0.1, 0; 47.2 L/s, 25 Pa; 0, 80", "m3/s, Pa"),
+        ("us", "212 cfm, 0 inwg; 100 cfm, 0.1 inwg; 0 cfm, 0.321 inwg", "cfm, inwg"),
+    ],
+)
+def test_a_list_of_figures_is_shown_and_taken_in_the_readers_units(
+    system: Any, shows: str, units: str
+) -> None:
+    """What nobody has touched is written as the file had it."""
+    where = spot("fan[1].curve", {"fan": [{"curve": CURVE}]})
+    assert (faced(where, system), beside(where, system).unit) == (shows, units)
+    assert typed(shows, where, units) == CURVE
+    added: list[Any] = [["50 cfm", "0.3 inwg"]] if system == "us" else [[50, 0.3]]
+    assert typed(f"{shows}; 50, 0.3", where, units) == CURVE + added
+
+
+def test_a_list_whose_units_are_everybodys_stays_as_typed() -> None:
+    horizon = spot("site.horizon", {"site": {"horizon": [[0, 0], [90, "5 deg"]]}})
+    assert faced(horizon, "us") == faced(horizon, "metric") == "0, 0; 90, 5 deg"
+
+
+def test_a_single_day_is_taken_with_its_month_and_shown_so_to_an_american() -> None:
+    leaf = spot("obstacle[1].leaf_out", {"obstacle": [{"kind": "tree", "leaf_out": "05-10"}]})
+    assert (faced(leaf, "metric"), faced(leaf, "us")) == ("05-10", "May 10")
+    assert typed("May 12", leaf, "") == typed("12 May", leaf, "") == "05-12"

@@ -73,14 +73,15 @@ def span_words(item: Any, *, hours: bool) -> str:
     ('May 15 to Sep 15', '8 pm to 7 am')
     """
     ends = [str(end) for end in item] if isinstance(item, list) else [str(item)]
-    return " to ".join(_hour_words(end) if hours else _day_words(end) for end in ends)
+    return " to ".join(_hour_words(end) if hours else day_in_words(end) for end in ends)
 
 
 def _hour_words(end: str) -> str:
     return clock_words(end.zfill(len("00:00")), "us") if _ISO_HOUR.fullmatch(end) else end
 
 
-def _day_words(end: str) -> str:
+def day_in_words(end: str) -> str:
+    """Return a day of the file as an American says it, "05-15" as "May 15"; as it stands where it is none."""
     return day_words(end, "us", short=True) if _ISO_DAY.fullmatch(end) else end
 
 

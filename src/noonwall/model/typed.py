@@ -17,7 +17,7 @@ from noonwall.model.edit import Value, path_of
 from noonwall.model.fields import Facts, Inner, Record, facts_of, record_in
 from noonwall.model.file import parse_toml
 from noonwall.model.project import Project
-from noonwall.model.spans import days_of, hours_of, span_words
+from noonwall.model.spans import day_in_words, days_of, hours_of, kept_day, span_words
 from noonwall.units import SI_UNIT, US_UNIT, in_reader_units, parse, quoted, show
 
 if TYPE_CHECKING:
@@ -31,6 +31,7 @@ _ONE_SIGN = re.compile("[\u00bc-\u00be\u2150-\u215e]")  # a fraction in one sign
 _FOOT_MARK = re.compile("['\"\u2018\u2019\u201c\u201d\u2032\u2033]")
 _R_FIRST = re.compile(r"(RSI|R)[\s\d-]", re.I)  # an American resistance, or a metric one with its name first
 _OWN_UNIT = {"circuit.wire": "mm2"}  # whatever the reader's units: what is printed on the cable
+_ONE_DAY = ("leaf_out", "leaf_fall")
 _WRITTEN = {"°C": "C", "°F": "degF"}  # what a keyboard has
 _SHELVES: dict[str, catalogue.Shelf] = {
     "wall.glazing.kind": "glazing", "wall.absorber.face": "face", "shop.heater.fuel": "fuel",
@@ -164,7 +165,7 @@ def beside(where: Spot, system: System) -> Beside:
     """
     kind, text = where.kind, shown(where)
     if kind is None or kind in ("number", "money"):
-        return Beside(_of_each(where.facts), "")
+        return Beside(_of_each(where.facts, system), "")
     value = _si(text, kind)
     if kind == "share":
         return Beside("", f"= {show(value, kind, system)}" if value is not None and "%" not in text else "")
@@ -211,6 +212,10 @@ def faced(where: Spot, system: System) -> str:
     text, kind = shown(where), where.kind
     if system == "us" and _of_spans(where) and isinstance(where.raw, list):
         return "; ".join(span_words(item, hours=_of_hours(where.facts)) for item in where.raw)
+    if system == "us" and where.facts.key in _ONE_DAY:
+        return day_in_words(text)
+    if _kinds(where.facts) and isinstance(where.raw, list):
+        return _faced_list(where, system)
     if kind in (None, "number", "money", "share") or where.key in _OWN_UNIT or _own(text, kind, system):
         return text
     value = _si(text, kind)
@@ -221,7 +226,7 @@ def faced(where: Spot, system: System) -> str:
 
 def _of_spans(where: Spot) -> bool:
     """Whether a value is a list of spans of days, or of hours."""
-    return "tuple[tuple" in str(where.field.annotation) or "Pair" in str(where.field.annotation)
+    return not _kinds(where.facts) and "tuple[tuple" in str(where.field.annotation)
 
 
 def _of_hours(facts: Facts) -> bool:
@@ -244,10 +249,41 @@ def _spelled(text: str) -> str:
     return " ".join(apart.replace("⁄", "/").split())
 
 
-def _of_each(facts: Facts) -> str:
-    """Return the units that bare numbers of a list are in."""
-    kinds = facts.each if isinstance(facts.each, tuple) else (facts.each,) if facts.each else ()
-    return ", ".join(SI_UNIT[kind] for kind in kinds if SI_UNIT[kind])
+def _kinds(facts: Facts) -> tuple[Kind, ...]:
+    """Return the kinds of the figures of a list's member, () for a list of something else."""
+    return facts.each if isinstance(facts.each, tuple) else (facts.each,) if facts.each else ()
+
+
+def _of_each(facts: Facts, system: System) -> str:
+    """Return the units that bare numbers of a list are in: those of the file, for a US reader his own."""
+    units = [_unit_of_each(kind, system) for kind in _kinds(facts)]
+    return ", ".join(unit for unit in units if unit)
+
+
+def _unit_of_each(kind: Kind, system: System) -> str:
+    return SI_UNIT[kind] if system == "metric" or _alike(kind) else in_reader_units(1.0, kind, system)[1]
+
+
+def _faced_list(where: Spot, system: System) -> str:
+    """Return a list of figures as a reader has them, each in the reader's units, told where they are others."""
+    return "; ".join(_faced_member(item, _kinds(where.facts), system) for item in where.raw)
+
+
+def _faced_member(item: Any, kinds: tuple[Kind, ...], system: System) -> str:
+    figures = item if isinstance(item, list) else [item]
+    return ", ".join(
+        _faced_figure(figure, kind, system)
+        for figure, kind in zip(figures, (*kinds, *kinds[-1:] * len(figures)), strict=False)
+    )
+
+
+def _faced_figure(figure: Any, kind: Kind, system: System) -> str:
+    text = f"{figure:.10g}" if isinstance(figure, int | float) else str(figure)
+    bare = _NUMBER.fullmatch(_spelled(text)) is not None
+    if _alike(kind) or (bare and system == "metric") or (not bare and _own(text, kind, system)):
+        return text
+    value = _si(text, kind)
+    return text if value is None else show(value, kind, system)
 
 
 def _alike(kind: Kind) -> bool:
@@ -287,8 +323,10 @@ def typed(text: str, where: Spot, unit: str) -> Value | None:
         return quantity(text, where.kind, unit)
     if is_count(where):
         return _whole(text)
+    if where.facts.key in _ONE_DAY:
+        return str(kept_day(text))
     if "tuple" in str(where.field.annotation) and text not in choices(where):
-        return _list(text, where)
+        return _list(text, where, unit)
     return text
 
 
@@ -316,15 +354,16 @@ def _whole(text: str) -> int:
     return int(text)
 
 
-def _list(text: str, where: Spot) -> Value:
-    facts = where.facts
+def _list(text: str, where: Spot, unit: str) -> Value:
+    facts, kinds = where.facts, _kinds(where.facts)
     if text.startswith("["):
         found: Value = parse_toml(f"it = {text}")["it"]
         return found
-    if isinstance(facts.each, tuple):
-        return [_pair(item, facts.each) for item in _items(text, ";")]
-    if facts.each:
-        return [quantity(item, facts.each, "") for item in _items(text, ";,")]
+    if kinds:
+        system: System = "us" if unit and unit != _of_each(facts, "metric") else "metric"
+        as_was = _as_was(where, system)
+        signs = ";" if isinstance(facts.each, tuple) else ";,"
+        return [as_was.get(item, _figures(item, facts, system)) for item in _items(text, signs)]
     if facts.key == "series":
         return [_group(item) for item in _items(text, ";")]
     if _of_spans(where):
@@ -336,8 +375,22 @@ def _items(text: str, signs: str) -> list[Any]:
     return [item.strip() for item in re.split(f"[{signs}]", text) if item.strip()]
 
 
-def _pair(item: str, kinds: tuple[Kind, ...]) -> list[Value]:
-    return [quantity(part, kind, "") for part, kind in zip(_items(item, ","), (*kinds, *kinds), strict=False)]
+def _as_was(where: Spot, system: System) -> dict[str, Any]:
+    """Return a list's members as the file has them, by how they are shown: what nobody has touched is kept."""
+    rows = where.raw if isinstance(where.raw, list) else []
+    return {_faced_member(item, _kinds(where.facts), system): item for item in rows}
+
+
+def _figures(item: str, facts: Facts, system: System) -> Value:
+    """Return what was typed for one member of a list: a figure, or a pair; bare ones get the units told."""
+    if not isinstance(facts.each, tuple):
+        return _figure(item, _kinds(facts)[0], system)
+    kinds = (*facts.each, *facts.each)  # one too many is refused later, by what the file may hold
+    return [_figure(part, kind, system) for part, kind in zip(_items(item, ","), kinds, strict=False)]
+
+
+def _figure(text: str, kind: Kind, system: System) -> Value:
+    return quantity(text, kind, "" if _alike(kind) or system == "metric" else _unit_of_each(kind, system))
 
 
 def _group(item: str) -> Value:

@@ -51,12 +51,17 @@ def comfort_picture(
         for place, choice in enumerate(study.choices):
             axes = figure.add_subplot(small[place // ACROSS, place % ACROSS])
             image = _carpet(axes, choice, project)
-            axes.set_yticks(HALVES, labels=reader.hour_ticks(HALVES) if place % ACROSS == 0 else [])
+            axes.set_yticks(HALVES, labels=_clock(reader) if place % ACROSS == 0 else [])
         _scale(figure, image, 0.5 * (table.get_position().y0 + _highest(figure, table)), project, reader)
         dates = figure.add_subplot(outer[2].subgridspec(1, 2, width_ratios=(NAMES, 1.0), wspace=0.0)[1])
         _dates(dates, study, reader)
         _head(figure, study, project, weather, reader)
         return ink.rendered(figure, form)
+
+
+def _clock(reader: Reader) -> list[str]:
+    """Return the hours beside a small carpet; of a twelve-hour clock only noon has room there."""
+    return ["", "noon", ""] if reader.us else reader.hour_ticks(HALVES)
 
 
 def _head(figure: Figure, study: ComfortStudy, project: Project, weather: Weather, reader: Reader) -> None:
