@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pytest
-from nicegui import ui
+from nicegui import Client, ui
 
-from fakes.pages import answered
+from fakes.pages import answered, until
 from fakes.worker import NearWorker
 from noonwall.logs.errors import ReadingsError
 from noonwall.logs.learn.keep import kept_text, put_back, read, write
@@ -131,6 +131,34 @@ async def test_values_are_taken_into_use_and_left_again(lived: Bench, opened: An
         user.find("Use none").click()
         await user.should_see("none of what was learned", retries=50)
         assert not lived.learned and not lived.result("year").order.learned
+
+
+async def test_a_tick_in_one_window_is_not_lost_to_a_tick_in_another(lived: Bench, opened: Any) -> None:
+    async with opened(lived) as user:
+        await user.open("/lookback?first=2025-02-10&last=2025-02-12")
+        user.find("Learn now").click()
+        await user.should_see("Take into use", retries=300)
+        await user.open("/lookback?first=2025-02-10&last=2025-02-12")
+        await user.should_see("Take into use", retries=300)
+        windows = [client for client in Client.instances.values() if client.page.path == "/lookback"]
+        assert len(windows) == 2
+
+        def ticks(window: Client) -> dict[str, ui.checkbox]:
+            boxes = [one for one in window.elements.values() if isinstance(one, ui.checkbox)]
+            return {str(one.props["aria-label"]): one for one in boxes}
+
+        def seen() -> list[list[bool]]:
+            return [[box.value for _, box in sorted(ticks(window).items())] for window in windows]
+
+        ticks(windows[0])["use what shop_loss is"].value = True
+        await until(lambda: seen() == [[False, True], [False, True]])
+        ticks(windows[1])["use what set_point is"].value = True
+        await until(lambda: seen() == [[True, True], [True, True]])
+        assert sorted(item.key for item in read(lived.desk.folder)) == ["set_point", "shop_loss"]
+        ticks(windows[0])["use what set_point is"].value = False  # both at once
+        ticks(windows[1])["use what shop_loss is"].value = False
+        await until(lambda: seen() == [[False, False], [False, False]])
+        assert not lived.learned
 
 
 async def test_all_are_looked_at_again_before_they_are_used_and_undone(

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import asyncio
 import html
-import time
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import pytest
-from nicegui import events, ui
+from nicegui import Client, events, ui
 
+from fakes.pages import until
 from logs.stores import SHOP, put
 from noonwall.logs import reception
 from noonwall.logs.store import Store
@@ -38,13 +38,6 @@ def probes(unit: str = "") -> str:
         for i in range(4 * 24)
     ]
     return "\n".join([head, *rows]) + "\n"
-
-
-async def until(true: Callable[[], bool], patience_s: float = 20.0) -> None:
-    end = time.monotonic() + patience_s
-    while not true():
-        assert time.monotonic() < end, "waited in vain"
-        await asyncio.sleep(0.02)
 
 
 def tell(user: User, **said: Any) -> None:
@@ -191,6 +184,35 @@ async def test_findings_of_the_lived_demo_are_judged(
         after = {tuple(f["ids"]): f["verdict"] for f in reception.listing(lived_shed, site)["findings"]}
         changed = [ids for ids in after if before.get(ids) != after[ids]]
         assert [after[ids] for ids in changed] == ["set aside"]
+
+
+async def test_what_one_window_changes_the_other_shows_with_its_own_ticks(
+    lived_shed: Path, bench_over: Callable[[Path], Bench], opened: Any
+) -> None:
+    bench = bench_over(lived_shed)
+    async with opened(bench) as user:
+        for _ in range(2):
+            await user.open("/readings")
+            await until(sees(user, "Check again"))
+        windows = [client for client in Client.instances.values() if client.page.path == "/readings"]
+        assert len(windows) == 2
+
+        def parts(window: Client, kind: type[Any]) -> list[Any]:
+            return [one for one in window.elements.values() if isinstance(one, kind)]
+
+        def ticked(window: Client) -> list[str]:
+            return [str(box.text) for box in parts(window, ui.checkbox) if box.value]
+
+        first = ticked(windows[0])
+        box = next(b for b in parts(windows[0], ui.checkbox) if b.value)
+        box.value = False
+        assert (ticked(windows[0]), ticked(windows[1])) == (first[1:], first)  # each looks at what it likes
+        chosen = next(r for r in parts(windows[1], ui.radio) if "mended" in r.options)
+        chosen.value = "set aside"
+        await until(lambda: bench.stamp > 0.0)
+        asides = [r.value for r in parts(windows[1], ui.radio)]
+        await until(lambda: [r.value for r in parts(windows[0], ui.radio)] == asides)
+        await until(lambda: (ticked(windows[0]), ticked(windows[1])) == (first[1:], first))
 
 
 async def test_only_the_page_itself_hands_files_in(user: User) -> None:

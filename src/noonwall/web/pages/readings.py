@@ -23,6 +23,7 @@ from noonwall.web.frame import frame, named, refuse
 from noonwall.web.parts.answer import what_is_this
 from noonwall.web.parts.channels_chart import ChannelsChart
 from noonwall.web.parts.handed_in import HandedIn
+from noonwall.web.parts.ticks import ticks_of
 from noonwall.web.tray import KINDS, MOST_BYTES, RefusedError, Tray
 from noonwall.web.worker import FaultError, StoppedError
 
@@ -93,12 +94,26 @@ class _Room:
         self.incoming = ui.column().classes("w-full gap-3")
         self.lists = ui.column().classes("w-full gap-4")
         self.client.on_delete(self._gone)
+        self.chart: ChannelsChart | None = None
+        self.stamp = bench.stamp
+        self.windows = ticks_of(bench, "readings")
+        self.windows.follow(self.lists, self._elsewhere)
         ui.on("nw-file", self._told)
         ui.timer(0.05, self.refresh, once=True)
 
     def _gone(self) -> None:
         for file in self.files.values():
             file.gone()
+
+    def _elsewhere(self) -> None:
+        """Show what another window has read in, judged or taken back."""
+        if self.bench.stamp != self.stamp:
+            ui.timer(0.05, self.refresh, once=True)
+
+    async def _taken(self) -> None:
+        """Show what was read in, in every window."""
+        await self.refresh()
+        self.windows.tell()
 
     def _drop_zone(self) -> None:
         with ui.element("label").classes("nw-drop").props("for=nw-files") as zone:
@@ -119,7 +134,7 @@ class _Room:
         if state == "begun":
             with self.incoming:
                 self.files[mark] = HandedIn(
-                    self.bench, self.tray, str(said.get("name", ""))[:120], self.refresh
+                    self.bench, self.tray, str(said.get("name", ""))[:120], self._taken
                 )
                 self.files[mark].say("On its way ...", 0.0)
             return
@@ -150,6 +165,7 @@ class _Room:
 
     def show(self, listed: dict[str, Any]) -> None:
         """Draw what was read."""
+        self.stamp = self.bench.stamp
         self.lists.clear()
         with self.client, self.lists:
             if not listed["imports"]:
@@ -160,7 +176,7 @@ class _Room:
             with ui.card().classes("nw-card"):
                 ui.html("<h2>Over time</h2>", sanitize=False)
                 offset_s = round(self.bench.desk.project.site.clock_h * 3600)
-                ChannelsChart(self.bench, listed, offset_s, self.day)
+                self.chart = ChannelsChart(self.bench, listed, offset_s, self.day, self.chart)
             with ui.card().classes("nw-card"):
                 self._imports(listed)
 
@@ -255,6 +271,7 @@ class _Room:
             wait.dismiss()
         self.bench.readings_changed()
         self.show(listed)
+        self.windows.tell()
         return True
 
     def _imports(self, listed: dict[str, Any]) -> None:

@@ -38,7 +38,17 @@ CROSS = "path://M0,2 L2,0 L5,3 L8,0 L10,2 L7,5 L10,8 L8,10 L5,7 L2,10 L0,8 L3,5 
 class ChannelsChart:
     """The chart of some channels, with ticks for which, and boxes for when."""
 
-    def __init__(self, bench: Bench, listed: dict[str, Any], offset_s: int, day: str = "") -> None:
+    long: ui.select
+
+    def __init__(
+        self,
+        bench: Bench,
+        listed: dict[str, Any],
+        offset_s: int,
+        day: str = "",
+        before: ChannelsChart | None = None,
+    ) -> None:
+        """Make the chart where the hand is; one drawn before, if any, keeps its ticks and its time."""
         self.bench, self.offset_s = bench, offset_s
         self.names = [c["name"] for c in listed["channels"] if c["measure"] != "text"]
         self.shown = self.names[:FIRST_SHOWN]
@@ -47,6 +57,19 @@ class ChannelsChart:
         self.view, opened = self.whole, _ms(day)
         if opened is not None:
             self.view = (opened, opened + SPANS_MS["week"])
+        long = "all" if opened is None else "week"
+        if before is not None:
+            new = [name for name in self.names if name not in before.names]
+            kept = {*before.shown, *new[: max(0, FIRST_SHOWN - len(before.shown))]}
+            self.shown = [name for name in self.names if name in kept]
+            if (
+                before.view != before.whole
+                and before.view[0] < self.whole[1]
+                and before.view[1] > self.whole[0]
+            ):
+                self.view, long = before.view, str(before.long.value)
+            else:
+                self.view, long = self.whole, "all"
         self.drawn: ui.echart | None = None
         titles = {c["name"]: c["name"] for c in listed["channels"]}
         with ui.row().classes("nw-ticks").props('role=group aria-label="Channels shown"'):
@@ -59,7 +82,7 @@ class ChannelsChart:
             self.first.on("change", self._typed)
             self.long = ui.select(
                 {"all": "all there is", "month": "a month", "week": "a week", "day": "one day"},
-                value="all" if opened is None else "week", label="How long", on_change=self._typed,
+                value=long, label="How long", on_change=self._typed,
             ).props("outlined dense").classes("nw-span")  # fmt: skip
             ui.button(icon="chevron_left", on_click=lambda: self._move(-1)).props(
                 'flat aria-label="Earlier"'

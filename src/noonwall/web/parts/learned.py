@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import asyncio
 import html
 from functools import partial
 from typing import TYPE_CHECKING, Any
+from weakref import WeakKeyDictionary
 
 from nicegui import ui
 
@@ -21,6 +23,8 @@ from noonwall.web.parts.second_look import SecondLook
 from noonwall.web.worker import FaultError, StoppedError
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from noonwall.web.asked import Answer
     from noonwall.web.bench import Bench, Options, Result
 
@@ -86,7 +90,8 @@ class _Values:
         self.bench, self.result, self.client = bench, result, ui.context.client
         self.exact = {value["key"]: value for value in answer.document["values"]}
         self.told = [v["key"] for v in answer.more["values"] if v["told"] and not v["at_bound"]]
-        self.using = kept_keys(bench) if bench.learned else set()
+        self.using, self.seen = in_use(bench), bench.learned
+        self.own = False  # whether this window is the one that changes what is in use
         self.before: tuple[str | None, set[str]] | None = None  # learned.toml as it was, and what was in use
         self.after: str | None = None  # learned.toml as the last change left it
         ui.html("<h3>Take into use</h3>", sanitize=False)
@@ -105,6 +110,17 @@ class _Values:
         self.rows = ui.element("div").classes("w-full")
         self.values = answer.more["values"]
         self.draw()
+        self.end = result.watch(self._elsewhere)
+        self.client.on_delete(self.end)
+
+    def _elsewhere(self) -> None:
+        """Show what another window has taken into use, or left."""
+        if self.rows.is_deleted:
+            self.end()
+        elif not self.own and self.bench.learned != self.seen:
+            self.using, self.seen, self.before = in_use(self.bench), self.bench.learned, None
+            self.back.set_visibility(False)
+            self.draw()
 
     def draw(self) -> None:
         """Draw the rows as they stand."""
@@ -141,8 +157,9 @@ class _Values:
         )
 
     async def _tick(self, key: str, event: Any) -> None:
-        if bool(event.value) != (key in self.using):
-            await self.use({*self.using, key} if event.value else self.using - {key})
+        wanted = bool(event.value)
+        if wanted != (key in self.using):
+            await self._change(lambda using: {*using, key} if wanted else using - {key})
 
     def look_again(self) -> None:
         """Show all that the readings tell beside what was assumed, before it is taken into use."""
@@ -173,7 +190,7 @@ class _Values:
     def _cannot_go_back(self) -> None:
         self.before = None
         self.back.set_visibility(False)
-        self._now_used(kept_keys(self.bench) if self.bench.learned else set())
+        self._now_used(in_use(self.bench))
         with self.client:
             refuse(
                 f"{FILE} was written anew since, by a command or in another window, and was left so: there is "
@@ -182,27 +199,38 @@ class _Values:
 
     async def use(self, keys: set[str]) -> bool:
         """Take these values into use, and no others."""
-        if self.result.shown is None:
-            return False
-        try:
-            before = (kept_text(self.bench.desk.folder), set(self.using))
-            if keys:
-                await self.bench.long.call(questions.keep_learned, self.result.shown, tuple(sorted(keys)))
-            self.after = kept_text(self.bench.desk.folder)
-        except (NoonwallError, FaultError, StoppedError) as error:
-            with self.client:
-                refuse(str(error))
-            self.draw()
-            return False
-        self.before = before
-        self._now_used(keys)
-        self.back.set_visibility(True)
-        return True
+        return await self._change(lambda _using: keys)
+
+    async def _change(self, way: Callable[[set[str]], set[str]]) -> bool:
+        """Change what is in use, one window after the other.
+
+        way   makes of what is in use by then what is to be; another window may have changed it since it was drawn here
+        """
+        async with _one_by_one(self.bench):
+            if self.result.shown is None:
+                return False
+            using = in_use(self.bench)
+            keys = way(using)
+            try:
+                before = (kept_text(self.bench.desk.folder), using)
+                if keys:
+                    await self.bench.long.call(questions.keep_learned, self.result.shown, tuple(sorted(keys)))
+                self.after = kept_text(self.bench.desk.folder)
+            except (NoonwallError, FaultError, StoppedError) as error:
+                with self.client:
+                    refuse(str(error))
+                self.draw()
+                return False
+            self.before = before
+            self._now_used(keys)
+            self.back.set_visibility(True)
+            return True
 
     def _now_used(self, keys: set[str]) -> None:
         """Calculate with these from now on, and say so."""
-        self.using = set(keys)
+        self.using, self.own = set(keys), True
         self.bench.use_learned(bool(keys))
+        self.own, self.seen = False, self.bench.learned
         self.draw()
         told = (
             "none of what was learned"
@@ -216,7 +244,7 @@ class _Values:
         """Write one value into the project's own text; it is then no correction any more."""
         exact = self.exact[key]
         title = str(exact["title"])
-        if key in self.using and not await self.use(self.using - {key}):
+        if key in in_use(self.bench) and not await self._change(lambda using: using - {key}):
             return
         try:
             self.bench.desk.change(
@@ -228,6 +256,19 @@ class _Values:
             return
         with self.client:
             ui.notify(f"{title}: written into the project; undo takes it back", timeout=8000)
+
+
+def in_use(bench: Bench) -> set[str]:
+    """Return which learned values are calculated with now."""
+    return kept_keys(bench) if bench.learned else set()
+
+
+_LOCKS: WeakKeyDictionary[Bench, asyncio.Lock] = WeakKeyDictionary()
+
+
+def _one_by_one(bench: Bench) -> asyncio.Lock:
+    """Return what keeps two windows from changing what is in use at the same time."""
+    return _LOCKS.setdefault(bench, asyncio.Lock())
 
 
 def kept_keys(bench: Bench) -> set[str]:

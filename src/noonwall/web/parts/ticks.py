@@ -26,7 +26,11 @@ class Ticks:
         """Show something or not, in every window."""
         if shown is (name in self.hidden):
             (self.hidden.discard if shown else self.hidden.add)(name)
-            tell_all(self._calls)
+            self.tell()
+
+    def tell(self) -> None:
+        """Have every window look again."""
+        tell_all(self._calls)
 
     def follow(self, place: ui.element, show: Callable[[], None]) -> None:
         """Call ``show`` now and after each tick, as long as a place is on its page."""
