@@ -48,6 +48,9 @@ def test_a_dark_page_shows_dark_pictures_and_prints_white_ones(window: Callable[
     assert page.locator("img.nw-by-day").first.is_visible()
     assert page.locator("img.nw-by-night").first.is_hidden()
     assert page.locator(".nw-figures .nw-grid").first.is_hidden()
+    colour = "getComputedStyle(document.body).getPropertyValue('--{}').trim()"
+    inks = [page.evaluate(colour.format(name)) for name in ("ink", "sun", "good", "bad", "night", "ember")]
+    assert inks == ["#000", "#8a5a00", "#1d6b3f", "#9b1c1c", "#1f4f7a", "#9a3412"]  # no pale ink on paper
     page.evaluate("dispatchEvent(new Event('beforeprint'))")
     assert page.locator(".nw-figures .nw-grid").first.is_visible()
     assert not any(button.is_visible() for button in page.locator(".nw-page .q-btn").all())

@@ -332,6 +332,26 @@ def test_rows_are_drawn_and_escaped() -> None:
     assert "6 &plusmn; 1" in page and "<i>" not in page and "<td>-</td>" in page
 
 
+def test_a_bracket_below_nought_is_not_cut_off() -> None:
+    row = {"typical": 196.0, "expected": 131.0, "measured": 49.0, "spread": [-6.0, 104.0], "name": "Jan"}
+    months = {**MORE, "rows": {"months": [row, {**row, "measured": 209.0, "spread": [141.0, 277.0]}]}}
+    assert rows_option(months, "months")["yAxis"]["min"] == -50.0
+    deep = {**MORE, "rows": {"months": [{**row, "measured": -40.0, "spread": [-55.0, -25.0]}]}}
+    assert rows_option(deep, "months")["yAxis"]["min"] == -100.0
+    assert "min" not in rows_option(MORE, "months")["yAxis"]
+
+
+def test_long_names_beside_their_rows_stay_whole() -> None:
+    titles = (
+        "share of the sky's light that the absorber takes",
+        "depth of the shade of belt fir, times what was assumed",
+    )
+    rows = [{**learn_rows(LEARNED, Reader())["values"][0], "title": title} for title in titles]
+    names = spread_option(rows)[0]["yAxis"]["data"]
+    assert [name.replace("\n", " ") for name in names] == list(titles)
+    assert max(name.count("\n") for name in names) == 2
+
+
 def test_what_is_left_over_is_the_mean_of_days() -> None:
     curve = learn_rows(LEARNED, Reader("us"))["curves"][0]
     assert curve["days"] == ["2025-02-10", "2025-02-11"]

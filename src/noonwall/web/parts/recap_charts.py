@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import textwrap
 from typing import Any
 
 from noonwall.report.reader import grouped
@@ -11,6 +12,7 @@ from noonwall.web.parts.chart import COLD, HATCH, HEAT, PALE, SUN, bars, line
 WHOLE, GAIN, LOSS = "#c5ced5", HEAT, COLD
 INK = "#6f808c"  # told from paper, from night and from a pale bar
 ROW_PX, HEAD_PX = 46, 60
+MOST_LINES = 3  # of a name beside its row
 LABEL_GAP_PX, CHARACTER_PX = 10, 8  # between a bar and its figure; of a figure's letter
 
 
@@ -84,14 +86,12 @@ def _spread(more: dict[str, Any], place: int) -> dict[str, Any]:
 
 
 def _short(name: str) -> str:
-    """Return a name in two lines at most, for an axis."""
-    words, lines = name.split(), [""]
-    for word in words:
-        if len(lines[-1]) + len(word) > 16 and lines[-1]:
-            lines.append(word)
-        else:
-            lines[-1] = f"{lines[-1]} {word}".strip()
-    return "\n".join(lines[:3])
+    """Return a name in three lines at most, for an axis; a long one in wider lines."""
+    lines = textwrap.wrap(name, 16)
+    if len(lines) > MOST_LINES:
+        lines = textwrap.wrap(name, 22)
+    over = " ..." if len(lines) > MOST_LINES else ""
+    return "\n".join(lines[:MOST_LINES]) + over
 
 
 def rows_option(more: dict[str, Any], kind: str) -> dict[str, Any]:
@@ -110,7 +110,7 @@ def rows_option(more: dict[str, Any], kind: str) -> dict[str, Any]:
     }  # fmt: skip
     option: dict[str, Any] = {
         "xAxis": {"type": "category", "data": [row["name"] for row in rows], "axisLabel": {"lineHeight": 15}},
-        "yAxis": {"type": "value", "name": more["unit"]},
+        "yAxis": {"type": "value", "name": more["unit"], **({} if days else _below_nought(rows))},
         "series": [
             line("typical year", [row["typical"] for row in rows], SUN, "dotted", showSymbol=not days),
             line("its own weather allowed", [row["expected"] for row in rows], COLD, "dashed", showSymbol=not days),
@@ -124,6 +124,17 @@ def rows_option(more: dict[str, Any], kind: str) -> dict[str, Any]:
         ]
         option["grid"] = {"left": 8, "right": 12, "top": 44, "bottom": 48, "containLabel": True}
     return option
+
+
+def _below_nought(rows: list[dict[str, Any]]) -> dict[str, float]:
+    """Return where the axis begins if a bracket reaches below nought: the page library does not look at brackets."""
+    ends = [end for row in rows if row["spread"] for end in row["spread"]]
+    others = [row[key] for row in rows for key in ("typical", "expected", "measured") if row[key] is not None]
+    low, high = min(ends, default=0.0), max([*ends, *others], default=0.0)
+    if low >= min(others, default=0.0) or low >= 0.0:
+        return {}
+    step = 0.5 * 10.0 ** math.floor(math.log10(high - low))
+    return {"min": math.floor(low / step) * step}
 
 
 def rest_option(curve: dict[str, Any], degree: str) -> dict[str, Any]:
@@ -156,7 +167,10 @@ def spread_option(values: list[dict[str, Any]]) -> tuple[dict[str, Any], int]:
         for i, value in enumerate(told)
     ]
     ends = [p for value in told for p in value["percent"]] + [100.0]
-    low, high = math.floor(min(ends) / 20) * 20, math.ceil(max(ends) / 20) * 20
+    step = (
+        20 if max(ends) - min(ends) < 160.0 else 50
+    )  # as the axis counts, so that its ends do not crowd a figure
+    low, high = math.floor(min(ends) / step) * step, math.ceil(max(ends) / step) * step
     option = {
         "legend": {"show": False},
         "tooltip": {"show": False},
