@@ -34,11 +34,21 @@ class FileBesideError(ProjectError):
 
 
 @dataclass(frozen=True)
+class Setting:
+    """One value of the file that was set: what stood there, what stands there now; None where it is left open."""
+
+    key: str
+    was: Value | None
+    now: Value | None
+
+
+@dataclass(frozen=True)
 class Step:
-    """One state of the project, and in words what led to it."""
+    """One state of the project, and in words what led to it; where values were set, which ones."""
 
     text: str
     told: str
+    settings: tuple[Setting, ...] = ()
 
 
 class Desk:
@@ -99,15 +109,17 @@ class Desk:
                 f"{key}: was changed to {_shown(now)} in another window; it was left so. Type again to change it"
             )
         if value != now:
-            self.change(lambda text: set_value(text, key, value), f"{key}: {_shown(now)} to {_shown(value)}")
+            told = f"{key}: {_shown(now)} to {_shown(value)}"
+            self.change(lambda text: set_value(text, key, value), told, (Setting(key, now, value),))
 
-    def change(self, edit: Edit, told: str) -> None:
+    def change(self, edit: Edit, told: str, settings: tuple[Setting, ...] = ()) -> None:
         """Change the project's text, check it, write it, and make it a step that can be undone.
 
+        told  what it does, in words;  settings  the values that it sets, where it does nothing else
         raises  ProjectError or OutputError; file and desk are then as before
         """
         self.take_in()
-        self._take(edit(self.text), told)
+        self._take(edit(self.text), told, settings)
 
     def undo(self) -> str | None:
         """Go one step back; returns what was undone, or None."""
@@ -129,12 +141,22 @@ class Desk:
     @property
     def next_undo(self) -> str | None:
         """Return what undo would take back."""
-        return self._steps[self._at].told if self._at else None
+        return self.last.told if self.last else None
 
     @property
     def next_redo(self) -> str | None:
         """Return what redo would bring again."""
-        return self._steps[self._at + 1].told if self._at + 1 < len(self._steps) else None
+        return self.next.told if self.next else None
+
+    @property
+    def last(self) -> Step | None:
+        """Return the step that undo would take back."""
+        return self._steps[self._at] if self._at else None
+
+    @property
+    def next(self) -> Step | None:
+        """Return the step that redo would bring again."""
+        return self._steps[self._at + 1] if self._at + 1 < len(self._steps) else None
 
     def refresh(self) -> None:
         """Take in what a text editor or another program wrote into the file since, as a step of its own.
@@ -149,7 +171,7 @@ class Desk:
             return
         project, fault = self._kept(text, text)
         if text != self.text:
-            self._push(text, project, fault, "changed in the file by another program")
+            self._push(project, fault, Step(text, "changed in the file by another program"))
         elif fault is None:
             self._settled(project, None)
         if fault is not None:
@@ -167,15 +189,15 @@ class Desk:
         """
         return self._kept(text, self.text)[0]
 
-    def _take(self, text: str, told: str) -> None:
+    def _take(self, text: str, told: str, settings: tuple[Setting, ...]) -> None:
         if text == self.text:
             return
         project, fault = self._kept(text, self.text)
         write_text(self.file, text)
-        self._push(text, project, fault, told)
+        self._push(project, fault, Step(text, told, settings))
 
-    def _push(self, text: str, project: Project, fault: FileBesideError | None, told: str) -> None:
-        self._steps = [*self._steps[: self._at + 1], Step(text, told)][-MOST_STEPS:]
+    def _push(self, project: Project, fault: FileBesideError | None, step: Step) -> None:
+        self._steps = [*self._steps[: self._at + 1], step][-MOST_STEPS:]
         self._at = len(self._steps) - 1
         self._settled(project, fault)
 
@@ -283,6 +305,7 @@ __all__ = [
     "Desk",
     "FileBesideError",
     "ProjectError",
+    "Setting",
     "Step",
     "described",
     "enclosed",

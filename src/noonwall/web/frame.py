@@ -15,6 +15,7 @@ from noonwall.report.reader import name_of
 from noonwall.report.tables import CAUTION
 from noonwall.units import day_words
 from noonwall.web.desk import FileBesideError
+from noonwall.web.parts.changes import step_words
 from noonwall.web.unsaved import unsaved_in
 
 if TYPE_CHECKING:
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from nicegui.events import KeyEventArguments
 
     from noonwall.web.bench import Bench
+    from noonwall.web.desk import Step
 
 # Where a builder can go: part, then (path, word, what it answers).
 PLACES = (
@@ -156,7 +158,7 @@ def _header(bench: Bench, rail: ui.left_drawer) -> None:
         ui.space()
         saved = ui.html("", sanitize=False).classes("nw-small nw-saved").props("role=status")
         undo = ui.button(icon="undo", on_click=lambda: _undo(bench))
-        redo = ui.button(icon="redo", on_click=lambda: _step(bench.desk.redo, "Done again"))
+        redo = ui.button(icon="redo", on_click=lambda: _redo(bench))
         units = ui.button(on_click=lambda: _turn_units(bench)).classes("nw-plain").props("flat no-wrap")
         for button, word in ((undo, "Undo"), (redo, "Redo")):
             button.props(f'flat aria-label="{word}"').classes("nw-plain")
@@ -165,10 +167,11 @@ def _header(bench: Bench, rail: ui.left_drawer) -> None:
 
     def show() -> None:
         desk = bench.desk
-        undo.set_enabled(desk.next_undo is not None or bool(unsaved.waiting))
-        redo.set_enabled(desk.next_redo is not None)
-        named(undo, title=_quiet(f"{unsaved.told}, not saved" if unsaved.waiting else desk.next_undo))
-        named(redo, title=_quiet(desk.next_redo))
+        undo.set_enabled(desk.last is not None or bool(unsaved.waiting))
+        redo.set_enabled(desk.next is not None)
+        last = f"{unsaved.told}, not saved" if unsaved.waiting else _words(bench, desk.last)
+        named(undo, title=_quiet(last))
+        named(redo, title=_quiet(_words(bench, desk.next)))
         units.set_text("ft °F" if bench.reader.us else "m °C")
         units.props(f'aria-label="Units: {"US" if bench.reader.us else "metric"}, change"')
         saved.set_content(_saved(unsaved.told, changed=bool(desk.revision)))
@@ -205,17 +208,26 @@ def _undo(bench: Bench) -> None:
     if told := unsaved_in(ui.context.client).take_back():
         ui.notify(f"Taken back, it was not saved: {told}")
         return
-    _step(bench.desk.undo, "Undone")
+    if _stepped(bench.desk.undo):
+        ui.notify(f"Undone: {_words(bench, bench.desk.next)}")
 
 
-def _step(step: Callable[[], str | None], word: str) -> None:
+def _redo(bench: Bench) -> None:
+    if _stepped(bench.desk.redo):
+        ui.notify(f"Done again: {_words(bench, bench.desk.last)}")
+
+
+def _stepped(step: Callable[[], str | None]) -> bool:
+    """Go one step; returns whether there was one to go."""
     try:
-        told = step()
+        return step() is not None
     except NoonwallError as error:
         refuse(str(error))
-        return
-    if told:
-        ui.notify(f"{word}: {told}")
+        return False
+
+
+def _words(bench: Bench, step: Step | None) -> str:
+    return "" if step is None else step_words(step, bench.reader)
 
 
 def named(element: Named, label: str = "", title: str = "") -> Named:
@@ -234,7 +246,10 @@ def refuse(line: str) -> None:
 def _turn_units(bench: Bench) -> None:
     other = "metric" if bench.reader.us else "us"
     try:
-        bench.desk.change(lambda text: set_value(text, "units", other), f"units: {other}")
+        bench.desk.change(
+            lambda text: set_value(text, "units", other),
+            f"shown in {'US' if other == 'us' else 'metric'} units",
+        )
     except NoonwallError as error:
         refuse(str(error))
         return
@@ -246,12 +261,12 @@ def _key(bench: Bench, event: KeyEventArguments) -> None:
         return
     if event.key.name in {"z", "Z"}:
         if event.modifiers.shift:
-            _step(bench.desk.redo, "Done again")
+            _redo(bench)
         else:
             _undo(bench)
     elif event.key.name == "y":
-        _step(bench.desk.redo, "Done again")
+        _redo(bench)
 
 
-def _quiet(told: str | None) -> str:
+def _quiet(told: str) -> str:
     return (told or "nothing")[:LONGEST_TOLD]

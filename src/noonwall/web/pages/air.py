@@ -18,7 +18,6 @@ from noonwall.web.parts.field import follow, labelled
 from noonwall.web.parts.first import first_values
 from noonwall.web.parts.form import Listed, card, change, group, members, optional, value_at_key
 from noonwall.web.parts.laid import tables, words
-from noonwall.web.parts.reason import pretty
 from noonwall.web.parts.trade import (
     CIRCUIT,
     COVER,
@@ -36,6 +35,7 @@ from noonwall.web.parts.trade import (
     WANTED,
     WAY,
 )  # fmt: skip
+from noonwall.web.parts.wording import pretty
 
 if TYPE_CHECKING:
     from noonwall.units import System
@@ -146,7 +146,7 @@ def _turn(bench: Bench, key: str, was: str, kind: str) -> None:
             text = set_value(text, f"{key}.{name}", value)
         return text
 
-    change(bench, edit, f"{key}: {KINDS[kind]}")
+    change(bench, edit, f"{value_at_key(bench, f'{key}.name') or 'the switch'}: {KINDS[kind]}")
 
 
 def _seasons(bench: Bench) -> None:

@@ -14,7 +14,6 @@ from noonwall.web.pages.wall import layers
 from noonwall.web.parts.described import assumptions, doubts, strip
 from noonwall.web.parts.first import first_values
 from noonwall.web.parts.form import Listed, button, card, group, members, optional, redrawn, value_at_key
-from noonwall.web.parts.reason import pretty
 from noonwall.web.parts.trade import (
     AIR,
     COMFORT,
@@ -30,6 +29,7 @@ from noonwall.web.parts.trade import (
     ROOM,
     SLAB,
 )
+from noonwall.web.parts.wording import pretty
 
 if TYPE_CHECKING:
     from noonwall.units import System

@@ -1,4 +1,4 @@
-"""What a variant changes, in plain words: what it is, what it was, what it becomes."""
+"""What a variant or a step changes, in plain words: what it is, what it was, what it becomes."""
 
 from __future__ import annotations
 
@@ -6,14 +6,22 @@ import html
 import re
 from typing import TYPE_CHECKING
 
-from noonwall.web.parts.reason import pretty
+from noonwall.errors import NoonwallError
+from noonwall.model.file import parse_toml
+from noonwall.model.typed import faced, shown, spot
+from noonwall.units import parse
+from noonwall.web.desk import value_at
 from noonwall.web.parts.trade import TABLES, label_of
+from noonwall.web.parts.wording import pretty
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from noonwall.model.typed import Spot
+    from noonwall.report.reader import Reader
     from noonwall.report.way_changes import Difference
-    from noonwall.web.parts.form import Row
+    from noonwall.web.desk import Setting, Step
+    from noonwall.web.parts.rows import Row
 
 MEMBERS = {"obstacle": "on the site", "pv": "modules", "shop.part": "part of the envelope",
            "wall.backing": "layer behind the dark face"}  # fmt: skip
@@ -30,6 +38,37 @@ def changes_list(differences: Iterable[Difference]) -> str:
         if lines
         else '<p class="nw-small">The project is so already: nothing changes.</p>'
     )
+
+
+def step_words(step: Step, reader: Reader) -> str:
+    """Return what a step did as the forms call it: "glazed height (wall): 7 ft 10 in to 8 ft 3 in"."""
+    return "; ".join(_setting(one, step, reader) for one in step.settings) or step.told
+
+
+def _setting(one: Setting, step: Step, reader: Reader) -> str:
+    try:
+        here = spot(one.key, parse_toml(step.text))
+    except NoonwallError:  # its member of a list is no more
+        return step.told
+    was, now = (here._replace(raw=raw) for raw in (one.was, one.now))
+    pairs = ([say(where) for where in (was, now)] for say in (
+        lambda where: _on_tape(where, reader), lambda where: faced(where, reader.system), shown,
+    ))  # fmt: skip
+    told = next((pair for pair in pairs if pair[0] != pair[1]), [shown(was), shown(now)])
+    name = value_at(step.text, f"{one.key.rpartition('.')[0]}.name") if "]" in one.key else None
+    label = label_of(one.key)
+    if name and not one.key.endswith(".name"):
+        label = f"{label.partition(' (')[0]} ({name})"
+    ends = (pretty(_worded(one.key, text)) or "left open" for text in told)
+    return f"{label[:1].lower()}{label[1:]}: {' to '.join(ends)}"
+
+
+def _on_tape(where: Spot, reader: Reader) -> str:
+    """Return a value as its box shows it; a length in other units than the reader's is told as a tape has it."""
+    text = faced(where, reader.system)
+    if where.kind != "length" or text == shown(where):
+        return text
+    return reader.tape_text(parse(where.raw, "length"))
 
 
 def _line(one: Difference) -> str:

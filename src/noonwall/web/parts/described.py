@@ -12,8 +12,8 @@ from noonwall.report.key_figures import key_figures
 from noonwall.report.second_look import odd, odd_place, of_weight
 from noonwall.report.section_figure import section_svg
 from noonwall.web.parts.field import follow
-from noonwall.web.parts.reason import pretty
 from noonwall.web.parts.trade import label_of
+from noonwall.web.parts.wording import pretty
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -22,10 +22,11 @@ from noonwall.errors import NoonwallError
 from noonwall.model.edit import set_value
 from noonwall.model.file import parse_toml
 from noonwall.model.typed import assumed_by_key, beside, choices, faced, is_flag, shown, spot, typed
-from noonwall.web.desk import ChangedElsewhereError
+from noonwall.web.desk import ChangedElsewhereError, Setting
 from noonwall.web.parts.complaint import named, plain
 from noonwall.web.parts.first import noted
-from noonwall.web.parts.reason import pretty, reason_dialog, taken_for
+from noonwall.web.parts.reason import reason_dialog, taken_for
+from noonwall.web.parts.wording import pretty
 from noonwall.web.unsaved import unsaved_in
 
 if TYPE_CHECKING:
@@ -223,7 +224,8 @@ class Box(ABC):
 
             for box in waiting:
                 box.busy = True
-            desk.change(edit, ", ".join(box.key for box, _ in all_of))
+            told = ", ".join(box.key for box, _ in all_of)
+            desk.change(edit, told, tuple(Setting(box.key, box.was, wanted) for box, wanted in all_of))
         except NoonwallError:
             return False
         finally:

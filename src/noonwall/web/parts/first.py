@@ -32,6 +32,8 @@ _US_NOTES = {
     "such as 05-15 to 09-15; 12-20 to 01-06": "such as May 15 to Sep 15; Dec 20 to Jan 6",
     "such as 20:00 to 07:00": "such as 8 pm to 7 am",
     "10-01 to 04-15": "such as Oct 1 to Apr 15",
+    "such as 05-10": "such as May 10",
+    "such as 10-15": "such as Oct 15",
 }
 
 

@@ -17,32 +17,14 @@ from noonwall.web.frame import refuse
 from noonwall.web.parts.complaint import plain
 from noonwall.web.parts.field import field, follow, tables_of
 from noonwall.web.parts.first import first_values
+from noonwall.web.parts.trade import label_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence
 
     from noonwall.model.edit import Value
     from noonwall.web.bench import Bench
-
-
-@dataclass(frozen=True)
-class Row:
-    """One box of a form: its key after the form's own, what to call it, a few words below it."""
-
-    key: str
-    label: str
-    note: str = ""
-    words: Mapping[str, str] | None = None  # for a choice: how to tell its words
-    wide: bool = False
-
-
-@dataclass(frozen=True)
-class Group:
-    """Boxes that belong together; ``seldom`` ones are folded away."""
-
-    rows: tuple[Row, ...]
-    seldom: tuple[Row, ...] = ()
-    fold: str = "Seldom needed"
+    from noonwall.web.parts.rows import Group, Row
 
 
 @contextmanager
@@ -115,10 +97,10 @@ def optional(
         if not there():
             ui.html(f'<p class="nw-soft">{html.escape(absent)}</p>', sanitize=False)
             begun = first_values(first, bench.reader.system)
-            button(bench, put, partial(_put, key, begun), f"{key}: added", "add")
+            button(bench, put, partial(_put, key, begun), f"{label_of(key)}: put there", "add")
             return
         draw()
-        button(bench, take, lambda text: set_value(text, key, None), f"{key}: taken away", "remove")
+        button(bench, take, lambda text: set_value(text, key, None), f"{label_of(key)}: taken away", "remove")
 
     redrawn(bench, there, show)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import html
-import re
 from typing import TYPE_CHECKING
 
 from nicegui import ui
@@ -13,6 +12,7 @@ from noonwall.model.fields import ABSENT
 from noonwall.model.typed import shown
 from noonwall.units import examples, in_both
 from noonwall.web.frame import named
+from noonwall.web.parts.wording import pretty
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -36,13 +36,6 @@ def taken_for(
     if facts.source == ABSENT or default == "":
         return (words or {}).get(default, default) or "none"
     return f"{(words or {}).get(default, default)}, no say here"
-
-
-def pretty(text: str) -> str:
-    """Return a quantity with its powers raised: "1.2 m2" reads "1.2 m\u00b2"."""
-    return re.sub(
-        r"(?<![A-Za-z])(c?m|mm|ft|in)([23])(?!\d)", lambda m: m[1] + "\u00b2\u00b3"[m[2] == "3"], text
-    )
 
 
 def _default(where: Spot, reader: Reader) -> str:

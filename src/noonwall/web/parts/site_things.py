@@ -15,7 +15,8 @@ from noonwall.model.rearrange import place_of, thing_named, things, write_moved
 from noonwall.report.site_scene import thing_words
 from noonwall.studies.trees import kinds
 from noonwall.web.frame import refuse
-from noonwall.web.parts.form import Group, Listed, Row, change, fold, group, members, redrawn, value_at_key
+from noonwall.web.parts.form import Listed, change, fold, group, members, redrawn, value_at_key
+from noonwall.web.parts.rows import Group, Row
 from noonwall.web.parts.site_measure import measure_dialog, point_dialog
 
 if TYPE_CHECKING:
@@ -42,7 +43,7 @@ NAME = Row("name", "Name")
 LEAVES = (
     Row("species", "Species"), Row("form", "Form"), Row("thinned", "Branches taken out"), Row("topped", "Topped at"),
     Row("passes_in_leaf", "Light through, in leaf"), Row("passes_bare", "Light through, bare"),
-    Row("leaf_out", "Half in leaf", "MM-DD"), Row("leaf_fall", "Half its leaves down", "MM-DD"),
+    Row("leaf_out", "Half in leaf", "such as 05-10"), Row("leaf_fall", "Half its leaves down", "such as 10-15"),
     Row("growth", "Growth in a year"), Row("full_height", "Stops growing at"),
 )  # fmt: skip
 GROUND = Row("ground", "Its ground above the wall's")

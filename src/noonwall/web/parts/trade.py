@@ -6,7 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from noonwall.web.parts.complaint import named
-from noonwall.web.parts.form import Group, Row
+from noonwall.web.parts.rows import Group, Row
 
 if TYPE_CHECKING:
     from noonwall.model.edit import Value
