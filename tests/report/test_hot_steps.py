@@ -8,6 +8,7 @@ import pytest
 
 from fakes import studies
 from fakes.projects import plain, plain_text
+from noonwall.engine.simulate import simulate
 from noonwall.model.file import from_text
 from noonwall.report.hot_document import hot_document
 from noonwall.report.hot_page import findings, hot_page
@@ -30,6 +31,25 @@ def test_what_is_above_a_limit_comes_with_what_lowers_it(reader: Reader) -> None
     assert all(relief["changes"] or relief["by_hand"] for relief in steps["reliefs"])
     assert not any(" K " in relief["told"] for relief in steps["reliefs"]) or reader is METRIC
     assert {"case", "told", "accepted"} == set(steps["cases"][0])
+
+
+@pytest.mark.parametrize("reader", [METRIC, US])
+def test_a_usual_year_is_told_first_then_the_worst_hour(reader: Reader) -> None:
+    study = studies.hot_of_plain()
+    usual, described, worst, wood = hot_steps(study, plain(), reader)["lead"]
+    assert (usual["name"], usual["note"]) == ("hottest hour of a usual year", "everything working")
+    assert described["name"] == worst["name"] == "worst credible hour"
+    shown = [int(figure["value"].split()[0]) for figure in (usual, described, worst)]
+    assert shown == sorted(set(shown))
+    assert wood["name"] == "limit in lasting heat, frame (softwood)"
+    assert wood["value"] == reader.degrees_text(77.0)
+    assert "h above it in a usual year" in wood["note"]
+    first, second = findings(study, reader)[:2]
+    assert first.index(usual["value"]) < first.index(described["value"])
+    assert "everything working" in first
+    assert worst["value"] in second
+    usual_c = simulate(plain(), studies.plain_weather(), 900).peaks.absorber_c.value_c
+    assert usual["value"] == reader.degrees_text(usual_c)  # as the key figures of the year tell it
 
 
 def test_a_cool_wall_has_nothing_to_do() -> None:

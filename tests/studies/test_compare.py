@@ -8,14 +8,16 @@ import pytest
 from pytest import approx
 
 from fakes.projects import plain, plain_text
+from noonwall.assess.pieces import FRAME, STUDS
 from noonwall.engine.simulate import simulate
 from noonwall.errors import ProjectError
 from noonwall.studies.change import Varied, varied
-from noonwall.studies.compare import MEASURES, compare_study
+from noonwall.studies.compare import MEASURES, WOOD_C, compare_study
 
 if TYPE_CHECKING:
     from noonwall.climate.weather import Weather
     from noonwall.studies.compare import CompareStudy
+    from noonwall.studies.hot import HotStudy
 
 
 def measure(key: str):
@@ -46,6 +48,15 @@ def test_marks_tell_better_from_worse_and_both_from_noise(compare: CompareStudy)
 def test_wood_hours_are_those_of_the_frame_that_burns(compare: CompareStudy) -> None:
     assert compare.ways[0].wood_h > 50.0
     assert compare.ways[3].wood_h == 0.0
+
+
+def test_wood_hours_are_the_same_as_those_of_the_worst_hours(compare: CompareStudy, hot: HotStudy) -> None:
+    usual = [
+        one.usual_hours
+        for one in hot.standings
+        if one.piece.name in (FRAME, STUDS) and one.limit.value_c == WOOD_C
+    ]
+    assert compare.ways[0].wood_h == max(usual)
 
 
 def test_fuel_is_told_against_the_shop_without_the_wall(compare: CompareStudy) -> None:

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import asyncio
 import os
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 
+from fakes import studies
 from fakes.pages import answered
 from fakes.worker import IdleWorker
 from noonwall.errors import NoonwallError, ProjectError
@@ -103,6 +105,38 @@ def test_findings_of_the_circuit_are_told_in_the_units_of_whoever_asks(bench: Be
     )
     assert "over 20" in as_json(metric.document)
     assert "over 65.6 ft" in as_json(us.document)
+
+
+def test_a_tick_makes_no_new_study_of_the_hottest_hours(
+    bench: Bench, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    text, folder = bench.desk.text, str(bench.desk.folder)
+    plain = Order("hot", text, folder, "metric")
+    study = replace(questions.QUESTIONS["hot"], study=lambda _m, _tell: studies.hot_of_plain())
+    monkeypatch.setitem(questions.QUESTIONS._made, "hot", study)
+    before = questions.answer(plain, silent)
+    monkeypatch.setitem(questions.QUESTIONS._made, "hot", replace(study, study=lambda _m, _t: pytest.fail()))
+    ticked = set_value(text, "hot.accepted", ["fans dead", "vents blocked"])
+    gone = set_value(ticked, "hot.accepted", None)
+    for one in (ticked, gone, set_value(gone, "hot.accepted", ["fans dead"])):
+        assert Order("hot", one, folder, "us").about == plain.about
+    after = questions.answer(Order("hot", ticked, folder, "metric"), silent)
+    told = {case["case"]: case["accepted"] for case in after.document["cases"]}
+    assert {case for case, yes in told.items() if yes} == {"fans dead", "vents blocked"}
+    assert len(after.document["exceeded"]) < len(before.document["exceeded"])
+    again = questions.answer(Order("hot", gone, folder, "metric"), silent)
+    assert again.document == before.document
+    other = set_value(text, "wall.gap", "95 mm")
+    assert Order("hot", other, folder, "metric").about != plain.about
+
+
+def test_a_tick_among_other_tables_is_no_change_of_the_year() -> None:
+    ticks = '[hot]\naccepted = ["fans dead"]\n\n'
+    broken = '[hot]\naccepted = [\n  "fans dead",\n]\n\n'
+    texts = [f"[site]\na = 1\n\n{hot}[wall]\nb = 2\n" for hot in ("", ticks, broken, "[hot]\n\n")]
+    texts += [f"{texts[0]}\n{hot}" for hot in (ticks, broken, "[hot]\n")]
+    about = {Order("year", text, ".", "metric").about for text in texts}
+    assert len(about) == 1
 
 
 def replaced(file: Path, text: str) -> None:

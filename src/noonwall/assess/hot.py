@@ -30,6 +30,7 @@ class PieceHeat:
     hottest_c: float
     time: np.datetime64  # beginning of the step in which it came
     by_month_c: tuple[float, ...]  # hottest hour of each month, January first
+    usual_c: float  # hottest in a usual year with the case all year
     year_hours: tuple[
         float, ...
     ]  # hours above each of the piece's limits in a usual year with the case all year
@@ -85,7 +86,7 @@ def heat_of(
         at = int(np.argmax(values))
         months = tuple(float(values[number == m].max()) for m in range(MONTHS))
         hours = tuple(hours_above(year, limit.value_c, usual.step_s, only_week) for limit in piece.limits)
-        heats.append(PieceHeat(piece, float(values[at]), worst.time[at], months, hours))
+        heats.append(PieceHeat(piece, float(values[at]), worst.time[at], months, float(year.max()), hours))
     return CaseHeat(case, tuple(heats), accepted)
 
 

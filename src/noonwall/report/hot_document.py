@@ -66,6 +66,7 @@ def _piece(heat: PieceHeat) -> dict[str, Any]:
         "hottest_c": round(heat.hottest_c, 1),
         "time": str(heat.time.astype("datetime64[s]")),
         "by_month_c": [round(c, 1) for c in heat.by_month_c],
+        "usual_year_hottest_c": round(heat.usual_c, 1),
         "above": _above(heat),
         "hours_above": [
             {"limit": limit.name, "limit_c": limit.value_c, "year_h": round(hours, 2)}

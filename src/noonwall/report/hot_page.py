@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from noonwall.report.blocks import Column, Facts, Row, Table, Title, filled, page_of, words
+from noonwall.report.hot_lead import SLIGHT_K, case_words, face_of, lead_words
 from noonwall.report.hot_sheet import sheet_blocks, touch_words
 from noonwall.report.hot_steps import ROOM_LIMIT, unsure
 from noonwall.report.phrases import (
@@ -22,7 +23,7 @@ from noonwall.studies.reliefs import METAL, NO_LIMIT, WOOL, WOOL_M
 from noonwall.units import MONTHS, in_both
 
 if TYPE_CHECKING:
-    from noonwall.assess.hot import CaseHeat, PieceHeat, Standing
+    from noonwall.assess.hot import PieceHeat, Standing
     from noonwall.assess.pieces import Piece
     from noonwall.climate.weather import Weather
     from noonwall.model.project import Project
@@ -45,7 +46,6 @@ HEADS = {
 KELVINS = re.compile(r"\b(\d+) K\b")
 ABOVE, PERHAPS = "*", "†"
 NAME_WIDTH, CELL, NARROW_CELL, MANY = 29, 8, 5, 6
-SLIGHT_K = 1.0
 ASSUMED = (
     "Frame and studs are assumed to be as hot as the absorber that they touch: the frame as its face, the studs as its "
     "back. In truth they are somewhat cooler; a frame with air or wool between it and the absorber is."
@@ -127,22 +127,11 @@ def _month_table(study: HotStudy, reader: Reader) -> Table:
 
 
 def findings(study: HotStudy, reader: Reader) -> list[str]:
-    """Return in plain sentences which month is worst, and how much a failure adds."""
-    base, worst = study.cases[0], max(study.cases, key=lambda case: _face(case).hottest_c)
-    face = _face(worst)
-    month = MONTHS[worst.worst_month - 1]
-    summer = MONTHS[(6 if _north(study) else 0)]
-    warm = max(_face(case).by_month_c[6 if _north(study) else 0] for case in study.cases)
-    hottest = reader.degrees_text(face.hottest_c)
-    said = [
-        f"The worst hour comes in {month}: with {_case_words(worst.case)} the absorber reaches {hottest}."
-    ]
-    if month != summer and face.hottest_c - warm > SLIGHT_K:
-        high = "the sun stands too high then for an upright wall"
-        said[0] += f" In {summer} no case goes beyond {reader.degrees_text(warm)}: {high}."
+    """Return in plain sentences what a usual year does, which month is worst, and how much a failure adds."""
+    base, said = study.cases[0], lead_words(study, reader)
     dead = next((case for case in study.cases if case.case == "fans dead"), None)
     if dead is not None:
-        more = _face(dead).hottest_c - _face(base).hottest_c
+        more = face_of(dead).hottest_c - face_of(base).hottest_c
         if more > SLIGHT_K:
             said.append(
                 f"Dead fans alone make the absorber {kelvins(more, reader)} hotter than the wall as described."
@@ -163,28 +152,6 @@ def _limit_words(study: HotStudy, reader: Reader) -> list[str]:
     warmth = [reader.degrees_text(c) for c in (found.described.face_c, without)]
     reached = f"the absorber reaches {warmth[0]} with it, {warmth[1]} without it"
     return [ROOM_LIMIT, f"In the worst credible hour, with everything working, {reached}."]
-
-
-def _north(study: HotStudy) -> bool:
-    return study.worst.project.site.latitude_deg >= 0.0
-
-
-def _face(case: CaseHeat) -> PieceHeat:
-    return next(heat for heat in case.pieces if heat.piece.name.startswith("absorber"))
-
-
-def _case_words(case: str) -> str:
-    return {
-        "as described": "everything working",
-        "fans dead": "the fans dead",
-        "fans stuck on": "the fans stuck on",
-        "switch dead": "the switch dead",
-        "flap stuck open": "the flap stuck open",
-        "flap stuck shut": "the flap stuck shut",
-        "vents blocked": "the vents blocked by stock",
-        "cover forgotten": "the cover forgotten",
-        "power out for a week": "the power out for a week",
-    }[case]
 
 
 def _limit_table(standings: tuple[Standing, ...], reader: Reader) -> Table:
@@ -270,7 +237,7 @@ def _in_degrees(text: str, reader: Reader) -> str:
 def _relief_table(study: HotStudy, reader: Reader) -> Table:
     """Return what lowers the temperatures, and by how much, most effective first."""
     found, unit = study.reliefs, kelvin_unit(reader)
-    heads = ["as described", _case_words(found.worst_case).removeprefix("the ").removesuffix(" by stock")]
+    heads = ["as described", case_words(found.worst_case).removeprefix("the ").removesuffix(" by stock")]
     columns = [
         column
         for head in heads

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from noonwall.report.hot_lead import lead_figures
 from noonwall.report.phrases import kelvins, listed, measure
 from noonwall.studies.reliefs import CLEAR, COVER, METAL, VENT, WOOL, WOOL_M, relief_changes
 from noonwall.studies.remedies import room_limits
@@ -33,13 +34,15 @@ BY_HAND = {
 def hot_steps(study: HotStudy, project: Project, reader: Reader) -> dict[str, Any]:
     """Return what a page offers beside the worst hours.
 
-    Returns  over     what is above a published limit: sentences, none where nothing is
+    Returns  lead     the few figures that tell it at a glance: name, value, note
+             over     what is above a published limit: sentences, none where nothing is
              unsure   what is above a figure that nobody published: sentences
              reliefs  what lowers it, most effective first: name, told, changes (for the project), by_hand
              cases    failures with something above a published limit: case, told, accepted
     """
     over = _over(study, reader)
     return {
+        "lead": lead_figures(study, reader),
         "over": over,
         "unsure": unsure(study, reader),
         "reliefs": [_relief(way, study, project, reader) for way in _useful(study)] if over else [],

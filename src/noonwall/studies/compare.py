@@ -9,6 +9,7 @@ import numpy as np
 
 from noonwall.assess.condensation import condensation
 from noonwall.assess.fuel import fuel_saved
+from noonwall.assess.hot import hours_above
 from noonwall.assess.january import midwinter_month
 from noonwall.assess.pieces import FRAME, STUDS, pieces_of
 from noonwall.assess.sums import warm_hours
@@ -17,6 +18,7 @@ from noonwall.engine.inside import simulate_inside
 from noonwall.engine.simulate import simulate
 from noonwall.errors import ProjectError
 from noonwall.studies.change import Varied
+from noonwall.studies.hot import with_dated_cover
 from noonwall.studies.runner import Tell, silent, together
 from noonwall.studies.worst import STEP_S, worst_year
 
@@ -63,7 +65,9 @@ class Compared:
     fuel: FuelSaved | None  # against the same shop without the wall
     frost_h: float  # dew and frost on the glazing
     hottest_c: float  # absorber in the worst credible hours, everything working
-    wood_h: float  # hours a year in which combustible frame or studs stand above 77 °C
+    wood_h: (
+        float  # hours of the year in which combustible frame or studs stand above 77 °C, as `hot` counts them
+    )
     room_hottest_c: float
 
 
@@ -155,19 +159,28 @@ def _job(way: Varied, base: Project, weather: Weather, step_s: int) -> Callable[
         own = load_weather(way.project, ".") if moved else weather
         year = simulate(way.project, own, step_s)
         worst = worst_year(way.project, own)
-        return _compared(way, year, simulate_inside(worst.project, worst.weather, STEP_S))
+        return _compared(
+            way, year, simulate_inside(worst.project, worst.weather, STEP_S), _wood_hours(way, own)
+        )
 
     return run
 
 
-def _compared(way: Varied, year: Year, worst: Inside) -> Compared:
+def _wood_hours(way: Varied, weather: Weather) -> float:
+    """Return the hours a year above what wood bears for long, counted as the study of the worst hours counts them."""
+    wood = [piece for piece in pieces_of(way.project) if piece.burns and piece.name in (FRAME, STUDS)]
+    if not wood:
+        return 0.0
+    usual = simulate_inside(with_dated_cover(way.project, weather), weather, STEP_S)
+    return max(hours_above(piece.of(usual), WOOD_C, usual.step_s) for piece in wood)
+
+
+def _compared(way: Varied, year: Year, worst: Inside, wood_h: float) -> Compared:
     project = way.project
     whole, winter = year.whole(), midwinter_month(project.site.latitude_deg)
     month = next((m for m in year.months() if m.month == winter), whole)
     wet = condensation(year, project).whole
     face = next(piece for piece in pieces_of(project) if piece.name.startswith("absorber"))
-    held = any(piece.burns for piece in pieces_of(project) if piece.name in (FRAME, STUDS))
-    hot = float((year.table.absorber_c > WOOD_C).sum() * year.step_s / 3600.0) if held else 0.0
     heater = project.shop.heater
     return Compared(
         name=way.name,
@@ -184,6 +197,6 @@ def _compared(way: Varied, year: Year, worst: Inside) -> Compared:
         fuel=fuel_saved(whole, heater),
         frost_h=wet.dew_h + wet.frost_h,
         hottest_c=float(np.max(face.of(worst))),
-        wood_h=hot,
+        wood_h=wood_h,
         room_hottest_c=whole.shop_max_c,
     )

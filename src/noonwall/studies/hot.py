@@ -20,7 +20,7 @@ from noonwall.studies.runner import Tell, silent, together
 from noonwall.studies.worst import STEP_S, WorstYear, worst_year
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from noonwall.assess.pieces import Piece
     from noonwall.climate.weather import Weather
@@ -112,6 +112,12 @@ def hot_study(project: Project, weather: Weather, tell: Tell = silent) -> HotStu
         across=across,
         reliefs=lowered,
     )
+
+
+def with_accepted(study: HotStudy, accepted: Sequence[str]) -> HotStudy:
+    """Return a study with these cases, and no others, accepted: no temperature depends on them."""
+    cases = tuple(replace(one, accepted=one.case in accepted) for one in study.cases)
+    return replace(study, cases=cases, breaches=breaches(cases))
 
 
 def _run(project: Project, weather: Weather, power: bool) -> Callable[[], Inside]:

@@ -18,6 +18,10 @@ LOG = logging.getLogger("noonwall")
 READER_UNITS = re.compile(
     r"^[ \t]*units[ \t]*=.*\n?", re.MULTILINE
 )  # a key of the file's head, before any table
+# the ticks of what a builder has thought about, where the page of hottest hours keeps them
+TICKS = re.compile(
+    r"\n*^\[hot\][ \t]*(\n[ \t]*accepted[ \t]*=[ \t]*\[[^\]]*\][ \t]*)?(?=\n*(\[|\Z))", re.MULTILINE
+)
 Option = str | int | float | bool | None
 
 
@@ -36,8 +40,8 @@ class Order:
 
     @property
     def about(self) -> tuple[object, ...]:
-        """Return what the answer depends on, units of the reader apart."""
-        head, table, rest = self.text.partition("\n[")
+        """Return what the answer's figures depend on: neither units of the reader nor ticks."""
+        head, table, rest = TICKS.sub("", self.text).rstrip().partition("\n[")
         text = READER_UNITS.sub("", head + "\n") + table + rest
         return (self.question, text, self.folder, self.options, self.stamp, self.learned, self.files)
 

@@ -86,10 +86,10 @@ def _studied(order: Order, tell: Tell) -> tuple[Matter, Any]:
     if order.learned:
         project = _taught(project, Path(order.folder))
     matter = Matter(project, weather, Path(order.folder), order)
-    drawer = _drawer(order)
+    drawer, asked = _drawer(order), QUESTIONS[order.question]
     if not drawer:
-        drawer.append(QUESTIONS[order.question].study(matter, tell))
-    return matter, drawer[0]
+        drawer.append(asked.study(matter, tell))
+    return matter, asked.judged(drawer[0], matter)
 
 
 def _taught(project: Project, folder: Path) -> Project:

@@ -41,4 +41,5 @@ class Question:
     page: Callable[[Any, Matter, Reader], Page]
     pictures: Callable[[Any, Matter, Reader], Mapping[str, Drawing]]
     fit: Callable[[Any], bool] = lambda _found: True
+    judged: Callable[[Any, Matter], Any] = lambda found, _matter: found  # by what no figure depends on
     more: Callable[[Any, Matter, Reader], dict[str, Any]] = lambda _found, _matter, _reader: {}

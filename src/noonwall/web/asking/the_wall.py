@@ -52,7 +52,7 @@ def hot() -> Question:
     from noonwall.report.hot_figures import hot_picture
     from noonwall.report.hot_page import hot_page
     from noonwall.report.hot_steps import hot_steps
-    from noonwall.studies.hot import hot_study
+    from noonwall.studies.hot import hot_study, with_accepted
 
     return Question(
         lambda m, tell: hot_study(m.project, m.weather, tell),
@@ -60,6 +60,7 @@ def hot() -> Question:
         lambda study, m, r: hot_page(study, m.project, m.weather, r),
         lambda study, m, r: {"hot": lambda form: hot_picture(study, m.project, m.weather, r, form)},
         fit=lambda study: not study.breaches,
+        judged=lambda study, m: with_accepted(study, m.project.hot.accepted),
         more=lambda study, m, r: hot_steps(study, m.project, r),
     )
 

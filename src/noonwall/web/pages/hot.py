@@ -14,6 +14,7 @@ from noonwall.web.frame import frame
 from noonwall.web.parts.adopting import put_in
 from noonwall.web.parts.answer import answer_card, caution, pictures, what_is_this
 from noonwall.web.parts.chart import COLD, FEW, HEAT, WRAPPED, bars, chart
+from noonwall.web.parts.few import few_figures
 from noonwall.web.parts.form import change
 from noonwall.web.parts.laid import about, sentences, shown, tables, words
 
@@ -58,6 +59,7 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
         if not answer.fit:
             ui.html('<span class="nw-tag nw-bad">A published limit is exceeded in a case you have not '
                     "marked as accepted</span>", sanitize=False)  # fmt: skip
+        ui.html(few_figures(answer.more["lead"]), sanitize=False).classes("w-full")
         elsewhere = ["days", "sheet", "sure", "unsure", "accepting"]
         words(answer.blocks, [*elsewhere, *(["combustible"] if answer.more["over"] else [])])
     _steps(bench, answer)

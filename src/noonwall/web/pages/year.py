@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -13,6 +12,7 @@ from noonwall.web import questions
 from noonwall.web.frame import frame, refuse
 from noonwall.web.parts.answer import answer_card, pictures, what_is_this
 from noonwall.web.parts.chart import COLD, GREEN, HEAT, MONTH_NAMES, PALE, SUN, bars, chart, line
+from noonwall.web.parts.few import few_figures
 from noonwall.web.parts.laid import about, folded, sentences, tables, words
 from noonwall.web.worker import FaultError, StoppedError
 
@@ -50,7 +50,7 @@ def register(bench: Bench) -> None:
 def _draw(bench: Bench, result: Result, answer: Answer) -> None:
     with ui.card().classes("nw-card"):
         ui.html("<h2>What the wall brings in a year</h2>", sanitize=False)
-        ui.html(_brought(answer.more["brought"]), sanitize=False).classes("w-full")
+        ui.html(few_figures(answer.more["brought"]), sanitize=False).classes("w-full")
         if answer.more["spared"]:
             sentences([answer.more["spared"]])
         words(answer.blocks, ["checked"])
@@ -64,16 +64,6 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
         pictures(result, answer, TOLD)
         tables(answer.blocks)
         folded("How this was checked", about(answer.blocks, "checked"))
-
-
-def _brought(rows: list[dict[str, str]]) -> str:
-    """Return the year's few figures as HTML, escaped: the heat, then fuel and money."""
-    cells = "".join(
-        f"<div><dt>{html.escape(row['name'])}</dt><dd><b>{html.escape(row['value'])}</b>"
-        f"<span class='nw-soft'>{html.escape(row['note'])}</span></dd></div>"
-        for row in rows
-    )
-    return f"<dl class='nw-brought'>{cells}</dl>"
 
 
 def month_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
