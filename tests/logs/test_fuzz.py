@@ -93,7 +93,7 @@ HARD = {
     "far future": (GOOD.replace("2025", "2188").encode(), "its dates run to 2188-01-03, after today"),
     "later than today": (GOOD.replace("2025", "2044").encode(), "its dates run to 2044-01-03, after today"),
     "prose": (b"Dear reader,\nthis is a letter,\nnot a table.\n" * 20, "no column with a date and a time"),
-    "heading only": (b"Time,Outdoor,Shop\n", ""),
+    "heading only": (b"Time,Outdoor,Shop\n", "holds a heading and no readings under it"),
     "numbers without a time": (
         b"a,b\n" + b"1,2\n" * 50,
         "where there is none, export the readings again from the logger's program, with date and time",

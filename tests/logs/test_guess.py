@@ -332,6 +332,33 @@ def test_a_clock_put_back_in_autumn_gives_its_zone_away(tmp_path: Path) -> None:
         assert set((times[1:] - times[:-1]).tolist()) == {1200}
 
 
+def test_rows_in_no_order_are_put_in_order_and_that_is_told(tmp_path: Path) -> None:
+    stamps = [f"2025-06-{d:02d} {h:02d}:{m:02d}" for d in range(1, 6) for h in range(24) for m in (0, 20, 40)]
+    rows = [f"{stamp},{i % 20}.5" for i, stamp in enumerate(stamps)]
+    muddled = [rows[(i * 101) % len(rows)] for i in range(len(rows))]
+    assert sorted(muddled) == sorted(rows)
+    guess = look(tmp_path, "\n".join(["Time (UTC),Shop (C)", *muddled]))
+    assert "its rows are not in the order of time; they are put in order as they are read" in guess.notes
+    assert guess.step_s == 1200
+    with Store(tmp_path) as store:
+        import_file(store, guess)
+        read = store.read(store.channel("Shop"))
+    assert read.value.tolist() == [i % 20 + 0.5 for i in range(len(rows))]
+    assert set((read.time_s[1:] - read.time_s[:-1]).tolist()) == {1200}
+    upside_down = look(tmp_path, "\n".join(["Time (UTC),Shop (C)", *rows[::-1]]))
+    assert upside_down.descending and not any("order of time" in note for note in upside_down.notes)
+
+
+def test_an_hour_that_comes_twice_but_is_there_once_is_told_once(tmp_path: Path) -> None:
+    stamps = [f"2024-11-03 {h:02d}:{m:02d}" for h in range(24) for m in (0, 20, 40)]
+    rows = [f"{stamp},{i % 20}.5" for i, stamp in enumerate(stamps)]
+    muddled = [rows[(i * 25) % len(rows)] for i in range(len(rows))]
+    guess = look(tmp_path, "\n".join(["Time,Shop (C)", *muddled]), "zone=America/Denver")
+    with Store(tmp_path) as store:
+        notes = import_file(store, guess).tally.notes
+    assert len([note for note in notes if "comes twice" in note]) == 1
+
+
 def test_a_zone_in_a_line_above_or_in_the_heading_is_used(tmp_path: Path) -> None:
     rows = "\n".join(f"2025-01-01 {h:02d}:00,{h}" for h in range(24))
     assert look(tmp_path, f"Time zone: America/Denver\nTime,Shop (C)\n{rows}").time.zone == "America/Denver"

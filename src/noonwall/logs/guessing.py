@@ -83,6 +83,8 @@ def guess_file(
         else []
     )
     notes += _passed_over(table)
+    if found.muddled and layout == "wide":
+        notes += ["its rows are not in the order of time; they are put in order as they are read"]
     notes += [] if table.named else ["the file has no heading; columns are numbered"]
     return Guess(
         path=path,
@@ -284,7 +286,7 @@ def _zone(
     if written := _zone_in_heading(table, rule):
         return TimeGuess(rule, written, 0.9, "the heading says so"), [], []
     usual = "UTC" if utc_offset_h is None else _fixed(utc_offset_h)
-    turned = put_back(found.jumps_back, found.step_s)
+    turned = [] if found.muddled else put_back(found.jumps_back, found.step_s)
     if turned:
         name = proposal(utc_offset_h, turned)
         seen = f"its clock was put back an hour at {shown(turned[0])}"

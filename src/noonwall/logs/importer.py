@@ -201,7 +201,10 @@ class _Reading:
         return np.where(written, clock_s - offset_s, utc) if written.any() else utc
 
     def _clock_notes(self) -> list[str]:
-        once = sorted({moment for clock in self._clocks.values() for moment in clock.one_pass})
+        moments = sorted({moment for clock in self._clocks.values() for moment in clock.one_pass})
+        once = list({moment // 3600: moment for moment in reversed(moments)}.values())[
+            ::-1
+        ]  # an hour told once
         return [
             f"the hour of {shown(moment)} comes twice in {self.guess.time.zone}, in the file once: "
             "taken as the first pass; if the clock is never put back, give its zone as a fixed offset"

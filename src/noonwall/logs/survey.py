@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from noonwall.logs.reader import Block
+    from noonwall.logs.records import Whole
     from noonwall.logs.stamps import StampRule
     from noonwall.logs.table import Row, Table
 
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 
 MOST_CHANNELS = 500
 _MOST_JUMPS = 2000
+_MUDDLED = 0.2  # of the steps from row to row that go back, in a file whose rows are in no order
 _ORDERS: tuple[Order, ...] = ("ymd", "dmy", "mdy")
 
 
@@ -38,6 +40,7 @@ class Survey:
     last_s: int = 0
     step_s: int = 60
     descending: bool = False
+    muddled: bool = False  # rows in no order of time
     zoned_share: float = 0.0  # rows whose stamp carries an offset
     jumps_back: list[tuple[int, int]] = field(default_factory=list)  # stamp before and after
     channels: Counter[str] = field(default_factory=Counter)  # of a long file
@@ -59,6 +62,7 @@ def survey(
     raises   ReadingsError when its rows do not read, ImportCancelledError when asked to stop
     """
     found = Survey()
+    clocks: list[Whole] = []  # all stamps, kept where rows turn out to be in no order
     steps: Counter[int] = Counter()
     back: list[tuple[int, int]] = []
     rises = falls = zoned = 0
@@ -75,6 +79,7 @@ def survey(
         joined = clock if last is None else np.insert(clock, 0, last)
         moved = np.diff(joined)
         rises, falls = rises + int((moved > 0).sum()), falls + int((moved < 0).sum())
+        clocks.append(clock)
         sizes, counts = np.unique(np.abs(moved[moved != 0]), return_counts=True)
         for size, count in zip(sizes[:200].tolist(), counts[:200].tolist(), strict=True):
             steps[size] += count
@@ -92,9 +97,10 @@ def survey(
             progress(block.share_read, "looking over the file")
     found.account.refuse_ruin(path)
     found.descending = falls > 2 * rises and falls > 1
+    found.muddled = not found.descending and falls > max(3, _MUDDLED * (rises + falls))
     found.jumps_back = [] if found.descending else back
     found.zoned_share = zoned / max(1, found.rows)
-    found.step_s = _usual(steps)
+    found.step_s = _step_in_order(clocks) if found.muddled and places is None else _usual(steps)
     _refuse_half_days(path, table, found)
     return found
 
@@ -140,6 +146,12 @@ def _usual(steps: Counter[int]) -> int:
         if 2 * seen >= total:
             return size
     return 60
+
+
+def _step_in_order(clocks: list[Whole]) -> int:
+    """Return the usual step of stamps once they are put in order [s]."""
+    away = np.diff(np.unique(np.concatenate(clocks)))
+    return int(np.median(away)) if len(away) else 60
 
 
 def date_orders(rows: list[Row], rule: StampRule, today: int | None = None) -> tuple[list[Order], str]:

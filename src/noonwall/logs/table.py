@@ -103,6 +103,8 @@ def look_at(path: Path, delimiter: str | None = None, time: Sequence[str] | None
     filled = [(i, text) for i, text in head + rest if text.strip(" \t\r\x1a;,")]
     if not filled:
         raise ReadingsError(f"{path}:1: no line of it holds anything to read")
+    if len(filled) == 1 and not re.search(r"\d", filled[0][1]):
+        raise ReadingsError(f"{path}:{filled[0][0]}: holds a heading and no readings under it")
     cut = delimiter if delimiter is not None else _delimiter(path, [text for _, text in filled])
     split = splitter(cut)
     rows = [Row(i, cells) for (i, _), cells in zip(filled, split([text for _, text in filled]), strict=True)]
