@@ -332,6 +332,37 @@ def test_a_clock_put_back_in_autumn_gives_its_zone_away(tmp_path: Path) -> None:
         assert set((times[1:] - times[:-1]).tolist()) == {1200}
 
 
+@pytest.mark.parametrize("step_min", [10, 20, 60])
+def test_a_clock_put_on_in_spring_gives_its_zone_away(step_min: int, tmp_path: Path) -> None:
+    stamps = [
+        f"2024-03-{d:02d} {h:02d}:{m:02d}"
+        for d in range(8, 13)
+        for h in range(24)
+        for m in range(0, 60, step_min)
+    ]
+    rows = [f"{s},{i % 20}" for i, s in enumerate(stamps) if not s.startswith("2024-03-10 02")]
+    guess = look(tmp_path, "\n".join(["Time,Shop (C)", *rows]), offset_h=-7.0)
+    assert guess.time.zone == "America/Denver"
+    (question,) = guess.questions
+    assert question.text == (
+        "its clock leaves an hour out at 2024-03-10 02:00, as when it is put on in spring in America/Denver: is that "
+        "its zone?"
+    )
+    with Store(tmp_path) as store:
+        import_file(store, guess)
+        times = store.read(store.channel("Shop")).time_s
+        assert set((times[1:] - times[:-1]).tolist()) == {60 * step_min}
+
+
+def test_an_hour_that_is_missing_elsewhere_gives_no_zone_away(tmp_path: Path) -> None:
+    stamps = [
+        f"2024-03-{d:02d} {h:02d}:{m:02d}" for d in range(8, 13) for h in range(24) for m in (0, 20, 40)
+    ]
+    for gone in ("2024-03-10 03", "2024-03-09 02"):
+        rows = [f"{s},{i % 20}" for i, s in enumerate(stamps) if not s.startswith(gone)]
+        assert look(tmp_path, "\n".join(["Time,Shop (C)", *rows]), offset_h=-7.0).time.zone == "UTC-7"
+
+
 def test_rows_in_no_order_are_put_in_order_and_that_is_told(tmp_path: Path) -> None:
     stamps = [f"2025-06-{d:02d} {h:02d}:{m:02d}" for d in range(1, 6) for h in range(24) for m in (0, 20, 40)]
     rows = [f"{stamp},{i % 20}.5" for i, stamp in enumerate(stamps)]

@@ -168,11 +168,25 @@ def put_back(jumps: Sequence[tuple[int, int]], step_s: int) -> list[int]:
     return found
 
 
-def proposal(offset_h: float | None, turned_back: Sequence[int]) -> str | None:
-    """Return the name of a zone whose clock was put back at these moments, None when none fits.
+def put_on(jumps: Sequence[tuple[int, int]], step_s: int) -> list[int]:
+    """Return the clock seconds at which a clock may have been put on an hour on a Sunday night.
+
+    jumps   (stamp before, stamp after) where the clock leapt on;  step_s   usual step [s]
+    """
+    found = []
+    for before, after in jumps:
+        day = dt.date(1970, 1, 1) + dt.timedelta(days=after // 86_400)
+        an_hour = abs(after - before - step_s - 3600) <= 60
+        if an_hour and day.weekday() == 6 and day.month in (3, 4, 9, 10) and before % 86_400 < 4 * 3600:
+            found.append(before + step_s)
+    return found
+
+
+def proposal(offset_h: float | None, turned_back: Sequence[int], turned_on: Sequence[int] = ()) -> str | None:
+    """Return the name of a zone whose clock was put back, and on, at these moments; None when none fits.
 
     offset_h      standard time's offset at the site [h], None when it is not known
-    turned_back   clock seconds as `put_back` gives them
+    turned_back   clock seconds as `put_back` gives them;  turned_on   as `put_on` does
     """
     for name in _PROPOSALS:
         zone = zone_of(name)
@@ -180,7 +194,8 @@ def proposal(offset_h: float | None, turned_back: Sequence[int]) -> str | None:
         if offset_h is not None and abs(standard - offset_h) > 0.01:
             continue
         back = zone.offsets_s[1:] < zone.offsets_s[:-1]
-        shown_s = (zone.changes_s + zone.offsets_s[:-1])[back]
-        if all(np.any(np.abs(shown_s - moment) <= 3600) for moment in turned_back):
+        shown_s = zone.changes_s + zone.offsets_s[:-1]
+        backs = all(np.any(np.abs(shown_s[back] - moment) <= 3600) for moment in turned_back)
+        if backs and all(np.any(np.abs(shown_s[~back] - moment) < 1800) for moment in turned_on):
             return name
     return None

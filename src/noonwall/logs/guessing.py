@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, cast
 from noonwall.logs import lines as text_lines
 from noonwall.logs import maps
 from noonwall.logs.cells import cell_reader, decimal_sign, numbers
-from noonwall.logs.clock import proposal, put_back, zone_of
+from noonwall.logs.clock import proposal, put_back, put_on, zone_of
 from noonwall.logs.columns import Sample, Setting, guess_columns
 from noonwall.logs.errors import ReadingsError
 from noonwall.logs.guess import ColumnGuess, Guess, Layout, Question, TimeGuess
@@ -286,15 +286,8 @@ def _zone(
     if written := _zone_in_heading(table, rule):
         return TimeGuess(rule, written, 0.9, "the heading says so"), [], []
     usual = "UTC" if utc_offset_h is None else _fixed(utc_offset_h)
-    turned = [] if found.muddled else put_back(found.jumps_back, found.step_s)
-    if turned:
-        name = proposal(utc_offset_h, turned)
-        seen = f"its clock was put back an hour at {shown(turned[0])}"
-        if name:
-            check = Question(f"{seen}, as in {name}: is that its zone?", f"zone={name}", must=False)
-            return TimeGuess(rule, name, 0.7, seen), [check], []
-        ask = Question(f"{seen}; in which zone is it?", "zone=America/Denver", must=True)
-        return TimeGuess(rule, usual, 0.2, seen), [ask], []
+    if seen := _by_its_changes(rule, found, utc_offset_h, usual):
+        return seen
     if utc_offset_h is None:
         ask = Question("the file does not say in which time zone its clock runs", "zone=UTC-7", must=True)
         return TimeGuess(rule, "UTC", 0.2, "nothing says so"), [ask], []
@@ -304,6 +297,28 @@ def _zone(
         must=False,
     )
     return TimeGuess(rule, usual, 0.5, "standard time at the site"), [check], []
+
+
+def _by_its_changes(
+    rule: StampRule, found: Survey, utc_offset_h: float | None, usual: str
+) -> tuple[TimeGuess, list[Question], list[str]] | None:
+    """Return the zone that a clock gives away when it is put back or on; None when it never was."""
+    if found.muddled:
+        return None
+    if turned := put_back(found.jumps_back, found.step_s):
+        seen = f"its clock was put back an hour at {shown(turned[0])}"
+        if name := proposal(utc_offset_h, turned):
+            check = Question(f"{seen}, as in {name}: is that its zone?", f"zone={name}", must=False)
+            return TimeGuess(rule, name, 0.7, seen), [check], []
+        ask = Question(f"{seen}; in which zone is it?", "zone=America/Denver", must=True)
+        return TimeGuess(rule, usual, 0.2, seen), [ask], []
+    turned = put_on(found.jumps_on, found.step_s)
+    name = proposal(utc_offset_h, (), turned) if turned else None
+    if name is None:
+        return None
+    seen = f"its clock leaves an hour out at {shown(turned[0])}"
+    text = f"{seen}, as when it is put on in spring in {name}: is that its zone?"
+    return TimeGuess(rule, name, 0.7, seen), [Question(text, f"zone={name}", must=False)], []
 
 
 def _fixed(offset_h: float) -> str:

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 MOST_CHANNELS = 500
 _MOST_JUMPS = 2000
+_HOUR_S = 3600
 _MUDDLED = 0.2  # of the steps from row to row that go back, in a file whose rows are in no order
 _ORDERS: tuple[Order, ...] = ("ymd", "dmy", "mdy")
 
@@ -43,6 +44,7 @@ class Survey:
     muddled: bool = False  # rows in no order of time
     zoned_share: float = 0.0  # rows whose stamp carries an offset
     jumps_back: list[tuple[int, int]] = field(default_factory=list)  # stamp before and after
+    jumps_on: list[tuple[int, int]] = field(default_factory=list)  # by an hour or two and a step
     channels: Counter[str] = field(default_factory=Counter)  # of a long file
     account: Account = field(default_factory=Account)
     odd: OddCells = field(default_factory=OddCells)
@@ -65,6 +67,7 @@ def survey(
     clocks: list[Whole] = []  # all stamps, kept where rows turn out to be in no order
     steps: Counter[int] = Counter()
     back: list[tuple[int, int]] = []
+    on: list[tuple[int, int]] = []
     rises = falls = zoned = 0
     last: int | None = None
     for block in blocks(path, table, rule, found.account):
@@ -86,6 +89,9 @@ def survey(
         if len(back) < _MOST_JUMPS:
             fallen = np.flatnonzero(moved < 0)[:_MOST_JUMPS].tolist()
             back += [(int(joined[i]), int(joined[i + 1])) for i in fallen]
+        if len(on) < _MOST_JUMPS:
+            ahead = np.flatnonzero((moved > _HOUR_S) & (moved <= 3 * _HOUR_S))[:_MOST_JUMPS].tolist()
+            on += [(int(joined[i]), int(joined[i + 1])) for i in ahead]
         last = int(clock[-1])
         if places is None:
             _count_wide(found.odd, block, table, rule)
@@ -99,6 +105,7 @@ def survey(
     found.descending = falls > 2 * rises and falls > 1
     found.muddled = not found.descending and falls > max(3, _MUDDLED * (rises + falls))
     found.jumps_back = [] if found.descending else back
+    found.jumps_on = [] if found.descending else on
     found.zoned_share = zoned / max(1, found.rows)
     found.step_s = _step_in_order(clocks) if found.muddled and places is None else _usual(steps)
     _refuse_half_days(path, table, found)
