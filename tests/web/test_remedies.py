@@ -11,6 +11,7 @@ from fakes import studies
 from fakes.projects import plain
 from fakes.worker import IdleWorker
 from noonwall.model.edit import set_value
+from noonwall.report.blocks import page_of
 from noonwall.report.comfort_cover import cover_offer
 from noonwall.report.comfort_document import comfort_document
 from noonwall.report.comfort_page import comfort_page
@@ -18,6 +19,7 @@ from noonwall.report.hot_document import hot_document
 from noonwall.report.hot_page import hot_page
 from noonwall.report.hot_steps import hot_steps
 from noonwall.report.reader import Reader
+from noonwall.studies.remedies import limit_points
 from noonwall.web.asked import Answer
 
 if TYPE_CHECKING:
@@ -119,6 +121,11 @@ async def test_the_page_of_fans_says_what_a_room_limit_does_to_the_wall(user: Us
     await user.should_not_see(said)
     user.find("Add a switch").click()
     await user.should_see(said)
+    added = bench.desk.project.switches[-1]
+    assert (added.close, added.open) == limit_points(bench.desk.project)
+    lay_out(bench, "limit", {"with_limit_c": 131.2, "without_limit_c": 120.0}, page_of(), {})
+    bench.result("limit").tell()
+    await user.should_see("the absorber reaches 131 °C with it, 120 °C without it")
     bench.desk.undo()
     await user.should_not_see(said)
 

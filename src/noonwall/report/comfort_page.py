@@ -16,9 +16,10 @@ from noonwall.report.comfort_cover import (
 )
 from noonwall.report.phrases import fuel_words, heading_lines, kelvins, listed, recipes
 from noonwall.report.reader import grouped, name_of
+from noonwall.report.room_limit import set_points
 from noonwall.report.tables import CAUTION
 from noonwall.studies.comfort import ALL, COVER, DESCRIBED, LIMIT, OFF, VENT
-from noonwall.studies.remedies import LIMIT_NAME, LIMIT_SPREAD_K, room_limits
+from noonwall.studies.remedies import LIMIT_NAME, room_limits
 from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
@@ -256,17 +257,15 @@ def _recipes(study: ComfortStudy, project: Project, reader: Reader) -> list[tupl
     if LIMIT in by_name and not room_limits(project):
         limit = by_name[LIMIT].opens_c
         if limit is not None:
-            found.append(("a room limit; by itself it does little", _limit_toml(limit, reader)))
+            found.append(("a room limit; by itself it does little", _limit_toml(limit, project, reader)))
     return found
 
 
-def _limit_toml(opens_c: float, reader: Reader) -> str:
-    opens, closes = (
-        f"{reader.degrees(c):.4g} {reader.degree[1:]}" for c in (opens_c, opens_c - LIMIT_SPREAD_K)
-    )
+def _limit_toml(opens_c: float, project: Project, reader: Reader) -> str:
+    points = set_points(project, reader, opens_c)
     return (
         f'[[switch]]\nname = "{LIMIT_NAME}"\nkind = "open on rise"\nspot = "room"\n'
-        f'open = "{opens}"\nclose = "{closes}"'
+        f'open = "{points["open"]}"\nclose = "{points["close"]}"'
     )
 
 

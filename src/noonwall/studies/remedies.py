@@ -143,15 +143,23 @@ def room_limits(project: Project) -> tuple[Switch, ...]:
     return tuple(s for s in project.switches if s.kind == "open on rise" and s.spot == "room")
 
 
+def limit_points(project: Project, open_c: float | None = None) -> tuple[float, float]:
+    """Return where a room limit closes and where it opens [°C].
+
+    open_c  where it opens; it closes two kelvin below. Default: two kelvin above the comfort limit
+    """
+    opens = project.shop.comfort.limit_c + LIMIT_SPREAD_K if open_c is None else open_c
+    return opens - LIMIT_SPREAD_K, opens
+
+
 def with_room_limit(project: Project, open_c: float | None = None) -> Project:
     """Return the project with a room limit in series, in place of any it has.
 
-    open_c  where it opens; it closes two kelvin below. Default: two kelvin above the comfort limit
+    open_c  as of `limit_points`
     Fans wired straight to their module are led through the switches: a limit could not stop them otherwise.
     """
     bare = without_room_limit(project)
-    opens = project.shop.comfort.limit_c + LIMIT_SPREAD_K if open_c is None else open_c
-    closes = opens - LIMIT_SPREAD_K
+    closes, opens = limit_points(project, open_c)
     limit = made(Switch, name=LIMIT_NAME, kind="open on rise", spot="room", open=opens, close=closes)
     circuit = bare.circuit
     series = (*circuit.series, LIMIT_NAME) if circuit.series else ()

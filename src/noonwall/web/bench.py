@@ -22,7 +22,7 @@ QUICK = ("year",)
 READS = ("recap", "learn")  # questions about the readings
 BY_HAND = ("learn",)  # takes minutes: asked only when somebody presses the button
 MOST_DRAWERS = 48  # what is shown stays, however many there are
-LEARNED = ("year", "night", "comfort", "hot", "compare", "recap")  # may be calculated with what was learned
+LEARNED = ("year", "night", "comfort", "hot", "limit", "compare", "recap")  # may be calculated with what was learned
 Options = tuple[tuple[str, Option], ...]
 
 

@@ -190,6 +190,7 @@ class _Questions:
         "night": the_wall.night,
         "comfort": the_wall.comfort,
         "hot": the_wall.hot,
+        "limit": the_wall.limit,
         "circuit": the_wall.circuit,
         "sun": the_site.sun,
         "cuts": the_site.cuts,

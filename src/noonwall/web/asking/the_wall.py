@@ -65,6 +65,20 @@ def hot() -> Question:
     )
 
 
+def limit() -> Question:
+    """Return the question of what a room limit makes of the wall's worst hour."""
+    from noonwall.report.blocks import page_of
+    from noonwall.report.room_limit import limit_document
+    from noonwall.studies.limit import limit_heat
+
+    return Question(
+        lambda m, tell: limit_heat(m.project, m.weather, tell),
+        lambda found, _m: limit_document(found),
+        lambda _found, _m, _r: page_of(),
+        lambda _found, _m, _r: {},
+    )
+
+
 def circuit() -> Question:
     """Return the question of the fans' circuit."""
     import noonwall

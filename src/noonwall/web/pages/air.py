@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -10,14 +9,14 @@ from nicegui import ui
 
 from noonwall.model.edit import set_value
 from noonwall.model.typed import reads
-from noonwall.report.hot_steps import ROOM_LIMIT, limits_heat_wall
 from noonwall.web.frame import frame
 from noonwall.web.parts.answer import answer_card, caution, pictures, what_is_this
 from noonwall.web.parts.described import assumptions, doubts, section, strip
-from noonwall.web.parts.field import follow, labelled
+from noonwall.web.parts.field import labelled
 from noonwall.web.parts.first import first_values
 from noonwall.web.parts.form import Listed, card, change, group, members, optional, value_at_key
 from noonwall.web.parts.laid import tables, words
+from noonwall.web.parts.room_limit import room_limit, starts
 from noonwall.web.parts.trade import (
     CIRCUIT,
     COVER,
@@ -29,7 +28,6 @@ from noonwall.web.parts.trade import (
     NEW_FAN,
     OTHER,
     SHUT,
-    STARTS,
     SUMMER,
     VENTS,
     WANTED,
@@ -94,7 +92,7 @@ def _movers(bench: Bench) -> None:
             '<p><a href="#circuit">The circuit they make, drawn and checked</a>, is at the foot of the page.</p>',
             sanitize=False,
         )
-        new = {"name": "room limit", "kind": "open on rise", **STARTS["open on rise"]}
+        new = {"name": "room limit", "kind": "open on rise", **starts(bench, "open on rise")}
         members(
             bench,
             Listed(
@@ -104,20 +102,7 @@ def _movers(bench: Bench) -> None:
             lambda row, i: f"{i + 1}. {row.get('name', 'switch')}",
             lambda row: row.get("kind"),
         )
-        _room_limit(bench)
-
-
-def _room_limit(bench: Bench) -> None:
-    """Show, while a room limit stops the fans, that the wall pays for it in its worst hours."""
-    panel = ui.html(
-        f'<p class="nw-caution">{html.escape(ROOM_LIMIT)} The figures above are of a usual year; what it makes of '
-        'the worst credible hours stands on the page <a href="/hot">Hottest hours</a>.</p>', sanitize=False
-    ).classes("w-full")  # fmt: skip
-
-    def show() -> None:
-        panel.set_visibility(limits_heat_wall(bench.desk.project))
-
-    follow(bench, panel, show)
+        room_limit(bench)
 
 
 def fan_words(row: dict[str, Any], system: System) -> str:
@@ -140,7 +125,7 @@ def _turn(bench: Bench, key: str, was: str, kind: str) -> None:
         return
 
     def edit(text: str) -> str:
-        start = first_values(STARTS[kind], bench.reader.system)
+        start = first_values(starts(bench, kind), bench.reader.system)
         fresh = {"kind": kind, **{name: start.get(name) for name in WANTED}}
         for name, value in fresh.items():
             text = set_value(text, f"{key}.{name}", value)

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 # what an American builder would type in place of these starting values
 _US_FIRST = {
     "10 m2": "100 ft2", "12 mm": "1/2 in", "140 mm": "5 1/2 in", "4 mm": "5/32 in", "400 mm": "16 in",
-    "0.1 m3/s": "210 cfm", "43 C": "110 degF", "32 C": "90 degF", "23 C": "73 degF", "26 C": "79 degF",
+    "0.1 m3/s": "210 cfm", "43 C": "110 degF", "32 C": "90 degF",
     "5 C": "40 degF", "8 K": "15 degF", "3 K": "5 degF", "9 kW": "30000 Btu/h",
 }  # fmt: skip
 

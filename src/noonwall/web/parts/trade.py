@@ -183,7 +183,7 @@ KINDS = {
 # what a switch of each kind starts with; what the other kinds want is taken out
 STARTS: dict[str, dict[str, Value]] = {
     "close on rise": {"spot": "gap top", "close": "43 C", "open": "32 C"},
-    "open on rise": {"spot": "room", "close": "23 C", "open": "26 C"},
+    "open on rise": {"spot": "room"},  # and the set points of `parts.room_limit`
     "difference": {"spot": "gap top", "close": "8 K", "open": "3 K"},
     "clock": {"hours": [["08:00", "18:00"]]},
     "light": {"close_sun": "300 W/m2", "open_sun": "200 W/m2"},
