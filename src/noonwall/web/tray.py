@@ -143,7 +143,7 @@ async def _written(path: Path, body: AsyncIterator[bytes]) -> None:
             head = (head + block)[:4096] if len(head) < 4096 else head
             out.write(block)
     if size == 0:
-        raise RefusedError(f"{path.name}: is empty")
+        raise RefusedError(f"{path.name}: is empty; a file of readings has a line for each moment")
     if path.suffix.lower() == ".gz" and not head.startswith(GZIP):
         raise RefusedError(f"{path.name}: is not packed with gzip, though its name says so")
     if path.suffix.lower() != ".gz" and b"\0\0\0" in head and not head.startswith((b"\xff\xfe", b"\xfe\xff")):
