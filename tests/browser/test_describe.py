@@ -97,3 +97,21 @@ def test_pages_fit_a_phone(path: str, phone: Window) -> None:
     with_year(phone, path)
     assert phone.too_wide <= 0
     phone.shoot(f"describe-{path.strip('/')}")
+
+
+def test_what_is_being_typed_is_told_as_not_saved_at_once(laptop: Window, own_workbench: Served) -> None:
+    """Without waiting for the box to be left; what is typed back is saved as it was."""
+    page = with_year(laptop, "/wall")
+    gap = page.get_by_label("Depth of the air gap", exact=True)
+    was = gap.input_value()
+    gap.click()
+    page.locator('[id="box-wall.gap"] .nw-entered').wait_for(state="visible")
+    assert "Not saved" not in page.inner_text(".nw-saved")
+    gap.fill("95 mm")
+    assert page.inner_text(".nw-saved") == "Not saved yet"
+    gap.fill(was)
+    assert "Not saved" not in page.inner_text(".nw-saved")
+    gap.fill("95 mm")
+    gap.press("Tab")
+    page.wait_for_function("() => document.querySelector('.nw-saved').innerText === 'All changes saved'")
+    assert load(own_workbench.folder).wall.gap_m == pytest.approx(0.095)

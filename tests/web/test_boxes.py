@@ -160,7 +160,7 @@ async def test_two_windows_do_not_overwrite_each_other(user: User, bench: Bench)
     assert bench.desk.value("wall.gap") == "80 mm"
 
 
-async def test_boxes_show_the_readers_units_and_beside_them_the_files_own_writing(
+async def test_boxes_show_the_readers_units_and_the_files_own_writing_to_who_is_in_them(
     user: User, bench: Bench, shed: Path
 ) -> None:
     await user.open("/wall")
@@ -168,14 +168,14 @@ async def test_boxes_show_the_readers_units_and_beside_them_the_files_own_writin
     assert gap.value == "90 mm"
     bench.desk.set("units", "us", bench.desk.value("units"))
     assert gap.value == "3.54 in"
-    await user.should_see("in the file: 90\u00a0mm")
+    assert inside(user, "wall.gap") == ("", "file: 90 mm; a number alone: in")
     before = (shed / "noonwall.toml").read_bytes()
     leave(user, "wall.gap")
     user.find(marker="wall.gap").trigger("keydown.enter")
     assert (shed / "noonwall.toml").read_bytes() == before
     assert enter(user, "wall.gap", "3 5/8 in").value == "3 5/8 in"
     assert bench.desk.value("wall.gap") == "3 5/8 in"
-    await user.should_not_see("in the file: 90\u00a0mm")
+    assert inside(user, "wall.gap") == ("", "a number alone: in")
     bench.desk.set("units", "metric", "us")
     assert (gap.value, bench.desk.value("wall.gap")) == ("92.1 mm", "3 5/8 in")
 
@@ -203,9 +203,54 @@ async def test_an_older_value_in_other_units_is_still_an_older_one(user: User, b
     assert (bench.desk.value("wall.gap"), "in another window" in gap.error) == ("100 mm", True)
 
 
+def inside(user: User, key: str) -> tuple[str, str]:
+    """Return what stands beside a box, and what is told below it while somebody is in it."""
+    with user:
+        place = next(e for e in user.find(ui.element).elements if e.props.get("id") == f"box-{key}")
+        told = {name: e for e in place.descendants() for name in e.classes if isinstance(e, ui.label)}
+    return told["nw-unit"].text, told["nw-entered"].text
+
+
+async def test_a_unit_is_told_once(user: User, bench: Bench) -> None:
+    bench.desk.set("units", "us", bench.desk.value("units"))
+    bench.desk.set("switch[1].close", "110 degF", bench.desk.value("switch[1].close"))
+    await user.open("/air")
+    assert (box(user, "switch[1].close").value, inside(user, "switch[1].close")[0]) == ("110 degF", "")
+    assert inside(user, "switch[1].height") == ("ft", "")
+    assert inside(user, "fan[1].hottest_air") == ("", "a number alone: \u00b0F")
+
+
+async def test_a_page_says_once_that_its_boxes_are_in_other_units_than_the_file(
+    user: User, bench: Bench
+) -> None:
+    await user.open("/wall")
+    await user.should_not_see("The file is written in")
+    bench.desk.set("units", "us", bench.desk.value("units"))
+    for page in ("/wall", "/air", "/shop", "/place"):
+        await user.open(page)
+        await user.should_see("The file is written in metric units; the boxes show it in US ones")
+
+
+async def test_a_curve_is_typed_in_the_readers_units(user: User, bench: Bench) -> None:
+    bench.desk.set("units", "us", bench.desk.value("units"))
+    bench.desk.set("fan[1].curve", [[0.1, 0], [0, 80]], None)
+    await user.open("/air")
+    assert box(user, "fan[1].curve").value == "212 cfm, 0 inwg; 0 cfm, 0.321 inwg"
+    assert enter(user, "fan[1].curve", "212 cfm, 0 inwg; 150, 0.1; 0 cfm, 0.321 inwg").error is None
+    assert bench.desk.value("fan[1].curve") == [[0.1, 0], ["150 cfm", "0.1 inwg"], [0, 80]]
+
+
+async def test_a_value_that_does_not_read_is_answered_with_the_readers_units_first(
+    user: User, bench: Bench
+) -> None:
+    bench.desk.set("units", "us", bench.desk.value("units"))
+    await user.open("/wall")
+    assert 'reads like "3 1/2 in"' in str(enter(user, "wall.gap", "9 flurbs").error)
+
+
 def saved(user: User) -> str:
     with user:
-        (state,) = [e for e in user.find(ui.html).elements if "nw-saved" in e.classes]
+        (state,) = [e for e in user.find(ui.html).elements if "nw-saved-now" in e.classes]
     return re.sub(r"<[^>]+>", "", state.content)
 
 

@@ -330,6 +330,11 @@ def typed(text: str, where: Spot, unit: str) -> Value | None:
     return text
 
 
+def is_bare(text: str) -> bool:
+    """Whether a text is a number alone, which gets the unit beside its box."""
+    return _NUMBER.fullmatch(_spelled(text)) is not None
+
+
 def quantity(text: str, kind: Kind, unit: str) -> str | float:
     """Return one quantity for the file: with its unit as typed, a number alone with the unit told."""
     if not _NUMBER.fullmatch(_spelled(text)):

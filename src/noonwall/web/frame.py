@@ -53,7 +53,10 @@ MARK = (
     'fill="#22303a"/><path d="M3 31 V16 M10 31 V16 M17 31 V16 M24 31 V16 M31 31 V16" stroke="#fbf8f2" '
     'stroke-width="1.5"/><path d="M7 14 a10 10 0 0 1 20 0 z" fill="#e0a22e" stroke="#8a5a00"/></svg>'
 )
-HEAD = '<link rel="stylesheet" href="/static/noonwall.css"><script src="/static/tables.js" defer></script>'
+HEAD = (
+    '<link rel="stylesheet" href="/static/noonwall.css"><link rel="stylesheet" href="/static/boxes.css">'
+    '<script src="/static/tables.js" defer></script><script src="/static/boxes.js" defer></script>'
+)
 THEME = """
 <script>
   // Light or dark is remembered by the browser; without a word of the builder's the system decides.
@@ -156,7 +159,11 @@ def _header(bench: Bench, rail: ui.left_drawer) -> None:
             "ellipsis text-weight-bold nw-name"
         )
         ui.space()
-        saved = ui.html("", sanitize=False).classes("nw-small nw-saved").props("role=status")
+        with ui.element("div").classes("nw-small nw-saved").props("role=status"):
+            saved = ui.html("", sanitize=False).classes("nw-saved-now")
+            ui.element("b").classes(
+                "nw-bad nw-saved-yet"
+            )  # boxes.js writes here while something is being typed
         undo = ui.button(icon="undo", on_click=lambda: _undo(bench))
         redo = ui.button(icon="redo", on_click=lambda: _redo(bench))
         units = ui.button(on_click=lambda: _turn_units(bench)).classes("nw-plain").props("flat no-wrap")

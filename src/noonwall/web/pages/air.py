@@ -33,6 +33,7 @@ from noonwall.web.parts.trade import (
     WANTED,
     WAY,
 )  # fmt: skip
+from noonwall.web.parts.units_note import units_note
 from noonwall.web.parts.wording import pretty
 
 if TYPE_CHECKING:
@@ -48,6 +49,7 @@ def register(bench: Bench) -> None:
     def page() -> None:
         with frame(bench, "/air", "The air's way, fans and switches"):
             strip(bench)
+            units_note(bench)
             doubts(bench, KEYS)
             with ui.element("div").classes("nw-beside"):
                 section(bench)

@@ -17,6 +17,7 @@ from noonwall.web.parts.field import follow, labelled, value_field
 from noonwall.web.parts.form import card, change, fold, group, value_at_key
 from noonwall.web.parts.laid import tables
 from noonwall.web.parts.trade import GROUND, SKYLINE, WHERE
+from noonwall.web.parts.units_note import units_note
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -37,6 +38,7 @@ def register(bench: Bench) -> None:
     def page() -> None:
         with frame(bench, "/place", "The place and its weather"):
             strip(bench)
+            units_note(bench)
             doubts(bench, ("site", "weather"), place=True)
             with card("Where it stands"):
                 group(bench, WHERE, "site")

@@ -29,6 +29,7 @@ from noonwall.web.parts.trade import (
     ROOM,
     SLAB,
 )
+from noonwall.web.parts.units_note import units_note
 from noonwall.web.parts.wording import pretty
 
 if TYPE_CHECKING:
@@ -43,6 +44,7 @@ def register(bench: Bench) -> None:
     def page() -> None:
         with frame(bench, "/shop", "The shop"):
             strip(bench)
+            units_note(bench)
             doubts(bench, ("shop", "money"))
             _shop(bench)
             _inside(bench)

@@ -26,6 +26,7 @@ from noonwall.web.parts.trade import (
     SKIN,
     VENTS,
 )
+from noonwall.web.parts.units_note import units_note
 
 if TYPE_CHECKING:
     from noonwall.units import System
@@ -39,6 +40,7 @@ def register(bench: Bench) -> None:
     def page() -> None:
         with frame(bench, "/wall", "The wall"):
             strip(bench)
+            units_note(bench)
             doubts(bench, ("wall",))
             with ui.element("div").classes("nw-beside"):
                 section(bench)

@@ -1,7 +1,7 @@
 """Boxes of a form: each shows one value as typed in the project file, writes it there, tells what is assumed.
 
-A quantity is shown in the reader's units: as typed where it was typed in these, else converted, with the file's own
-writing beside it. What nobody has typed over is never written back.
+A quantity is shown in the reader's units: as typed where it was typed in these, else converted; the file's own writing
+is told below a box while somebody is in it. What nobody has typed over is never written back.
 
 A refused value stays in its box with the reason below; it is tried again together with the next change, so that
 two values that only fit as a pair can be typed one after the other. A value refused because the file was changed
@@ -23,10 +23,10 @@ from noonwall.model.edit import set_value
 from noonwall.model.file import parse_toml
 from noonwall.model.typed import assumed_by_key, beside, choices, faced, is_flag, shown, spot, typed
 from noonwall.web.desk import ChangedElsewhereError, Setting
+from noonwall.web.parts.beside import beside_words, inside_words, unit_of
 from noonwall.web.parts.complaint import named, plain
 from noonwall.web.parts.first import noted
 from noonwall.web.parts.reason import reason_dialog, taken_for
-from noonwall.web.parts.wording import pretty
 from noonwall.web.unsaved import unsaved_in
 
 if TYPE_CHECKING:
@@ -41,7 +41,6 @@ if TYPE_CHECKING:
     from noonwall.web.bench import Bench
 
 OPEN = ""
-UNBROKEN = "\u00a0"
 LETTER_PX, ROOM_PX, UNIT_PX, SHORT = (
     7.4,
     190.0,
@@ -165,6 +164,7 @@ class Box(ABC):
         if not self.touched(where._replace(raw=self.was)):
             self.complain(None)
             self.forget()
+            self.dress(where)
             return
         try:
             value = self.wanted(where)
@@ -279,6 +279,8 @@ class TextBox(Box):
             with self.input.add_slot("append"):
                 self.unit = ui.label().classes("nw-unit")
                 _why(self)
+            self.entered = ui.label().classes("nw-entered nw-small")  # shown while somebody is in the box
+            self.input.props(f'aria-describedby="c{self.entered.id}"')
         self.place.gone = self.gone
         self.place.on("focusout", self._left)  # the field itself keeps the focus while its help button has it
         self.input.on("keydown.enter", self.write)
@@ -306,36 +308,25 @@ class TextBox(Box):
         return typed(str(self.input.value or ""), where, beside(where, self.bench.reader.system).unit)
 
     def dress(self, where: Spot) -> None:
-        """Show the unit or the file's own writing, and what is taken while the box is empty."""
-        own = self._own_writing(where)
-        roomy = LETTER_PX * len(faced(where, self.bench.reader.system)) <= ROOM_PX - UNIT_PX
-        self.unit.set_text((own if roomy else "") or self._unit(where))
+        """Show the unit once, what is taken while the box is empty, and what is told to who is in it."""
         taken = taken_for(where, assumed_at(self.bench, self.key), self.bench.reader)
+        self.unit.set_text(beside_words(where, self.bench, taken))
+        self.entered.set_text(inside_words(where, self.bench, self.unit.text))
         fits = LETTER_PX * len(taken) <= ROOM_PX - min(LETTER_PX * len(self.unit.text) + 8.0, UNIT_PX)
         self.input.props["placeholder"] = taken if fits else taken.partition(":")[0].partition(",")[0][:SHORT]
         note = noted(self.note, self.bench.reader.system)
-        told = (note, "" if fits or where.raw is not None else taken, "" if roomy else own)
+        told = (note, "" if fits or where.raw is not None else taken)
         self.input.props["hint"] = "; ".join(text for text in told if text) or None
         self.input.update()
         self.input.classes(**{"add" if where.raw is None else "remove": "nw-open"})
-
-    def _unit(self, where: Spot) -> str:
-        near, system = beside(where, self.bench.reader.system), self.bench.reader.system
-        converted = shown(where) != faced(where, system)
-        return ("" if converted else pretty(near.reads)) or unit_word(where, near.unit, self.bench)
-
-    def _own_writing(self, where: Spot) -> str:
-        """Return how the file has a quantity, where the box shows it converted."""
-        written = shown(where)
-        if where.kind is None or written == faced(where, self.bench.reader.system):
-            return ""
-        return pretty(f"in the file: {written.replace(' ', UNBROKEN)}")
 
     def complain(self, line: str | None) -> None:
         """Show one line below the box; beside what was refused stands the unit that a number alone got."""
         super().complain(line)
         if line is not None:
-            self.unit.set_text(self._unit(spot_of(self.bench, self.key)))
+            where = spot_of(self.bench, self.key)
+            self.unit.set_text(unit_of(where, self.bench))
+            self.entered.set_text("")
 
 
 class ChoiceBox(Box):
@@ -430,17 +421,6 @@ def _wordy(where: Spot) -> bool:
     """Whether a box holds words or a list rather than one number."""
     kind = str(where.field.annotation)
     return where.kind is None and where.facts.kind_if is None and ("str" in kind or "tuple" in kind)
-
-
-def unit_word(where: Spot, unit: str, bench: Bench) -> str:
-    """Return what stands beside a box as its unit."""
-    if where.kind == "money":
-        return bench.desk.project.money.currency
-    if where.kind == "share":
-        return "0-1, %"
-    if unit == "h ft2 F/Btu":
-        return "R"
-    return pretty({"C": "°C", "degF": "°F", "degC": "°C"}.get(unit, unit))
 
 
 def labelled(box: Face, label: str, note: str) -> Face:
