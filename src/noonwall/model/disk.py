@@ -109,24 +109,26 @@ def write_text(file: Path, text: str) -> None:
     raises  OutputError when the folder does not let it be written; what was there before stays
     """
     try:
-        target = file.resolve()
-        handle, name = tempfile.mkstemp(prefix=f".{file.name}.", dir=target.parent)
-        temporary = Path(name)
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
-                stream.write(text)
-                stream.flush()
-                os.fsync(stream.fileno())
-            mode = stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666 & ~_umask()
-            temporary.chmod(mode)
-            temporary.replace(target)
-        except BaseException:
-            with contextlib.suppress(OSError):
-                temporary.unlink()
-            raise
-        _settle(target.parent)
+        swap_in(file.resolve(), text.encode())
     except OSError as error:
         raise OutputError(f"{file}: cannot be written ({error.strerror or 'unknown reason'})") from None
+
+
+def swap_in(target: Path, data: bytes) -> None:
+    """Put bytes at a place in one move, with the rights of what was there; an OSError leaves that as it is."""
+    handle, name = tempfile.mkstemp(prefix=".noonwall-", suffix=".part", dir=target.parent)
+    part = Path(name)
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(data)
+            stream.flush()
+            os.fsync(stream.fileno())
+        part.chmod(stat.S_IMODE(target.stat().st_mode) if target.exists() else 0o666 & ~_umask())
+        part.replace(target)
+    finally:
+        with contextlib.suppress(OSError):
+            part.unlink(missing_ok=True)
+    _settle(target.parent)
 
 
 def write_new(file: Path, text: str) -> None:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import os
-import tempfile
 from pathlib import Path
 
 from noonwall.errors import OutputError
+from noonwall.model.disk import swap_in
 
 
 def check_writable(path: str | Path) -> Path:
@@ -56,27 +56,7 @@ def write_whole(path: str | Path, content: bytes | str) -> None:
         if target.exists() and not target.is_file():  # a device or a pipe is written to, never replaced
             target.write_bytes(data)
         else:
-            _swap_in(target, data)
+            swap_in(target, data)
     except OSError as error:
         reason = (error.strerror or "the system refused").lower()
         raise OutputError(f"{path}: cannot be written: {reason}") from error
-
-
-def _swap_in(target: Path, data: bytes) -> None:
-    handle, name = tempfile.mkstemp(dir=target.parent, prefix=".noonwall-", suffix=".part")
-    part = Path(name)
-    try:
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(data)
-            stream.flush()
-            os.fsync(stream.fileno())
-        part.chmod(0o666 & ~_umask())
-        part.replace(target)
-    finally:
-        part.unlink(missing_ok=True)
-
-
-def _umask() -> int:
-    mask = os.umask(0)
-    os.umask(mask)
-    return mask
