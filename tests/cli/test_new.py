@@ -104,6 +104,15 @@ def test_the_next_wall_begins_as_a_copy_without_readings(typed: Typed, tmp_path:
     assert sorted(entry.name for entry in second.iterdir()) == ["noonwall.toml"]
     text = (second / "noonwall.toml").read_text()
     assert ", the next wall" in text
+    head = text.splitlines()[0]
+    assert head.startswith('# A copy of "Boat-repair shed", folder first, on ')
+    assert head.endswith(": shop, site and wall as they were there, without its readings.")
+    assert 'height = "2.4 m"' in text
+    assert typed("new", tmp_path / "us", "--from", second, "--units", "us").code == 0
+    other = (tmp_path / "us" / "noonwall.toml").read_text()
+    assert other.count("# A copy of") == 1
+    assert 'units = "us"' in other
+    assert 'height = "2.4 m"' in other
     assert "invented" in text
     assert typed("check", second).code == 0
     assert typed("new", second, "--from", first).code == 2

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from typing import Literal
 
 import pytest
 
@@ -11,7 +12,7 @@ from noonwall.logs.claim import Beside, hold
 from noonwall.model.file import from_text
 from noonwall.model.templates import demo_text
 from noonwall.report.claim_words import claim_rows, claim_sentences, refuse_other_than_a_year
-from noonwall.report.heat_typed import MOST_LETTERS, heat_typed
+from noonwall.report.heat_typed import MOST_LETTERS, claim_examples, heat_typed
 from noonwall.report.reader import Reader
 
 SUN_KWH = 6000.0
@@ -149,3 +150,12 @@ def test_the_claim_stands_beside_what_was_measured_and_calculated(system: str) -
         "without readings taken as calculated"
         in claim_sentences(hold(3000.0, SUN_KWH), known(0.9), reader)[0]
     )
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+def test_every_example_of_a_claim_reads(system: Literal["metric", "us"]) -> None:
+    told = claim_examples(Reader(system))
+    listed, yearly = told.removeprefix("Or with its unit: ").split("; a year's figure as ")
+    for example in [*listed.split(", "), yearly.strip("'.")]:
+        assert heat_typed(example, Reader(system)).kwh > 0.0
+    assert ("GJ" in told) == (system == "metric")

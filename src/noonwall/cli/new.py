@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from typing import TYPE_CHECKING, cast
 
 import click
+from click.core import ParameterSource
 
 from noonwall.cli import options
 
@@ -23,7 +25,8 @@ if TYPE_CHECKING:
     "source",
     metavar="PROJECT",
     type=click.Path(),
-    help="A copy of your own project, without its readings: to plan the next wall in.",
+    help="A copy of your own project, without its readings: to plan the next wall in. Its figures stay as they are "
+    "written; with --units it is printed and drawn in these.",
 )
 @click.option("--name", help="Name of the project; otherwise the folder's name, or the demo's own.")
 @options.units_to_write
@@ -39,8 +42,14 @@ def command(folder: str, demo: bool, lived: bool, source: str | None, name: str 
     if source is not None:
         if demo:
             raise click.UsageError("--from and --demo: a copy of one project or of the other")
-        file = copy_project(folder, source, name)
-        said = f"wrote {file}: shop, site and wall as in {source}, without readings and what they taught"
+        asked = click.get_current_context().get_parameter_source("system") is ParameterSource.COMMANDLINE
+        units = cast("System", system) if asked else None
+        today = dt.datetime.now().astimezone().date()
+        file = copy_project(folder, source, name, system=units, today=today)
+        said = (
+            f"wrote {file}: shop, site and wall as in {source}, every figure as it is written there, without readings "
+            "and what they taught"
+        )
         click.echo(f"{said}\n\n{next_steps(folder, 'Change its wall in a text editor, then')}")
         return
     if lived and not demo:

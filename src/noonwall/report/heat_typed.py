@@ -52,6 +52,16 @@ class HeatTyped:
     yearly: bool
 
 
+def claim_examples(reader: Reader) -> str:
+    """Return how a claim may be typed with its unit, in the units that such a reader's bills are in."""
+    if reader.us:
+        return (
+            "Or with its unit: 15 million Btu, 120 therms, 4,350 kWh, 90 gallons of oil, 2 cords of wood; a year's "
+            "figure as '15 million Btu a year'."
+        )
+    return "Or with its unit: 16 GJ, 4.4 MWh, 400 litres of oil, 900 kg of pellets; a year's figure as '4,350 kWh a year'."
+
+
 def heat_typed(written: str, reader: Reader, heater: Heater | None = None) -> HeatTyped:
     """Return an amount of heat as somebody types it; without a unit it is in the reader's.
 

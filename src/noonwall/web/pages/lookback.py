@@ -12,7 +12,7 @@ from nicegui import ui
 
 from noonwall.errors import NoonwallError
 from noonwall.report.claim_words import refuse_other_than_a_year
-from noonwall.report.heat_typed import heat_typed
+from noonwall.report.heat_typed import claim_examples, heat_typed
 from noonwall.report.recap_words import anew
 from noonwall.web import questions
 from noonwall.web.frame import frame
@@ -221,9 +221,8 @@ class _Claim:
             self.box.on_value_change(self._forget)  # what is told is of the figure that stood there
             ui.button("Hold it", on_click=self.hold).props("outline").classes("nw-plain")
         ui.html(
-            '<p class="nw-soft nw-small">Or with its unit: 15 million Btu, 120 therms, 16 GJ, 90 gallons of oil, '
-            "2 cords of wood; a year's figure as '15 million Btu a year'.</p>", sanitize=False,
-        )  # fmt: skip
+            f'<p class="nw-soft nw-small">{html.escape(claim_examples(bench.reader))}</p>', sanitize=False
+        )
         self.told = ui.element("div").props("role=status aria-live=polite").classes("w-full")
 
     def _forget(self) -> None:
