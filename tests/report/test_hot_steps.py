@@ -48,7 +48,7 @@ def test_a_usual_year_is_told_first_then_the_worst_hour(reader: Reader) -> None:
     assert first.index(usual["value"]) < first.index(described["value"])
     assert "everything working" in first
     assert worst["value"] in second
-    usual_c = simulate(plain(), studies.plain_weather(), 900).peaks.absorber_c.value_c
+    usual_c = simulate(plain(), studies.plain_weather(), 300).peaks.absorber_c.value_c
     assert usual["value"] == reader.degrees_text(usual_c)  # as the key figures of the year tell it
 
 

@@ -39,8 +39,7 @@ def lead_words(study: HotStudy, reader: Reader) -> list[str]:
     """Return in two sentences what the wall does in a usual year, and what the worst hour makes of it."""
     base, worst = study.cases[0], _worst(study)
     usual, described, hottest = (
-        reader.degrees_text(c)
-        for c in (face_of(base).usual_c, face_of(base).hottest_c, face_of(worst).hottest_c)
+        reader.degrees_text(c) for c in (study.usual_c, face_of(base).hottest_c, face_of(worst).hottest_c)
     )
     month, summer = MONTHS[worst.worst_month - 1], 6 if study.worst.project.site.latitude_deg >= 0.0 else 0
     now = f"In the hottest hour of a usual year, with everything working, the absorber reaches {usual}"
@@ -60,7 +59,7 @@ def lead_figures(study: HotStudy, reader: Reader) -> list[dict[str, str]]:
     """Return the few figures that tell it at a glance, each with name, value and note."""
     base, worst = study.cases[0], _worst(study)
     found = [
-        _figure("hottest hour of a usual year", face_of(base).usual_c, "everything working", reader),
+        _figure("hottest hour of a usual year", study.usual_c, "everything working", reader),
         _figure("worst credible hour", face_of(base).hottest_c, "everything working", reader),
     ]
     if worst is not base:

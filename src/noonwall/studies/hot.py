@@ -12,7 +12,7 @@ from noonwall.assess.glazing import COLDER_YEARS_K, SheetMoves, inner_sheet, she
 from noonwall.assess.hot import CaseHeat, Standing, breaches, heat_of, standings
 from noonwall.engine.inside import simulate_inside
 from noonwall.engine.schedule import days_of_run
-from noonwall.engine.simulate import build_case, hang_by_hot_days, surroundings
+from noonwall.engine.simulate import build_case, hang_by_hot_days, simulate, surroundings
 from noonwall.studies.failures import failed
 from noonwall.studies.reliefs import relief_runs, relieved
 from noonwall.studies.remedies import changed, covered, framed
@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from noonwall.studies.reliefs import Reliefs
     from noonwall.studies.remedies import Days
 
+YEAR_STEP_S = 300  # as `noonwall year` takes it: the same hour is not told in two ways
 LEAST_PASSED = 0.999  # a step with less of the sun let through has the cover up
 
 # What is not known for sure of a wall, and how far it may be off; common practice, no source.
@@ -65,6 +66,7 @@ class HotStudy:
     sheet_case: Case  # in which the sheet is hottest
     across: tuple[Case, np.datetime64]  # in which, and when, its inner skin is furthest above its outer
     reliefs: Reliefs  # what lowers the temperatures
+    usual_c: float  # the absorber in a usual year as described, in the year's own steps
 
 
 def hot_study(project: Project, weather: Weather, tell: Tell = silent) -> HotStudy:
@@ -111,6 +113,7 @@ def hot_study(project: Project, weather: Weather, tell: Tell = silent) -> HotStu
         sheet_case=sheet_case,
         across=across,
         reliefs=lowered,
+        usual_c=simulate(project, weather, min(YEAR_STEP_S, weather.step_s)).peaks.absorber_c.value_c,
     )
 
 
