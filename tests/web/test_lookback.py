@@ -354,10 +354,10 @@ def test_long_names_beside_their_rows_stay_whole() -> None:
 
 def test_what_is_left_over_is_the_mean_of_days() -> None:
     curve = learn_rows(LEARNED, Reader("us"))["curves"][0]
-    assert curve["days"] == ["2025-02-10", "2025-02-11"]
+    assert curve["days"] == ["Feb 10, 2025", "Feb 11, 2025"]
     assert curve["learned"] == pytest.approx([0.36, 0.36]) and curve["assumed"] == pytest.approx([3.6, 3.6])
     assert curve["judges"] == [False, True]
-    assert rest_option(curve, "°F")["series"][2]["data"] == [["2025-02-11", 0]]
+    assert rest_option(curve, "°F")["series"][2]["data"] == [["Feb 11, 2025", 0]]
 
 
 def test_spreads_are_told_of_what_readings_tell() -> None:

@@ -75,7 +75,7 @@ def _curve(curve: Curve, learned: Learned, reader: Reader) -> dict[str, Any]:
     return {
         "channel": curve.channel,
         "name": NAMES[curve.channel],
-        "days": [str(first + np.timedelta64(i, "D")) for i in range(days)],
+        "days": [reader.day_text(first + np.timedelta64(i, "D"), short=True, year=True) for i in range(days)],
         "learned": _daily(curve.learned - curve.measured, per, days, reader),
         "assumed": _daily(curve.assumed - curve.measured, per, days, reader),
         "judges": [bool(part.any()) for part in curve.judges[: days * per].reshape(days, per)],
