@@ -289,13 +289,13 @@ class _Room:
                     f'outline aria-label="Take import {item["id"]} back"'
                 ).classes("nw-plain")
         rows = "".join(
-            f'<tr><th scope="row">{html.escape(c["name"])}</th><td>{html.escape(c["role"])}'
+            f'<tr><th scope="row">{html.escape(c["name"])}</th><td class="nw-left">{html.escape(c["role"])}'
             f"{_height(c, self.bench)}</td><td>{c['readings']:,}</td></tr>"
             for c in listed["channels"]
         )
         ui.html(
             '<div class="nw-table" tabindex="0" role="region" aria-label="Channels"><table class="nw-grid"><caption>'
-            'Channels</caption><thead><tr><th scope="col">Name</th><th scope="col">What it is</th>'
+            'Channels</caption><thead><tr><th scope="col">Name</th><th scope="col" class="nw-left">What it is</th>'
             f'<th scope="col">Readings</th></tr></thead><tbody>{rows}</tbody></table></div>',
             sanitize=False,
         ).classes("w-full")
