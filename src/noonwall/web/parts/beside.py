@@ -21,7 +21,7 @@ def beside_words(where: Spot, bench: Bench, taken: str = "") -> str:
     if text and not is_bare(text):
         return pretty(near.reads) if text == shown(where) else ""
     unit = unit_of(where, bench)
-    told = unit and not text and taken.endswith(f" {unit}")
+    told = unit and not text and f" {unit}," in f"{taken},"
     return pretty(near.reads) or ("" if told else unit)
 
 
