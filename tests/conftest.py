@@ -16,6 +16,10 @@ from fakes import kept
 # in other company. Only the fixed pool is drawn from, and the same test meets the same examples everywhere.
 providers._get_local_constants = lambda: providers._local_constants
 
+# Set before numpy is imported, by this process and those it starts: the matrices are small and every processor has
+# tests of its own to do, so threads of the matrix library would only wait for each other.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 # Read when the page library is imported, whoever does it first: nothing is written into the folder one stands in.
 os.environ.setdefault(
     "NICEGUI_STORAGE_PATH", str(Path(tempfile.gettempdir()) / f"noonwall-pages-{os.getpid()}")

@@ -1,7 +1,9 @@
 """The kernel against scipy's stiff integrator on an independent form of the same equations, day by day.
 
-Measured with the two-stage stepper at 5-minute steps: nodes within 0.03 K RMS on the five days of the main wall and
+Measured with the two-stage stepper at 5-minute steps: nodes within 0.04 K RMS on the five days of the main wall and
 within 0.1 K in the other arrangements, delivered heat within 0.01 %, heat carried out within 0.2 %, as many starts.
+The day of backward flow is compared whole; of the others only the hours of light and a few beside them, by which
+a gap counts for more: nights tell the same thing each time.
 """
 
 from __future__ import annotations
@@ -95,14 +97,14 @@ WINTER = (12, 1, 2)
 def test_clear_and_bitter_cold() -> None:
     case = case_of(plain())
     number = day_with(WINTER, "coldest", at_least=4.0)
-    day = compared(case, number)
+    day = compared(case, number, hours=(5, 20))
     assert case.drive.out_c[number * 288 : number * 288 + 288].mean() < -15.0
     assert day.kwh["delivered"][1] > 15.0
     agree(day)
 
 
 def test_overcast() -> None:
-    day = compared(case_of(plain()), day_with(WINTER, "least"))
+    day = compared(case_of(plain()), day_with(WINTER, "least"), hours=(6, 18))
     assert day.kwh["delivered"][1] < 1.0
     agree(day)
 

@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 KELVIN, KG_S, PA, KWH = 1e-3, 1e-5, 1e-4, 1e-5  # absolute tolerances
 PAST_S = 1e-3  # a crossing is passed by this much, so that it is not met again
+FIRST_S = 0.05  # step tried first after each new beginning; the tolerances judge it as any other
 BY_ROW = 3
 
 
@@ -149,9 +150,8 @@ def integrate(case: Case, state: State, first: int, last: int, rtol: float = 1e-
             if wanted != fan_on:
                 y[at.fans], fan_on = 0.0, wanted
             now = now_at(case, t, fan_on)
-            solver = BDF(
-                right_hand_side(case, now, at), clock, y, end, rtol=rtol, atol=scale, vectorized=True
-            )
+            system, step_s = right_hand_side(case, now, at), min(FIRST_S, end - clock)
+            solver = BDF(system, clock, y, end, first_step=step_s, rtol=rtol, atol=scale, vectorized=True)
             crossing = None
             while solver.status == "running" and crossing is None:
                 message = solver.step()
