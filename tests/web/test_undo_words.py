@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 @pytest.mark.parametrize(
     ("key", "value", "us", "metric"),
     [
-        ("wall.height", "8 ft 3 in", "glazed height (wall): 7 ft 10 in to 8 ft 3 in",
+        ("wall.height", "8 ft 3 in", "glazed height (wall): 7 ft 10 1/2 in to 8 ft 3 in",
          "glazed height (wall): 2.4 m to 2.51 m"),
         ("wall.gap", "89 mm", "depth of the air gap (wall): 3.54 in to 3.5 in",
          "depth of the air gap (wall): 90 mm to 89 mm"),
@@ -26,9 +26,9 @@ if TYPE_CHECKING:
          "closes at (gap switch): 43 C to 43.3 \u00b0C"),
         ("wall.inlet_from", "outdoors", "the gap takes its air from (wall): the shop to outdoors",
          "the gap takes its air from (wall): the shop to outdoors"),
-        ("wall.foot", None, "foot above the ground (wall): 1 ft 8 in to left open",
+        ("wall.foot", None, "foot above the ground (wall): 19.7 in to left open",
          "foot above the ground (wall): 0.5 m to left open"),
-        ("obstacle[1].height", "16 m", "height (fir 1): 49 ft 3 in to 52 ft 6 in", "height (fir 1): 15 m to 16 m"),
+        ("obstacle[1].height", "16 m", "height (fir 1): 49 ft 2 1/2 in to 52 ft 6 in", "height (fir 1): 15 m to 16 m"),
         ("wall.vents.closed", [["05-15", "09-15"]], "shut for part of the year (vents): left open to May 15 to Sep 15",
          "shut for part of the year (vents): left open to 05-15 to 09-15"),
     ],

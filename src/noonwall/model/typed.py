@@ -18,7 +18,7 @@ from noonwall.model.fields import Facts, Inner, Record, facts_of, record_in
 from noonwall.model.file import parse_toml
 from noonwall.model.project import Project
 from noonwall.model.spans import day_in_words, days_of, hours_of, kept_day, span_words
-from noonwall.units import SI_UNIT, US_UNIT, in_reader_units, parse, quoted, show
+from noonwall.units import SI_UNIT, US_UNIT, in_feet, in_reader_units, parse, quoted, show
 
 if TYPE_CHECKING:
     from pydantic.fields import FieldInfo
@@ -168,7 +168,7 @@ def beside(where: Spot, system: System) -> Beside:
         return Beside(_of_each(where.facts, system), "")
     value = _si(text, kind)
     if kind == "share":
-        return Beside("", f"= {show(value, kind, system)}" if value is not None and "%" not in text else "")
+        return Beside("", f"= {_said(value, kind, system)}" if value is not None and "%" not in text else "")
     if own := _OWN_UNIT.get(where.key):
         return Beside(own, "")
     if value is None:
@@ -178,11 +178,12 @@ def beside(where: Spot, system: System) -> Beside:
         return Beside(unit, "")
     if kind == "bearing":
         said = text.removesuffix("deg").strip()
-        return Beside(unit, "" if _NUMBER.fullmatch(_spelled(said)) else f"= {show(value, kind, system)}")
+        return Beside(unit, "" if _NUMBER.fullmatch(_spelled(said)) else f"= {_said(value, kind, system)}")
     ending = _ENDING.fullmatch(_spelled(text))
     if ending and (_alike(kind) or bool(US_UNIT.search(ending[1])) == (system == "us")):
         return Beside(ending[1], "")
-    return Beside(unit, f"= {show(value, kind, system)}")
+    said = _said(value, kind, system)
+    return Beside(unit, "" if said == text.strip() else f"= {said}")
 
 
 def reads(key: str, raw: Any, system: System) -> str:
@@ -221,7 +222,12 @@ def faced(where: Spot, system: System) -> str:
     value = _si(text, kind)
     if value is None:
         return text
-    return re.sub(r"^(\S+) h ft2 F/Btu$", r"R-\1", show(value, kind, system))
+    return re.sub(r"^(\S+) h ft2 F/Btu$", r"R-\1", _said(value, kind, system))
+
+
+def _said(value: float, kind: Kind, system: System) -> str:
+    """Return a quantity as it is said beside a box or stands in it."""
+    return in_feet(value, system) if kind == "length" else show(value, kind, system)
 
 
 def _of_spans(where: Spot) -> bool:
@@ -283,7 +289,7 @@ def _faced_figure(figure: Any, kind: Kind, system: System) -> str:
     if _alike(kind) or (bare and system == "metric") or (not bare and _own(text, kind, system)):
         return text
     value = _si(text, kind)
-    return text if value is None else show(value, kind, system)
+    return text if value is None else _said(value, kind, system)
 
 
 def _alike(kind: Kind) -> bool:

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from noonwall.units import by_tape, clock_words, dates_in, day_words, show
+from noonwall.units import by_tape, clock_words, dates_in, day_words, in_feet, show
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -105,6 +105,10 @@ class Reader:
     def clock_text(self, time: np.datetime64 | str) -> str:
         """Return the time of day of a moment: "13:25", for a US reader "1:25 pm"."""
         return clock_words(str(time).replace(" ", "T").partition("T")[2], self.system)
+
+    def feet_text(self, metres: float) -> str:
+        """Return a length as a drawing is marked: "2.4 m", "90 mm", "7 ft 10 1/2 in", "3.54 in"."""
+        return in_feet(metres, self.system)
 
     def tape_text(self, metres: float) -> str:
         """Return a length to be marked out with a tape: "500 mm", "1 ft 8 in"."""

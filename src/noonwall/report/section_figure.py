@@ -87,8 +87,7 @@ def section_words(project: Project, reader: Reader) -> str:
     """Return in words what the section shows."""
     wall = project.wall
 
-    def length(value: float) -> str:
-        return reader.show(value, "length")
+    length = reader.feet_text
 
     build = ", ".join(f"{s.name} {length(s.thick_m)}" if s.known else s.name for s in slices(wall))
     vents = "; ".join(
@@ -272,9 +271,9 @@ def _size(vents: VentRow, reader: Reader) -> list[str]:
 def _measures(pen: Pen, view: _View, project: Project, reader: Reader) -> None:
     wall = project.wall
     low, high = view.y(wall.foot_m), view.y(wall.foot_m + wall.height_m)
-    pen.measure_up(MARGIN_LEFT - 16, low, high, reader.show(wall.height_m, "length"))
+    pen.measure_up(MARGIN_LEFT - 16, low, high, reader.feet_text(wall.height_m))
     if wall.foot_m > 0.0:
-        pen.measure_up(MARGIN_LEFT - 16, view.bottom, low, reader.show(wall.foot_m, "length"))
+        pen.measure_up(MARGIN_LEFT - 16, view.bottom, low, reader.feet_text(wall.foot_m))
     pen.line([(MARGIN_LEFT - 10, low), (view.x(0.0) - 2, low)], SOFT, 0.6, "1 3")
     pen.line([(MARGIN_LEFT - 10, high), (view.x(0.0) - 2, high)], SOFT, 0.6, "1 3")
 

@@ -50,7 +50,7 @@ class Shade:
 
     def told(self, reader: Reader) -> str:
         """Return its name and depth."""
-        return f"{self.name}, {reader.show(self.depth_m, 'length')}"
+        return f"{self.name}, {reader.feet_text(self.depth_m)}"
 
 
 def shades(project: Project) -> list[Shade]:

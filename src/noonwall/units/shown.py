@@ -25,6 +25,8 @@ def _steps(*rows: tuple[str, float, float]) -> tuple[Step, ...]:
 
 _INCH, _FT2 = 0.0254, FOOT**2
 INCHES_PER_FOOT = 12
+QUARTERS = 4  # of an inch: what a tape is read to
+LEAST_FEET, MOST_FEET = 3.0, 100.0  # shorter is told in inches, longer in feet alone
 _METRIC: dict[Kind, tuple[Step, ...]] = {
     "length": _steps(("m", 1.0, 1.0), ("mm", 0.001, 0.0)),
     "area": _steps(("m2", 1.0, 0.1), ("cm2", 1e-4, 0.0)),
@@ -44,7 +46,7 @@ _METRIC: dict[Kind, tuple[Step, ...]] = {
 }
 _US: dict[Kind, tuple[Step, ...]] = {
     **_METRIC,
-    "length": _steps(("ft", FOOT, 3.0), ("in", _INCH, 0.0)),
+    "length": _steps(("ft", FOOT, LEAST_FEET), ("in", _INCH, 0.0)),
     "area": _steps(("ft2", _FT2, 1.0), ("in2", _INCH**2, 0.0)),
     "volume": _steps(("ft3", FOOT**3, 0.0)),
     "power": _steps(("W", 1.0, 0.0)),
@@ -116,6 +118,23 @@ def by_tape(metres: float, system: System = "metric") -> str:
         return f"{sign if halves else ''}{_half_inches(halves)} in"
     feet, inches = divmod(round(abs(metres) / _INCH), INCHES_PER_FOOT)
     return f"{sign}{feet} ft{f' {inches} in' if inches else ''}"
+
+
+def in_feet(metres: float, system: System = "metric") -> str:
+    """Return a length as ``show`` does, with feet and quarter inches where that would write a fraction of a foot.
+
+    >>> in_feet(2.4, "us"), in_feet(2.4384, "us"), in_feet(0.5, "us"), in_feet(9.2, "us"), in_feet(40.0, "us")
+    ('7 ft 10 1/2 in', '8 ft', '19.7 in', '30 ft 2 1/4 in', '131 ft')
+    """
+    least, most = LEAST_FEET * FOOT, MOST_FEET * FOOT
+    if system != "us" or not least * (1.0 - 1e-9) <= abs(metres) < most:
+        return show(metres, "length", system)
+    feet, quarters = divmod(round(abs(metres) / _INCH * QUARTERS), INCHES_PER_FOOT * QUARTERS)
+    whole, part = divmod(quarters, QUARTERS)
+    inches = " ".join(
+        [*([str(whole)] if whole else []), *([("1/4", "1/2", "3/4")[part - 1]] if part else [])]
+    )
+    return f"{'-' if metres < 0.0 else ''}{feet} ft{f' {inches} in' if inches else ''}"
 
 
 def _half_inches(halves: int) -> str:

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from noonwall.errors import NoonwallError
 from noonwall.model.file import parse_toml
 from noonwall.model.typed import faced, shown, spot
-from noonwall.units import parse
 from noonwall.web.desk import value_at
 from noonwall.web.parts.trade import TABLES, label_of
 from noonwall.web.parts.wording import pretty
@@ -17,7 +16,6 @@ from noonwall.web.parts.wording import pretty
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from noonwall.model.typed import Spot
     from noonwall.report.reader import Reader
     from noonwall.report.way_changes import Difference
     from noonwall.web.desk import Setting, Step
@@ -41,7 +39,7 @@ def changes_list(differences: Iterable[Difference]) -> str:
 
 
 def step_words(step: Step, reader: Reader) -> str:
-    """Return what a step did as the forms call it: "glazed height (wall): 7 ft 10 in to 8 ft 3 in"."""
+    """Return what a step did as the forms call it: "glazed height (wall): 7 ft 10 1/2 in to 8 ft 3 in"."""
     return "; ".join(_setting(one, step, reader) for one in step.settings) or step.told
 
 
@@ -51,24 +49,15 @@ def _setting(one: Setting, step: Step, reader: Reader) -> str:
     except NoonwallError:  # its member of a list is no more
         return step.told
     was, now = (here._replace(raw=raw) for raw in (one.was, one.now))
-    pairs = ([say(where) for where in (was, now)] for say in (
-        lambda where: _on_tape(where, reader), lambda where: faced(where, reader.system), shown,
-    ))  # fmt: skip
-    told = next((pair for pair in pairs if pair[0] != pair[1]), [shown(was), shown(now)])
+    told = [faced(where, reader.system) for where in (was, now)]
+    if told[0] == told[1]:  # too small a change for the reader's units
+        told = [shown(was), shown(now)]
     name = value_at(step.text, f"{one.key.rpartition('.')[0]}.name") if "]" in one.key else None
     label = label_of(one.key)
     if name and not one.key.endswith(".name"):
         label = f"{label.partition(' (')[0]} ({name})"
     ends = (pretty(_worded(one.key, text)) or "left open" for text in told)
     return f"{label[:1].lower()}{label[1:]}: {' to '.join(ends)}"
-
-
-def _on_tape(where: Spot, reader: Reader) -> str:
-    """Return a value as its box shows it; a length in other units than the reader's is told as a tape has it."""
-    text = faced(where, reader.system)
-    if where.kind != "length" or text == shown(where):
-        return text
-    return reader.tape_text(parse(where.raw, "length"))
 
 
 def _line(one: Difference) -> str:
