@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import os
+import sys
 import tempfile
 from pathlib import Path
 
@@ -60,6 +61,19 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 def pytest_collection_finish() -> None:
     """Spare the collector of garbage what stays until the end: modules, compiled code, thousands of tests."""
     gc.freeze()
+
+
+MANY = 20  # so many modules more, and they too are spared
+loaded = [0]
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_runtest_setup() -> None:
+    """Spare the collector also the modules that tests load on their way; nothing of a test lives between two."""
+    if len(sys.modules) >= loaded[0] + MANY:
+        loaded[0] = len(sys.modules)
+        gc.collect()
+        gc.freeze()
 
 
 def _named(config: pytest.Config) -> list[bool]:

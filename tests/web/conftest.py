@@ -128,6 +128,18 @@ async def serving(bench: Bench) -> AsyncIterator[User]:
         finally:
             os.environ.pop("NICEGUI_USER_SIMULATION", None)
             ui.navigate, ui.notify, ui.download = Navigate(), notify, download
+            forget_pages()
+
+
+def forget_pages() -> None:
+    """Have the server's library let go of a closed server's pages, or each test's garbage would be looked through."""
+    from fastapi.dependencies import models
+    from nicegui import Client
+
+    Client.instances.clear()
+    for remembered in vars(models).values():
+        if hasattr(remembered, "cache_clear"):
+            remembered.cache_clear()
 
 
 @contextmanager

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from contextlib import suppress
 from typing import TYPE_CHECKING, NamedTuple
-from weakref import WeakKeyDictionary
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -65,9 +64,7 @@ class Unsaved:
             self.show()
 
 
-_windows: WeakKeyDictionary[Client, Unsaved] = WeakKeyDictionary()
-
-
 def unsaved_in(client: Client) -> Unsaved:
-    """Return what a window shows that is not in the file."""
-    return _windows.setdefault(client, Unsaved())
+    """Return what a window shows that is not in the file; it is kept on the window itself and goes with it."""
+    found: Unsaved = vars(client).setdefault("unsaved", Unsaved())
+    return found
