@@ -40,7 +40,7 @@ def test_columns_under_one_heading_share_it() -> None:
 
 def test_a_row_without_cells_runs_across() -> None:
     told = html_of(Table("DAYS", (Column("12", "", 5),), (Row("  the heater gives 5 kWh"),), 20))
-    assert '<td class="nw-across" colspan="2">the heater gives 5 kWh</td>' in told
+    assert '<td class="nw-across" colspan="2">the heater gives 5\N{NO-BREAK SPACE}kWh</td>' in told
 
 
 def test_what_is_below_follows_as_sentences() -> None:

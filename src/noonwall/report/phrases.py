@@ -54,7 +54,7 @@ def kelvin_unit(reader: Reader) -> str:
 def measure(metres: float, reader: Reader) -> str:
     """Return a length for a ruler: "14 mm", "0.55 in"; a long one as it is shown elsewhere."""
     if abs(metres) >= SMALL_M:
-        return reader.show(metres, "length")
+        return reader.feet_text(metres)
     return f"{metres / 0.0254:.2f} in" if reader.us else f"{1000.0 * metres:.0f} mm"
 
 

@@ -73,7 +73,7 @@ def heading(project: Project, year: Year, reader: Reader) -> Title:
     wall, shop = project.wall, project.shop
 
     def size(*sides: float) -> str:
-        return " x ".join(reader.show(side, "length") for side in sides)
+        return " x ".join(reader.feet_text(side) for side in sides)
 
     sides = f"{size(wall.width_m, wall.height_m)}, facing {facing(wall.azimuth_deg)}, gap {size(wall.gap_m)}"
     lines = [

@@ -17,6 +17,7 @@ from noonwall.web.parts.chart import COLD, FEW, HEAT, WRAPPED, bars, chart
 from noonwall.web.parts.few import few_figures
 from noonwall.web.parts.form import change
 from noonwall.web.parts.laid import about, sentences, shown, tables, words
+from noonwall.web.parts.wording import together
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -101,13 +102,13 @@ def _steps(bench: Bench, answer: Answer) -> None:
 
 def listing(lines: Sequence[str]) -> str:
     """Return lines as a list in HTML, escaped."""
-    return f"<ul class='nw-list'>{''.join(f'<li>{html.escape(line)}</li>' for line in lines)}</ul>"
+    return f"<ul class='nw-list'>{''.join(f'<li>{html.escape(together(line))}</li>' for line in lines)}</ul>"
 
 
 def _relief(bench: Bench, relief: dict[str, Any]) -> None:
     with ui.element("div").classes("nw-member w-full"):
         name = relief["name"][:1].upper() + relief["name"][1:]
-        ui.html(f"<h3>{html.escape(name)}</h3><p>{html.escape(relief['told'])}</p>", sanitize=False)
+        ui.html(f"<h3>{html.escape(name)}</h3><p>{html.escape(together(relief['told']))}</p>", sanitize=False)
         if relief["changes"]:
             with ui.row():
                 put_in(bench, "Put it into the project", tuple(relief["changes"]), relief["name"])
@@ -124,7 +125,8 @@ def _accepting(bench: Bench, cases: Sequence[dict[str, Any]]) -> None:
             "warning for that case. In the project file it stands under [hot], accepted. Whether a wall may be "
             "built so is for the local code and licensed trades to say.</p>", sanitize=False)  # fmt: skip
     ticks = {
-        case["case"]: ui.checkbox(f"{case['case']}: {case['told']}", value=case["accepted"]) for case in cases
+        case["case"]: ui.checkbox(together(f"{case['case']}: {case['told']}"), value=case["accepted"])
+        for case in cases
     }
     drawn = {case["case"]: bool(case["accepted"]) for case in cases}
 

@@ -10,6 +10,7 @@ from nicegui import ui
 
 from noonwall.report.blocks import Facts, Lines, Table, Title, Words, groups
 from noonwall.report.tables import CAUTION
+from noonwall.web.parts.wording import together
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -104,7 +105,8 @@ def _lines(text: str) -> str:
 
 def _facts(block: Facts) -> str:
     told = "".join(
-        f"<dt>{html.escape(name.strip())}</dt><dd>{html.escape(text)}</dd>" for name, text in block.facts
+        f"<dt>{html.escape(name.strip())}</dt><dd>{html.escape(together(text))}</dd>"
+        for name, text in block.facts
     )
     head = f"<h3>{html.escape(sentence_case(block.title))}</h3>" if block.title else ""
     return f'{head}<dl class="nw-facts">{told}</dl>{_paragraphs(block.below)}'
@@ -142,7 +144,7 @@ def _small(word: str) -> str:
 
 def _row(row: Row, columns: Sequence[Column]) -> str:
     ruled = ' class="nw-ruled"' if row.ruled else ""
-    name = html.escape(row.name.strip())
+    name = html.escape(together(row.name.strip()))
     if not row.cells:
         return f'<tr{ruled}><td class="nw-across" colspan="{len(columns) + 1}">{name}</td></tr>'
     cells = "".join(
@@ -200,4 +202,4 @@ def linked(text: str) -> str:
         to, name = ANSWERS[found[1]]
         return f'the page <a href="{to}">{name}</a>'
 
-    return COMMAND.sub(page, html.escape(text))
+    return COMMAND.sub(page, html.escape(together(text)))

@@ -107,8 +107,7 @@ def date_words(calendar: dict[str, Any], day: int, reader: Reader) -> str:
     if calendar["first"][i] is None:
         return "No direct sun reaches the glazing on the chosen date."
     first, last = (clock_text(round(60.0 * calendar[key][i]), reader) for key in ("first", "last"))
-    hours, whole = calendar["hours"][i], calendar["hours_open"][i]
     return (
         f"On the chosen date a fifth of the glazing or more is in the sun from {first} to {last}, not always in "
-        f"between: {hours:.1f} hours of full sun in all, of {whole:.1f} on an open site."
+        "between."
     )
