@@ -9,7 +9,7 @@ import pytest
 
 from noonwall.model.obstacle import Awning, Building, Post, Stand, Tree
 from noonwall.shade.frame import Frame
-from noonwall.shade.outlines import Plan, outer, sky_silhouettes, skyline_points
+from noonwall.shade.outlines import NEAREST_M, Plan, _silhouette, outer, sky_silhouettes, skyline_points
 from noonwall.shade.site import scene_of
 from shade.sites import site
 
@@ -42,6 +42,37 @@ def test_an_awning_covers_the_sky_overhead():
     project = site(azimuth_deg=180.0)
     rise = project.wall.foot_m + project.wall.height_m + 0.1 - 1.7
     assert middle == pytest.approx(math.degrees(math.atan2(rise, 1.0)), abs=1.0)
+
+
+def between_all(seen: np.ndarray, turns_deg: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Return lowest and highest elevation at each azimuth of all the lines between any two points."""
+    aim = np.radians(turns_deg)
+    side = seen[:, :1] * np.cos(aim) - seen[:, 1:2] * np.sin(aim)
+    ahead = seen[:, :1] * np.sin(aim) + seen[:, 1:2] * np.cos(aim)
+    one, other = np.triu_indices(len(seen), 1)
+    crossed = side[one] * side[other] < 0.0
+    part = np.where(crossed, side[one] / np.where(crossed, side[one] - side[other], 1.0), 0.0)
+    far = ahead[one] + part * (ahead[other] - ahead[one])
+    rise = np.degrees(np.arctan2(seen[one, 2:] + part * (seen[other, 2:] - seen[one, 2:]), far))
+    return np.where(crossed, rise, np.inf).min(axis=0), np.where(crossed, rise, -np.inf).max(axis=0)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_the_outline_alone_shows_what_all_lines_between_the_points_would(seed: int) -> None:
+    chance = np.random.default_rng(seed)
+    spread = chance.uniform(0.2, 30.0, 3)
+    seen = chance.uniform(-1.0, 1.0, (40, 3)) * spread + [
+        chance.uniform(-20.0, 20.0),
+        0.0,
+        chance.uniform(-3.0, 9.0),
+    ]
+    seen[:, 1] = np.maximum(seen[:, 1] + chance.uniform(0.0, 40.0), NEAREST_M)
+    frame = Frame.of(site(azimuth_deg=180.0).wall)
+    found = _silhouette("cloud", True, seen, frame)
+    turns = found.azimuth_deg - frame.azimuth_deg
+    low, high = between_all(seen, turns[1:-1])
+    assert found.low_deg[1:-1] == pytest.approx(low, abs=1e-6)
+    assert found.high_deg[1:-1] == pytest.approx(high, abs=1e-6)
 
 
 def test_things_behind_the_wall_are_left_out():

@@ -74,7 +74,7 @@ def _silhouette(name: str, solid: bool, seen: Floats, frame: Frame) -> Silhouett
     aim = np.radians(turns)
     side = seen[:, :1] * np.cos(aim) - seen[:, 1:2] * np.sin(aim)
     ahead = seen[:, :1] * np.sin(aim) + seen[:, 1:2] * np.cos(aim)
-    one, other = np.triu_indices(len(seen), 1)
+    one, other = _edges(seen)
     apart = side[one] - side[other]
     crossed = (side[one] * side[other] <= 1e-9) & (np.abs(apart) > 1e-12)
     part = np.where(crossed, side[one] / np.where(crossed, apart, 1.0), 0.0)
@@ -85,6 +85,14 @@ def _silhouette(name: str, solid: bool, seen: Floats, frame: Frame) -> Silhouett
     high_deg = np.where(crossed, rise, -np.inf).max(axis=0)
     there = np.isfinite(low_deg)
     return Silhouette(name, solid, frame.azimuth_deg + turns[there], low_deg[there], high_deg[there])
+
+
+def _edges(seen: Floats) -> tuple[Ints, Ints]:
+    """Return the pairs of points between which a body's outline runs, as the eye sees it on an upright pane."""
+    pane = seen[:, [0, 2]] / seen[:, 1:2]
+    (around,) = outer(pane, np.array([0, len(pane)]))
+    at = [int(np.argmin(np.abs(pane - corner).sum(axis=1))) for corner in around]
+    return np.array(at, np.int64), np.roll(np.array(at, np.int64), -1)
 
 
 class Plan:
