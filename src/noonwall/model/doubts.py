@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from noonwall.model import catalogue
 from noonwall.model.convert import Fault
+from noonwall.model.envelope import sizes
 from noonwall.model.slips import Look, slips
 from noonwall.units import show
 
@@ -20,7 +21,6 @@ if TYPE_CHECKING:
 VENT_SHARES = (0.005, 0.12)  # of the wall's area, one row
 FAN_FLOWS_M3_S_M2 = (0.005, 0.03)  # of the wall's area
 FASTEST_M_S = 6.0  # in a fan's opening
-ENVELOPE_SHARES = (0.75, 1.5)  # of walls as the shop's size gives them
 SLOWEST_SWITCH_K, WIDEST_SWITCH_K = 3.0, 25.0
 
 
@@ -60,21 +60,19 @@ def _clock(project: Project) -> Iterator[Fault]:
 
 
 def _envelope(look: Look) -> Iterator[Fault]:
-    shop, wall = look.project.shop, look.project.wall
-    floor = shop.length_m * shop.width_m
-    sides = 2.0 * (shop.length_m + shop.width_m) * shop.eaves_m
-    upright = sum(p.area_m2 for p in shop.parts if p.kind in ("wall", "window", "door")) + wall.area_m2
-    low, high = ENVELOPE_SHARES
-    if not low * sides <= upright <= high * sides + 0.5 * min(shop.length_m, shop.width_m) ** 2:
+    shop, asked = look.project.shop, sizes(look.project)
+    floor = asked.floor_m2
+    if not asked.closes:
+        gables = f" and gables of {show(asked.gables_m2, 'area', look.system)}" if asked.gables_m2 else ""
         told = (
-            f"walls, windows, doors and the glazed wall are {show(upright, 'area', look.system)} together, "
-            f"the shop's size asks for about {show(sides, 'area', look.system)}"
+            f"walls, windows, doors and the glazed wall are {show(asked.upright_m2, 'area', look.system)} together, "
+            f"the shop's size asks for about {show(asked.asked_m2, 'area', look.system)}: length, width and eaves"
+            f"{gables}"
         )
         yield Fault(("shop", "part"), told)
-    above = sum(p.area_m2 for p in shop.parts if p.kind in ("roof", "ceiling"))
-    if above < 0.9 * floor:
+    if not asked.covers:
         told = (
-            f"roof and ceiling are {show(above, 'area', look.system)} together, "
+            f"roof and ceiling are {show(asked.above_m2, 'area', look.system)} together, "
             f"the floor is {show(floor, 'area', look.system)}"
         )
         yield Fault(("shop", "part"), told)

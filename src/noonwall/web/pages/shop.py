@@ -14,6 +14,7 @@ from noonwall.web.pages.wall import layers
 from noonwall.web.parts.described import assumptions, doubts, strip
 from noonwall.web.parts.first import first_values
 from noonwall.web.parts.form import Listed, button, card, group, members, optional, redrawn, value_at_key
+from noonwall.web.parts.sizes import envelope_sizes
 from noonwall.web.parts.trade import (
     AIR,
     COMFORT,
@@ -56,6 +57,7 @@ def _shop(bench: Bench) -> None:
         group(bench, NAME)
         group(bench, ROOM, "shop")
     with card("Envelope", "Walls, roof, windows, doors, each once; the glazed wall's own area left out."):
+        envelope_sizes(bench)
         members(
             bench,
             Listed("shop.part", "part", NEW_PART, "Add a part", ordered=True, folded=True),
