@@ -22,6 +22,7 @@ from noonwall.report.figures import (
     year_picture,
 )
 from noonwall.report.reader import Reader
+from noonwall.report.tables import worth_as_shown
 
 if TYPE_CHECKING:
     from noonwall.engine.year import Year
@@ -82,9 +83,9 @@ def test_fuel_and_money_stand_on_the_picture() -> None:
     found = answers(year, project)
     assert found.fuel is not None
     said = running_text(found, project)
-    assert (
-        f"{found.fuel.amount:,.0f} gallons of propane not burned, about {found.fuel.money:,.0f} USD" in said
-    )
+    assert found.fuel.money is not None
+    worth = worth_as_shown(found.fuel.amount, found.fuel.money)
+    assert f"{found.fuel.amount:,.0f} gallons of propane not burned, about {worth:,.0f} USD" in said
     assert f"{found.whole.fan_kwh:,.0f} kWh of electricity for the fans" in said
     worse = answers(with_table(year, backup_w=year.table.backup_without_w + 100.0), project)
     assert "gallons of propane more burned" in running_text(worse, project)

@@ -249,8 +249,8 @@ def test_more_fuel_burned_is_told_without_a_sign() -> None:
     less = studies.night_of_plain().choices[1].fuel
     assert less is not None
     more = replace(less, amount=-15.3, money=-40.0, fuel_kwh=-400.0, heat_kwh=-320.0)
-    assert fuel_amount(more, "USD") == "15 gallons more, 40 USD"
-    assert fuel_words(more, "USD", METRIC) == "400 kWh of propane, 15 gallons, 40 USD more burned"
+    assert fuel_amount(more, "USD") == "15 gallons more, 39 USD"
+    assert fuel_words(more, "USD", METRIC) == "400 kWh of propane, 15 gallons, 39 USD more burned"
 
 
 def test_hours_and_degrees_are_told_as_the_reader_tells_them() -> None:

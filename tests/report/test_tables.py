@@ -8,13 +8,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from fakes.projects import demo
 from fakes.years import invented_year, with_table
 from noonwall.assess.sums import answers
 from noonwall.report.blocks import filled
 from noonwall.report.reader import Reader
-from noonwall.report.tables import alone_page, facing, year_page
+from noonwall.report.tables import alone_page, facing, few, worth_as_shown, year_page
 from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
@@ -139,6 +141,17 @@ def test_fuel_burned_more_carries_no_minus(year: Year) -> None:
     worse = with_table(year, backup_w=year.table.backup_without_w + 100.0)
     line = line_of(page(worse), "Fuel not burned")
     assert re.search(r"none: \d+ gallons more burned, about \d+ USD", line)
+
+
+@given(st.floats(0.05, 5000.0), st.floats(0.1, 50.0))
+def test_law_money_beside_an_amount_is_the_price_times_the_amount_shown(amount: float, price: float) -> None:
+    worth = worth_as_shown(amount, price * amount)
+    assert worth == pytest.approx(price * float(few(amount).replace(",", "")))
+    assert worth_as_shown(-amount, -price * amount) == worth
+
+
+def test_two_amounts_that_differ_are_not_worth_the_same() -> None:
+    assert [f"{worth_as_shown(a, 2.6 * a):.0f}" for a in (70.4, 70.6)] == ["182", "185"]
 
 
 def test_sentence_and_table_round_too_hot_hours_alike() -> None:

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from fakes.projects import demo
 from fakes.years import invented_year, with_table
@@ -128,7 +131,7 @@ def test_a_heater_that_holds_warm_enough_is_told_by_its_rest(found: Answers) -> 
     assert "or warmer, fit to work in" in warm_words(found, Reader())
 
 
-def test_fuel_spared_below_heat_of_use_is_explained_by_the_night_and_by_rest(found: Answers) -> None:
+def test_fuel_spared_below_heat_of_use_is_told_as_an_account(found: Answers) -> None:
     said = saving_words(found, Reader())
     assert found.fuel is not None
     assert found.fuel.heat_kwh < found.whole.useful_kwh
@@ -137,6 +140,30 @@ def test_fuel_spared_below_heat_of_use_is_explained_by_the_night_and_by_rest(fou
     alike = replace(found, fuel=replace(found.fuel, heat_kwh=found.whole.useful_kwh))
     assert saving_words(alike, Reader()) == ""
     assert saving_words(replace(found, fuel=None), Reader()) == ""
+
+
+@given(
+    useful=st.floats(1.0, 1e5),
+    spared=st.floats(-0.5, 1.0),
+    night=st.floats(0.0, 1.0),
+    units=st.sampled_from(("metric", "us")),
+)
+def test_law_the_account_of_the_heat_of_use_adds_up_as_it_is_shown(
+    found: Answers, useful: float, spared: float, night: float, units: str
+) -> None:
+    assert found.fuel is not None
+    reader = Reader("us" if units == "us" else "metric")
+    told = replace(
+        found,
+        whole=replace(found.whole, useful_kwh=useful, night_loss_kwh=night * useful),
+        fuel=replace(found.fuel, heat_kwh=spared * useful),
+    )
+    account = saving_words(told, reader).partition(".")[0]
+    amounts = [int(a.replace(",", "")) for a in re.findall(rf"([\d,]+) {reader.heat_unit}", account)]
+    assert not amounts or (amounts[0] == sum(amounts[1:]) and min(amounts) > 0)
+    if amounts:
+        assert f"{amounts[0]:,} {reader.heat_unit}" == reader.heat_text(useful)
+        assert f"{amounts[1]:,} {reader.heat_unit}" == reader.heat_text(spared * useful)
 
 
 def test_a_shop_that_the_heater_holds_is_told_by_the_heater() -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from noonwall.report.blocks import Lines, filled
 from noonwall.report.reader import grouped
-from noonwall.report.tables import facing, few, place_lines, plural
+from noonwall.report.tables import facing, few, place_lines, plural, worth_as_shown
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -73,7 +73,9 @@ def fuel_amount(fuel: FuelSaved, currency: str) -> str:
 
 def _fuel(fuel: FuelSaved, currency: str, word: str = "") -> str:
     amount = f"{few(abs(fuel.amount))} {plural(fuel.unit, abs(fuel.amount))}{word}"
-    return amount + ("" if fuel.money is None else f", {grouped(abs(fuel.money))} {currency}")
+    return amount + (
+        "" if fuel.money is None else f", {grouped(worth_as_shown(fuel.amount, fuel.money))} {currency}"
+    )
 
 
 def clocked(text: str, reader: Reader) -> str:

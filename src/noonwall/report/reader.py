@@ -133,7 +133,7 @@ def grouped(number: float) -> str:
     """
     if 0.05 <= abs(number) < 0.95:
         return f"{number:.1f}"
-    return f"{_round(number):,}"
+    return f"{shown_whole(number):,}"
 
 
 def cell(number: float) -> str:
@@ -142,7 +142,7 @@ def cell(number: float) -> str:
     >>> cell(12345.6), cell(0.84), cell(0.34), cell(0.01)
     ('12,346', '1', '<1', '0')
     """
-    return "<1" if 0.05 <= number < 0.5 else grouped(_round(number))
+    return "<1" if 0.05 <= number < 0.5 else grouped(shown_whole(number))
 
 
 def percent(share: float) -> str:
@@ -153,7 +153,7 @@ def percent(share: float) -> str:
     """
     number = 100.0 * share
     small = 0.05 <= abs(number) < 9.95
-    return f"{number:.1f} %" if small else f"{_round(number)} %"
+    return f"{number:.1f} %" if small else f"{shown_whole(number)} %"
 
 
 def _twelve_hours(minutes: int) -> str:
@@ -162,7 +162,8 @@ def _twelve_hours(minutes: int) -> str:
     return f"{(hour - 1) % 12 + 1}{f':{rest:02d}' if rest else ''} {'am' if hour < 12 else 'pm'}"
 
 
-def _round(number: float) -> int:
+def shown_whole(number: float) -> int:
+    """Return a number as `grouped` rounds it, halves upward."""
     return math.floor(number + 0.5)
 
 

@@ -12,7 +12,7 @@ from noonwall.report.reader import grouped, name_of, percent
 from noonwall.report.recap_document import recap_document
 from noonwall.report.recap_words import answer
 from noonwall.report.row_names import row_name
-from noonwall.report.tables import few, money_text, plural
+from noonwall.report.tables import few, money_text, plural, worth_as_shown
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -223,7 +223,9 @@ def _counted(worth: Worth) -> str:
 
 
 def _priced(worth: Worth, currency: str) -> str:
-    return "" if worth.money is None else f", {money_text(abs(worth.money), currency)} at the project's price"
+    if worth.money is None:
+        return ""
+    return f", {money_text(worth_as_shown(worth.amount, worth.money), currency)} at the project's price"
 
 
 def _claim(claim: Claim, known: Beside, reader: Reader) -> Table:

@@ -244,7 +244,9 @@ def _fuel_text(fuel: FuelSaved | None, currency: str, reader: Reader) -> str:
 def fuel_amount_text(fuel: FuelSaved, currency: str, what: str = "") -> str:
     """Return an amount of fuel without its sign, what became of it, its money: "59 gallons, about 150 USD"."""
     text = f"{few(abs(fuel.amount))} {plural(fuel.unit, abs(fuel.amount))}{what}"
-    return text + (f", {money_text(abs(fuel.money), currency)}" if fuel.money is not None else "")
+    if fuel.money is None:
+        return text
+    return f"{text}, {money_text(worth_as_shown(fuel.amount, fuel.money), currency)}"
 
 
 def _fan_text(kwh: float, money: float | None, currency: str) -> str:
@@ -329,6 +331,18 @@ def money_text(amount: float, currency: str) -> str:
 def few(amount: float) -> str:
     """Return an amount, a small one with a decimal."""
     return f"{amount:.1f}" if amount < 10.0 else f"{amount:,.0f}"
+
+
+def worth_as_shown(amount: float, money: float) -> float:
+    """Return what an amount is worth as it is shown, so that price times amount gives the money beside it.
+
+    amount  unrounded, of either sign, ``money`` what it is worth
+
+    >>> worth_as_shown(-70.4, -183.04), worth_as_shown(0.0, 0.0)
+    (182.0, 0.0)
+    """
+    shown = float(few(abs(amount)).replace(",", ""))
+    return abs(money) * shown / abs(amount) if amount else 0.0
 
 
 def plural(unit: str, amount: float) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from noonwall.report.reader import cell, percent
+from noonwall.report.reader import cell, percent, shown_whole
 from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
@@ -105,22 +105,42 @@ def _held_words(found: Answers, heater: HeaterHours, reader: Reader, *, alone: b
 
 
 def saving_words(found: Answers, reader: Reader) -> str:
-    """Return why the heater was spared less than the shop could use; empty when it was not, or by little."""
+    """Return what became of the heat of use that did not spare the heater; empty when that is little.
+
+    The amounts are an account: as they are shown they add up to the heat of use, to the last digit.
+    """
     if found.fuel is None or found.heater is None:
         return ""
     useful, spared = found.whole.useful_kwh, found.fuel.heat_kwh
     less = useful - spared
     if useful < NOTHING_KWH or less < 2 * WORTH_TELLING * useful:
         return ""
-    night, rest = found.whole.night_loss_kwh, found.heater.useful_at_rest_kwh
-    reasons = []
-    if night >= WORTH_TELLING * less:
-        reasons.append(f"{reader.heat_text(night)} went back out in the cold hours")
-    if rest >= WORTH_TELLING * less:
-        reasons.append(
-            f"{reader.heat_text(rest)} came while the heater would have rested anyway, and made the shop warmer"
+    said = _account(useful, spared, found.whole.night_loss_kwh, reader)
+    rest = found.heater.useful_at_rest_kwh
+    if rest >= WORTH_TELLING * useful:
+        said += (
+            f" {percent(rest / useful)} of the heat of use came while the heater would have rested anyway."
         )
-    return f"Less fuel is spared than heat was of use: {', and '.join(reasons)}." if reasons else ""
+    return said.strip()
+
+
+def _account(useful: float, spared: float, night: float, reader: Reader) -> str:
+    """Return where the heat of use went [kWh]; without amounts where these do not divide it."""
+    shown = [shown_whole(reader.heat(kwh)) for kwh in (useful, spared, night)]
+    kept = shown[0] - shown[1] - shown[2]
+    if reader.heat(spared) < 1.0 or kept < 1:
+        return (
+            "The heater is spared less than the heat of use: what goes back out in the cold hours has to be made up, "
+            "and a shop that the wall makes warmer loses more through walls and roof."
+        )
+    parts = [f"{shown[1]:,} {reader.heat_unit} spared the heater"]
+    if shown[2] >= 1:
+        parts.append(f"{shown[2]:,} {reader.heat_unit} went back out in the cold hours")
+    parts.append(
+        f"the other {kept:,} {reader.heat_unit} made the shop warmer than the heater would have, and went through "
+        "walls and roof in time"
+    )
+    return f"Of the {shown[0]:,} {reader.heat_unit} of use, {', '.join(parts[:-1])}, and {parts[-1]}."
 
 
 def _gave(found: Answers, reader: Reader) -> str:
