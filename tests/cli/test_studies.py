@@ -113,6 +113,9 @@ def test_a_broken_project_and_none_are_one_line(typed: Typed, tmp_path: Path, co
 
 BROKEN = [
     ('[hot]\naccepted = ["fan dead"]\n', "no case is called"),
+    ('[hot]\naccepted_for = [["fan dead", "2026-03-01", "frame"]]\n', "no case is called"),
+    ('[hot]\naccepted_for = [["fans dead", "1 March", "frame"]]\n', "is no date"),
+    ('[hot]\naccepted_for = [["fans dead", "2026-03-01"]]\n', "hot.accepted_for"),
     ('[[variant]]\nname = "x"\n', "is empty"),
     ('[[variant]]\nname = "x"\nchange = "flap"\n', "variant"),
     ('[[switch]]\nname = "c"\nkind = "clock"\n', "needs hours"),

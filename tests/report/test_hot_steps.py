@@ -10,12 +10,14 @@ from fakes import studies
 from fakes.projects import plain, plain_text
 from noonwall.engine.simulate import simulate
 from noonwall.model.file import from_text
+from noonwall.model.project import Hot, Project
 from noonwall.report.hot_document import hot_document
 from noonwall.report.hot_page import findings, hot_page
 from noonwall.report.hot_sheet import touch_words
 from noonwall.report.hot_steps import hot_steps, limits_heat_wall
 from noonwall.report.reader import Reader
 from noonwall.studies.adopt import adopted
+from noonwall.studies.hot import with_accepted
 from noonwall.studies.reliefs import CLEAR, METAL, NO_LIMIT, TALL, WOOL, Relief, relief_changes
 from noonwall.studies.remedies import with_room_limit
 
@@ -30,7 +32,7 @@ def test_what_is_above_a_limit_comes_with_what_lowers_it(reader: Reader) -> None
     assert names[0] == METAL
     assert all(relief["changes"] or relief["by_hand"] for relief in steps["reliefs"])
     assert not any(" K " in relief["told"] for relief in steps["reliefs"]) or reader is METRIC
-    assert {"case", "told", "accepted"} == set(steps["cases"][0])
+    assert {"case", "told", "accepted", "pieces", "needless"} == set(steps["cases"][0])
 
 
 @pytest.mark.parametrize("reader", [METRIC, US])
@@ -137,3 +139,44 @@ def test_the_wall_pays_for_a_room_limit_on_its_fans() -> None:
     limited = with_room_limit(plain())
     assert limits_heat_wall(limited) == bool(plain().fans)
     assert not limits_heat_wall(limited.model_copy(update={"fans": ()}))
+
+
+def _accepting(rows: tuple[tuple[str, str, str], ...]) -> Project:
+    return plain().model_copy(update={"hot": Hot(accepted=("as described",), accepted_for=rows)})
+
+
+def test_what_was_accepted_stays_in_sight_with_day_and_limit() -> None:
+    study, case = studies.hot_of_plain(), "as described"
+    pieces = next(c["pieces"] for c in hot_steps(study, plain(), US)["cases"] if c["case"] == case)
+    project = _accepting(tuple((case, "2026-03-01", piece) for piece in pieces))
+    judged = with_accepted(study, project.hot)
+    steps = hot_steps(judged, project, US)
+    (told,) = steps["accepted"]
+    assert told.startswith("as described: accepted by you on March 1, 2026: ")
+    assert "limit " in told
+    assert told in " ".join(str(hot_page(judged, project, studies.plain_weather(), US)).split())
+    assert next(c for c in steps["cases"] if c["case"] == case)["accepted"]
+    assert case not in {name for name, _, _ in judged.breaches}
+
+
+def test_an_acceptance_counts_for_its_own_pieces_only() -> None:
+    study = studies.hot_of_plain()
+    project = _accepting((("as described", "2026-03-01", "frame (oak)"),))
+    judged = with_accepted(study, project.hot)
+    (told,) = hot_steps(judged, project, US)["accepted"]
+    assert told.endswith("The warning stands.")
+    assert "for frame (oak), not for " in told
+    assert "as described" in {name for name, _, _ in judged.breaches}
+
+
+def test_an_acceptance_of_what_no_longer_gets_too_hot_is_told_as_needless() -> None:
+    study = studies.hot_of_plain()
+    cool = tuple(
+        replace(one, pieces=tuple(replace(heat, hottest_c=20.0) for heat in one.pieces))
+        for one in study.cases
+    )
+    project = _accepting((("as described", "2026-03-01", "frame (softwood)"),))
+    judged = with_accepted(replace(study, cases=cool), project.hot)
+    steps = hot_steps(judged, project, US)
+    assert "for frame (softwood), no longer needed" in steps["accepted"][0]
+    assert [(c["case"], c["needless"]) for c in steps["cases"]] == [("as described", True)]

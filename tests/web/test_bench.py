@@ -133,8 +133,9 @@ def test_a_tick_makes_no_new_study_of_the_hottest_hours(
 def test_a_tick_among_other_tables_is_no_change_of_the_year() -> None:
     ticks = '[hot]\naccepted = ["fans dead"]\n\n'
     broken = '[hot]\naccepted = [\n  "fans dead",\n]\n\n'
-    texts = [f"[site]\na = 1\n\n{hot}[wall]\nb = 2\n" for hot in ("", ticks, broken, "[hot]\n\n")]
-    texts += [f"{texts[0]}\n{hot}" for hot in (ticks, broken, "[hot]\n")]
+    dated = '[hot]\naccepted = ["fans dead"]\naccepted_for = [["fans dead", "2026-03-01", "frame (softwood)"]]\n\n'
+    texts = [f"[site]\na = 1\n\n{hot}[wall]\nb = 2\n" for hot in ("", ticks, broken, dated, "[hot]\n\n")]
+    texts += [f"{texts[0]}\n{hot}" for hot in (ticks, broken, dated, "[hot]\n")]
     about = {Order("year", text, ".", "metric").about for text in texts}
     assert len(about) == 1
 

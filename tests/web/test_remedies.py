@@ -77,7 +77,7 @@ async def test_ticks_are_kept_under_hot_accepted(user: User, bench: Bench) -> No
 async def test_ticks_leave_what_another_window_accepted_meanwhile(user: User, bench: Bench) -> None:
     study, weather = studies.hot_of_plain(), studies.plain_weather()
     page, steps = hot_page(study, plain(), weather, US), hot_steps(study, plain(), US)
-    here, *others = (case["case"] for case in steps["cases"])
+    here, *others = (case["case"] for case in steps["cases"] if case["case"] != "as described")
     assert others
     lay_out(bench, "hot", hot_document(study, weather), page, steps)
     await user.open("/hot")
@@ -92,6 +92,34 @@ async def test_ticks_leave_what_another_window_accepted_meanwhile(user: User, be
     tick.value = False
     user.find("Keep the ticks").click()
     assert bench.desk.project.hot.accepted == ()
+
+
+async def test_normal_working_is_accepted_only_after_a_question(user: User, bench: Bench) -> None:
+    study, weather = studies.hot_of_plain(), studies.plain_weather()
+    usual = "as described"
+    steps = hot_steps(study, plain(), US)
+    told = next(case["told"] for case in steps["cases"] if case["case"] == usual)
+    lay_out(bench, "hot", hot_document(study, weather), hot_page(study, plain(), weather, US), steps)
+    await user.open("/hot")
+    with user:
+        tick = next(e for e in user.find(ui.checkbox).elements if e.text.startswith(usual))
+        tick.value = True
+    user.find("Keep the ticks").click()
+    await user.should_see("This is normal working, not a failure")
+    await user.should_see(
+        f"With everything working as described: {told}.".replace(" °", "\N{NO-BREAK SPACE}°")
+    )
+    assert bench.desk.project.hot.accepted == ()
+    user.find("Leave the warning").click()
+    assert bench.desk.project.hot.accepted == ()
+    assert not tick.value
+    with user:
+        tick.value = True
+    user.find("Keep the ticks").click()
+    user.find("I know it, accept it").click()
+    assert bench.desk.project.hot.accepted == (usual,)
+    pieces = next(case["pieces"] for case in steps["cases"] if case["case"] == usual)
+    assert [row[2] for row in bench.desk.project.hot.accepted_for] == pieces
 
 
 async def test_the_covers_dates_are_taken_over_by_a_button(user: User, bench: Bench) -> None:

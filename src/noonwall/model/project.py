@@ -91,6 +91,13 @@ class Hot(Record):
         doc="cases that no longer make `noonwall hot` end with exit code 1, each word for word as it names them",
         source=ABSENT,
     )
+    accepted_for: tuple[tuple[str, str, str], ...] = word(
+        "accepted_for",
+        (),
+        doc="what an accepted case was accepted for, and when: [case, YYYY-MM-DD, piece], one for each piece; a case "
+        "that has none is accepted for every piece",
+        source=ABSENT,
+    )
 
 
 class Project(Record):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections import Counter
 from functools import partial
 from itertools import pairwise
@@ -439,6 +440,22 @@ def _accepted(project: Project) -> Iterator[Fault]:
         if name not in CASES:
             yield Fault(("hot", "accepted"), f"no case is called {quoted(name)}; there are {_listed(CASES)}")
             break
+    for name, day, _ in project.hot.accepted_for:
+        if name not in CASES:
+            told = f"no case is called {quoted(name)}; there are {_listed(CASES)}"
+        elif _no_date(day):
+            told = f"{quoted(day)} is no date; write it as 2026-03-01"
+        else:
+            continue
+        yield Fault(("hot", "accepted_for"), told)
+        break
+
+
+def _no_date(day: str) -> bool:
+    try:
+        return dt.date.fromisoformat(day).isoformat() != day
+    except ValueError:
+        return True
 
 
 def _variants(project: Project) -> Iterator[Fault]:

@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING
 
 from noonwall.report.blocks import Column, Facts, Row, Table, Title, filled, page_of, words
+from noonwall.report.hot_accepted import accepted_words
 from noonwall.report.hot_lead import SLIGHT_K, case_words, face_of, lead_words
 from noonwall.report.hot_sheet import sheet_blocks, touch_words
 from noonwall.report.hot_steps import ROOM_LIMIT, unsure
@@ -73,6 +74,7 @@ def hot_page(study: HotStudy, project: Project, weather: Weather, reader: Reader
         words([_doubt_words(study, reader)], about="sure"),
         words(_unsure_words(study, reader), about="unsure"),
         words(_verdict(study)),
+        words(accepted_words(study, project, reader), about="accepted"),
         words(_accepting_words(study), about="accepting"),
         words([CAUTION]),
     )
@@ -281,14 +283,12 @@ def _unsure_words(study: HotStudy, reader: Reader) -> list[str]:
 
 
 def _verdict(study: HotStudy) -> list[str]:
-    accepted = [case.case for case in study.cases if case.accepted]
-    seen = f" Accepted in the project: {listed(accepted)}." if accepted else ""
     if not study.breaches:
-        return [f"No published limit is exceeded in a case that is not accepted.{seen}"]
+        return ["No published limit is exceeded in a case that is not accepted."]
     cases = list(dict.fromkeys(case for case, _, _ in study.breaches))
     pieces = list(dict.fromkeys(piece.label for _, piece, _ in study.breaches))
     where = f"{len(cases)} of {len(study.cases)} cases: {listed(cases)}"
-    return [f"Published limits are exceeded in {where}. Pieces: {listed(pieces)}.{seen}"]
+    return [f"Published limits are exceeded in {where}. Pieces: {listed(pieces)}."]
 
 
 def _accepting_words(study: HotStudy) -> list[str]:

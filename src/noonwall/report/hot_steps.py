@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from noonwall.report.hot_accepted import accepted_cases, accepted_words
 from noonwall.report.hot_lead import lead_figures
-from noonwall.report.phrases import kelvins, listed, measure
+from noonwall.report.phrases import kelvins, measure
 from noonwall.studies.reliefs import CLEAR, COVER, METAL, VENT, WOOL, WOOL_M, relief_changes
 from noonwall.studies.remedies import room_limits
 
 if TYPE_CHECKING:
-    from noonwall.assess.hot import CaseHeat
     from noonwall.model.project import Project
     from noonwall.report.reader import Reader
     from noonwall.studies.hot import HotStudy
@@ -38,7 +38,8 @@ def hot_steps(study: HotStudy, project: Project, reader: Reader) -> dict[str, An
              over     what is above a published limit: sentences, none where nothing is
              unsure   what is above a figure that nobody published: sentences
              reliefs  what lowers it, most effective first: name, told, changes (for the project), by_hand
-             cases    failures with something above a published limit: case, told, accepted
+             cases    failures with something above a published limit, and accepted ones, as `accepted_cases`
+             accepted what the project accepts: a sentence for each case, with its figures
     """
     over = _over(study, reader)
     return {
@@ -46,11 +47,8 @@ def hot_steps(study: HotStudy, project: Project, reader: Reader) -> dict[str, An
         "over": over,
         "unsure": unsure(study, reader),
         "reliefs": [_relief(way, study, project, reader) for way in _useful(study)] if over else [],
-        "cases": [
-            {"case": case.case, "told": told, "accepted": case.accepted}
-            for case in study.cases
-            if (told := _told(case, reader))
-        ],
+        "cases": accepted_cases(study, project, reader),
+        "accepted": accepted_words(study, project, reader),
     }
 
 
@@ -90,16 +88,6 @@ def unsure(study: HotStudy, reader: Reader) -> list[str]:
             f"Not a published limit but from memory ({whose}): {look}."
         )
     return said
-
-
-def _told(case: CaseHeat, reader: Reader) -> str:
-    """Return what of a case is above a published limit: "frame (softwood) 130 °C and ..."; empty for nothing."""
-    found = [
-        f"{heat.piece.label} {reader.degrees_text(heat.hottest_c)}"
-        for heat in case.pieces
-        if any(limit.published and heat.hottest_c > limit.value_c for limit in heat.piece.limits)
-    ]
-    return listed(found) if found else ""
 
 
 def _useful(study: HotStudy) -> list[Relief]:

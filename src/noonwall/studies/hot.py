@@ -13,6 +13,7 @@ from noonwall.assess.hot import CaseHeat, Standing, breaches, heat_of, standings
 from noonwall.engine.inside import simulate_inside
 from noonwall.engine.schedule import days_of_run
 from noonwall.engine.simulate import build_case, hang_by_hot_days, simulate, surroundings
+from noonwall.studies.accepting import judged
 from noonwall.studies.failures import failed
 from noonwall.studies.reliefs import relief_runs, relieved
 from noonwall.studies.remedies import changed, covered, framed
@@ -20,7 +21,7 @@ from noonwall.studies.runner import Tell, silent, together
 from noonwall.studies.worst import STEP_S, WorstYear, worst_year
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
 
     from noonwall.assess.pieces import Piece
     from noonwall.climate.weather import Weather
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
     from noonwall.engine.simulate import Case as Numbers
     from noonwall.model.cases import Case
     from noonwall.model.limits import Limit
-    from noonwall.model.project import Project
+    from noonwall.model.project import Hot, Project
     from noonwall.studies.reliefs import Reliefs
     from noonwall.studies.remedies import Days
 
@@ -87,9 +88,10 @@ def hot_study(project: Project, weather: Weather, tell: Tell = silent) -> HotStu
     total = len(jobs) + len(doubted) + relief_runs(dated)
     done = together(jobs, lambda now, _: tell(now, total))
     cases = tuple(
-        heat_of(dated, case, done[2 * i], done[2 * i + 1], case in project.hot.accepted, "week" in case)
+        heat_of(dated, case, done[2 * i], done[2 * i + 1], accepted=False, only_week="week" in case)
         for i, (case, _, _) in enumerate(chosen)
     )
+    cases = judged(cases, project.hot)
     hottest = max(range(len(cases)), key=lambda i: max(heat.hottest_c for heat in cases[i].pieces))
     _, broken, power = chosen[hottest]
     base = cases[hottest]
@@ -117,9 +119,9 @@ def hot_study(project: Project, weather: Weather, tell: Tell = silent) -> HotStu
     )
 
 
-def with_accepted(study: HotStudy, accepted: Sequence[str]) -> HotStudy:
-    """Return a study with these cases, and no others, accepted: no temperature depends on them."""
-    cases = tuple(replace(one, accepted=one.case in accepted) for one in study.cases)
+def with_accepted(study: HotStudy, hot: Hot) -> HotStudy:
+    """Return a study with the cases accepted that a project accepts: no temperature depends on them."""
+    cases = judged(study.cases, hot)
     return replace(study, cases=cases, breaches=breaches(cases))
 
 

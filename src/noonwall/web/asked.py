@@ -20,7 +20,8 @@ READER_UNITS = re.compile(
 )  # a key of the file's head, before any table
 # the ticks of what a builder has thought about, where the page of hottest hours keeps them
 TICKS = re.compile(
-    r"\n*^\[hot\][ \t]*(\n[ \t]*accepted[ \t]*=[ \t]*\[[^\]]*\][ \t]*)?(?=\n*(\[|\Z))", re.MULTILINE
+    r"\n*^\[hot\][ \t]*(\n[ \t]*accepted(_for)?[ \t]*=[ \t]*\[([^\[\]]|\[[^\[\]]*\])*\][ \t]*)*(?=\n*(\[|\Z))",
+    re.MULTILINE,
 )
 Option = str | int | float | bool | None
 

@@ -60,7 +60,7 @@ def hot() -> Question:
         lambda study, m, r: hot_page(study, m.project, m.weather, r),
         lambda study, m, r: {"hot": lambda form: hot_picture(study, m.project, m.weather, r, form)},
         fit=lambda study: not study.breaches,
-        judged=lambda study, m: with_accepted(study, m.project.hot.accepted),
+        judged=lambda study, m: with_accepted(study, m.project.hot),
         more=lambda study, m, r: hot_steps(study, m.project, r),
     )
 

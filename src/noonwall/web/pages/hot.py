@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import html
+import time
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from nicegui import ui
 
-from noonwall.model.edit import set_value
+from noonwall.report.phrases import listed
+from noonwall.studies.accepting import write_accepted
 from noonwall.units import in_both
-from noonwall.web.frame import frame
+from noonwall.web.frame import frame, named
 from noonwall.web.parts.adopting import put_in
 from noonwall.web.parts.answer import answer_card, caution, pictures, what_is_this
 from noonwall.web.parts.chart import COLD, FEW, HEAT, WRAPPED, bars, chart
@@ -20,7 +22,7 @@ from noonwall.web.parts.laid import about, sentences, shown, tables, words
 from noonwall.web.parts.wording import together
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Sequence
 
     from noonwall.report.reader import Reader
     from noonwall.web.asked import Answer
@@ -31,6 +33,11 @@ TOLD = {
 }
 
 
+SMOULDER = (
+    "Wood that stays hot for years can begin to smoulder at far lower temperatures than fresh wood. Keep "
+    "wood out of the hot zone; fire separation is for the local code and licensed trades to decide."
+)
+DESCRIBED = "as described"
 # Above a published limit, above a figure from memory: class and sign of the cell.
 MARKS = {"published": (' class="nw-over"', " *"), "memory": (' class="nw-perhaps"', " †")}
 
@@ -41,10 +48,7 @@ def register(bench: Bench) -> None:
     @ui.page("/hot", title="Hottest hours - noonwall")
     def page() -> None:
         with frame(bench, "/hot", "The hottest hours, and when something fails"):
-            caution(
-                "Wood that stays hot for years can begin to smoulder at far lower temperatures than fresh wood. Keep "
-                "wood out of the hot zone; fire separation is for the local code and licensed trades to decide."
-            )
+            caution(SMOULDER)
             what_is_this(
                 "What is this, and what is normal?",
                 "Each piece of the wall in the worst credible hours of each month: clear sky, no wind, a hot day, "
@@ -60,8 +64,9 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
         if not answer.fit:
             ui.html('<span class="nw-tag nw-bad">A published limit is exceeded in a case you have not '
                     "marked as accepted</span>", sanitize=False)  # fmt: skip
+        _accepted(answer.more["accepted"])
         ui.html(few_figures(answer.more["lead"]), sanitize=False).classes("w-full")
-        elsewhere = ["days", "sheet", "sure", "unsure", "accepting"]
+        elsewhere = ["days", "sheet", "sure", "unsure", "accepting", "accepted"]
         words(answer.blocks, [*elsewhere, *(["combustible"] if answer.more["over"] else [])])
     _steps(bench, answer)
     with ui.card().classes("nw-card"):
@@ -118,33 +123,73 @@ def _relief(bench: Bench, relief: dict[str, Any]) -> None:
             ui.html(f'<p class="nw-soft">{told}</p>', sanitize=False)
 
 
+def _accepted(lines: Sequence[str]) -> None:
+    """Show what was accepted, in every visit anew: a tick puts no warning out of sight."""
+    for line in lines:
+        ui.html(f'<p class="nw-member"><b>{html.escape(together(line))}</b></p>', sanitize=False).classes(
+            "w-full"
+        )
+
+
 def _accepting(bench: Bench, cases: Sequence[dict[str, Any]]) -> None:
     """Show a tick for each failure with something above a limit, and the button that keeps the ticks."""
     ui.html("<h2>Cases you have thought about and live with</h2>", sanitize=False)
-    ui.html('<p class="nw-soft nw-told">A tick changes no temperature: it only says that you know of it, and ends the '
-            "warning for that case. In the project file it stands under [hot], accepted. Whether a wall may be "
-            "built so is for the local code and licensed trades to say.</p>", sanitize=False)  # fmt: skip
+    ui.html('<p class="nw-soft nw-told">A tick changes no temperature: it only says that you know of it. It counts for '
+            "the pieces named beside it, with today's date; another piece, or another material, asks anew. In the "
+            "project file it stands under [hot]. Whether a wall may be built so is for the local code and licensed "
+            "trades to say.</p>", sanitize=False)  # fmt: skip
     ticks = {
         case["case"]: ui.checkbox(together(f"{case['case']}: {case['told']}"), value=case["accepted"])
         for case in cases
     }
     drawn = {case["case"]: bool(case["accepted"]) for case in cases}
+    pieces = {case["case"]: list(case["pieces"]) for case in cases}
 
     def keep() -> None:
         turned = {case: bool(tick.value) for case, tick in ticks.items() if bool(tick.value) != drawn[case]}
-        now = with_turned(bench.desk.project.hot.accepted, turned)
-        told = f"lived with: {', '.join(now) or 'no case'}"
-        if change(bench, lambda text: set_value(text, "hot.accepted", now or None), told):
+        usual = next((case for case in cases if case["case"] == DESCRIBED and turned.get(DESCRIBED)), None)
+        if usual is None:
+            written(turned)
+            return
+        _ask_first(usual["told"], lambda: written(turned), left)
+
+    def left() -> None:
+        ticks[DESCRIBED].set_value(False)
+
+    def written(turned: dict[str, bool]) -> None:
+        now = {case: pieces[case] if yes else None for case, yes in turned.items()}
+        yes = listed([case for case, ticked in turned.items() if ticked])
+        told = f"lived with: {yes}" if yes else f"no longer lived with: {listed(list(turned)) or 'no case'}"
+        day = time.strftime("%Y-%m-%d")
+        if turned and change(bench, lambda text: write_accepted(text, now, day), told):
             drawn.update(turned)
 
     with ui.row():
         ui.button("Keep the ticks", icon="check", on_click=keep).props("outline").classes("nw-plain")
 
 
-def with_turned(accepted: Sequence[str], turned: Mapping[str, bool]) -> list[str]:
-    """Return accepted cases with the ticks that were turned here; what another window did meanwhile stays."""
-    left = [case for case in accepted if turned.get(case, True)]
-    return [*left, *(case for case, yes in turned.items() if yes and case not in left)]
+def _ask_first(told: str, yes: Callable[[], None], no: Callable[[], None]) -> None:
+    """Ask before normal working is accepted: nothing has to fail for it to come."""
+
+    def answered(then: Callable[[], None]) -> None:
+        then()
+        dialog.close()
+
+    with ui.dialog() as dialog, ui.card().classes("nw-card nw-dialog"):
+        ui.html("<h2>This is normal working, not a failure</h2>", sanitize=False)
+        ui.label(together(f"With everything working as described: {told}.")).classes("text-weight-bold")
+        ui.label(SMOULDER)
+        ui.label(
+            "Accepting it makes nothing cooler. It stays on this page as accepted by you, with today's date."
+        )
+        with ui.row():
+            ui.button("Leave the warning", on_click=lambda: answered(no)).classes("nw-strong")
+            ui.button("I know it, accept it", on_click=lambda: answered(yes)).props("outline").classes(
+                "nw-plain"
+            )
+    named(dialog, "Accept normal working?")
+    dialog.on("hide", dialog.delete)
+    dialog.open()
 
 
 def peak_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
