@@ -12,6 +12,7 @@ from nicegui.events import handle_event
 
 from fakes.pages import answered
 from fakes.worker import IdleWorker, NearWorker
+from noonwall.engine.simulate import simulate
 from noonwall.model.edit import remove_item, set_value
 from noonwall.model.rearrange import place_of, things
 from noonwall.studies.sunlight import sunlight
@@ -261,7 +262,12 @@ async def test_a_saw_cut_is_tried_and_undone(
     assert set(first).isdisjoint(things(bench.desk.project))
     await user.should_see("taken out, on trial.")
     await user.should_see("hours before,")
-    await user.should_see("Calculating the year with the cut")
+    await user.should_see("Calculating the year with the cut, 1 of 2")
+    study(monkeypatch, "year", lambda m, _tell: simulate(m.project, m.weather, 3600))
+    bench.quick = NearWorker()
+    bench.result("year").ask()
+    await user.should_see("The whole year, January to December. The order of cuts counts", retries=300)
+    await user.should_see("with the cut</th>")
     user.find("Undo this cut").click()
     assert bench.desk.text == before
     await user.should_see("no longer on trial")

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from noonwall.report.cuts_page import fuel_and_money, hidden_words
 from noonwall.report.reader import percent
+from noonwall.report.sun_tables import season_text
 from noonwall.report.sun_words import subjects
 
 if TYPE_CHECKING:
@@ -99,6 +101,8 @@ def cuts_series(found: Cuts, project: Project, reader: Reader) -> Data:
             for step in found.steps
         ],
         "heated": project.shop.heater is not None,
+        "counted": f"The order of cuts counts heat of {season_text(found.now.season)} alone",
+        "turned": any(a.gain.worth < b.gain.worth for a, b in pairwise(found.steps)),
         "less": [
             {
                 "name": cost.name,

@@ -29,8 +29,9 @@ Options = tuple[tuple[str, Option], ...]
 class Result:
     """The last answer to one question, and what is being done about a newer one."""
 
-    def __init__(self, bench: Bench, question: str, options: Options) -> None:
+    def __init__(self, bench: Bench, question: str, options: Options, text: str | None = None) -> None:
         self.bench, self.question, self.options = bench, question, options
+        self.text = text  # of a project that it is asked about in place of the one on the desk
         self.answer: Answer | None = None
         self.before: Answer | None = None  # the answer to the project before its last change
         self.refused: str | None = None  # why there is no newer answer, in one line
@@ -48,7 +49,8 @@ class Result:
         """Return what would be asked now."""
         bench, desk = self.bench, self.bench.desk
         return Order(
-            self.question, desk.text, str(desk.folder), bench.reader.system, self.options,
+            self.question, desk.text if self.text is None else self.text, str(desk.folder),
+            bench.reader.system, self.options,
             bench.stamp if self.question in READS else 0.0, bench.learned if self.question in LEARNED else 0.0,
             desk.files,
         )  # fmt: skip

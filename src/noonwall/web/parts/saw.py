@@ -12,8 +12,8 @@ from noonwall.errors import NoonwallError
 from noonwall.model.rearrange import write_sawn
 from noonwall.report.key_figures import key_figures
 from noonwall.report.site_light import day_light
+from noonwall.web.bench import Result
 from noonwall.web.frame import named, refuse
-from noonwall.web.parts.described import tiles
 from noonwall.web.parts.field import follow
 from noonwall.web.parts.form import change
 
@@ -21,8 +21,38 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from noonwall.model.project import Project
+    from noonwall.report.reader import Reader
     from noonwall.web.bench import Bench
     from noonwall.web.parts.site_stage import Stage
+
+
+class Year:
+    """The year of a project as it was before something was tried, calculated where it was not known."""
+
+    def __init__(self, bench: Bench, text: str) -> None:
+        now = bench.result("year")
+        self.known = None if now.answer is None or now.old else now.answer.document
+        self.result = Result(bench, "year", (), text)
+
+    @property
+    def document(self) -> dict[str, Any] | None:
+        """Return the year's document, None while it is not known."""
+        if self.known is not None or self.result.answer is None:
+            return self.known
+        return self.result.answer.document
+
+    def follow(self, call: Callable[[], None]) -> Callable[[], None]:
+        """Have it calculated, and ``call`` called as that goes on; returns what ends it."""
+        if self.document is not None:
+            return lambda: None
+        end = self.result.watch(call)
+
+        def leave() -> None:
+            end()
+            if self.result.running and not self.result.watched:
+                self.result.leave()
+
+        return leave
 
 
 @dataclass(frozen=True)
@@ -31,7 +61,7 @@ class Tried:
 
     told: str
     before: Project
-    year_before: dict[str, Any] | None  # the year's document, None where it was not known yet
+    year_before: Year  # the year without it
     text: str  # of the project file with it made
     what: str  # "cut", "change"
 
@@ -42,6 +72,7 @@ class Saw:
     def __init__(self, bench: Bench, stage: Stage, what: str = "cut") -> None:
         self.bench, self.stage, self.what = bench, stage, what
         self.tried: Tried | None = None
+        self.counted = ""  # what the figures beside the buttons count, where it is not the year
 
     @property
     def on_trial(self) -> Tried | None:
@@ -65,16 +96,16 @@ class Saw:
         place = _place()
 
         def try_it() -> None:
-            bench, year = self.bench, self.bench.result("year")
-            known = None if year.answer is None or year.old else year.answer.document
-            before: list[Project] = []
+            bench = self.bench
+            before: list[tuple[Project, Year]] = []
 
             def noted(text: str) -> str:
-                before[:] = [bench.desk.project]
+                before[:] = [(bench.desk.project, Year(bench, text))]
                 return edit(text)
 
             if change(bench, noted, told, by_name=True):
-                self.tried = Tried(told, before[0], known, bench.desk.text, self.what)
+                project, year = before[0]
+                self.tried = Tried(told, project, year, bench.desk.text, self.what)
                 self._show_in(place)
 
         button.on_click(try_it)
@@ -110,6 +141,12 @@ class Saw:
             )
             named(back, f"Undo: {tried.told}")
         client = ui.context.client
+        ends: list[Callable[[], None]] = []
+        asked: list[Year] = []
+
+        def end() -> None:
+            while ends:
+                ends.pop()()
 
         def show() -> None:
             if place.is_deleted or said.is_deleted:
@@ -124,9 +161,14 @@ class Saw:
                 for part in (sun, figures, back):
                     part.set_visibility(there)
                 if there:
-                    figures.set_content(_year(self.bench, tried))
+                    figures.set_content(_year(self.bench, tried, self.counted))
+            if not there:
+                end()
+            elif not asked and not (year.running or year.old or year.answer is None):
+                asked.append(tried.year_before)
+                ends.append(tried.year_before.follow(show))  # after the year that every page waits for
 
-        end = year.watch(show)
+        ends.append(year.watch(show))
         client.on_delete(end)
         follow(self.bench, said, show)
 
@@ -146,18 +188,36 @@ def _sun_words(stage: Stage, tried: Tried, after: Project) -> str:
     )
 
 
-def _year(bench: Bench, tried: Tried) -> str:
-    """Return the year's figures with the cut and what it changed in them, or that they are being calculated."""
-    year = bench.result("year")
-    if year.refused is not None:
-        return f'<p class="nw-bad">{html.escape(year.refused)}</p>'
+def _year(bench: Bench, tried: Tried, counted: str) -> str:
+    """Return the year before the trial and with it, or which of the two is being calculated."""
+    year, before = bench.result("year"), tried.year_before
+    refused = year.refused or (None if before.document is not None else before.result.refused)
+    if refused is not None:
+        return f'<p class="nw-bad">{html.escape(refused)}</p>'
     if year.answer is None or year.old or year.running:
-        return f"<p>Calculating the year with the {tried.what} ...</p>"
-    told = (
-        ""
-        if tried.year_before
-        else f'<p class="nw-small">The year before the {tried.what} was not calculated yet.</p>'
+        far = "" if before.document is not None else ", 1 of 2"
+        return f"<p>Calculating the year with the {tried.what}{far} ...</p>"
+    if before.document is None:
+        return f"<p>Calculating the year before the {tried.what}, 2 of 2, to set the two side by side ...</p>"
+    return _before_and_after(before.document, year.answer.document, tried.what, counted, bench.reader)
+
+
+def _before_and_after(
+    before: dict[str, Any], after: dict[str, Any], what: str, counted: str, reader: Reader
+) -> str:
+    """Return two years side by side as HTML; ``counted`` says what the list on the page counts otherwise."""
+    rows = []
+    for was, now in zip(key_figures(before, None, reader), key_figures(after, before, reader), strict=True):
+        good = {True: "nw-good", False: "nw-bad", None: "nw-soft"}[now.better]
+        word = {True: ", better", False: ", worse", None: ""}[now.better]
+        cells = "".join(f"<td>{html.escape(cell)}</td>" for cell in (was.value, now.value))
+        rows.append(
+            f'<tr><th scope="row">{html.escape(now.name)}</th>{cells}'
+            f'<td class="{good}">{html.escape(now.change)}{word}</td></tr>'
+        )
+    return (
+        f'<div class="nw-table" tabindex="0" role="region" aria-label="The year before the {what} and with it">'
+        f'<table class="nw-grid"><caption>The whole year, January to December. {html.escape(counted)}</caption><thead>'
+        f'<tr><th scope="col">In the year</th><th scope="col">before</th><th scope="col">with the {what}</th>'
+        f'<th scope="col">change</th></tr></thead><tbody>{"".join(rows)}</tbody></table></div>'
     )
-    figures = key_figures(year.answer.document, tried.year_before, bench.reader)
-    head = f'<p class="nw-small">The year with the {tried.what}, and what it changed:</p>'
-    return f"{head}{tiles(figures, faded=False)}{told}"

@@ -165,6 +165,7 @@ def takers_months(more: dict[str, Any], reader: Reader) -> dict[str, Any]:
 def _cuts(saw: Saw, result: Result, answer: Answer) -> None:
     del result
     more = answer.more
+    saw.counted = f"{more['counted']}, so its figures are smaller."
     words(answer.blocks, ["pairs", "notes", "care"])
     if more["steps"]:
         chart(cuts_bars(more), "Gain of each cut in the best order, and the running total", "280px")
@@ -175,6 +176,11 @@ def _cuts(saw: Saw, result: Result, answer: Answer) -> None:
             else "no heater is described, so no fuel is told"
         )
         ui.label(f"Each line tells what a cut gains after all above it, {spared}.").classes("nw-soft")
+        if more["turned"]:
+            ui.label(
+                "A later cut may gain more than an earlier one: only once the earlier is made does the sun come as "
+                "far as it. Made first it would gain less."
+            ).classes("nw-soft")
         saw.still()
         with ui.element("ol").classes("nw-cuts"):
             for step in more["steps"]:
@@ -201,8 +207,8 @@ def _cuts(saw: Saw, result: Result, answer: Answer) -> None:
 def cuts_bars(more: dict[str, Any]) -> dict[str, Any]:
     """Return the chart of gains by cut."""
     return {
-        "xAxis": {"type": "category", "data": [" + ".join(step["names"]) for step in more["steps"]],
-                  "axisLabel": {"interval": 0, "rotate": 30, "width": 90, "overflow": "truncate"}},
+        "xAxis": {"type": "category", "data": ["\n+ ".join(step["names"]) for step in more["steps"]],
+                  "axisLabel": {"interval": 0, "width": 74, "overflow": "break", "lineHeight": 15}},
         "yAxis": {"type": "value", "name": more["unit"]},
         "series": [
             bars("this cut", [step["gain"] for step in more["steps"]], HEAT),
