@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -26,6 +27,9 @@ if TYPE_CHECKING:
     HeatBeside = list[tuple[str, str, str, str]]  # what, now, with what was learned, how much more
 
 
+MOST_STATES = 2  # of the project that one question's studies are kept of: a study may hold a year at every step
+
+
 @lru_cache(maxsize=2)
 def _read(text: str, folder: str, _files: Marks) -> tuple[Project, Weather]:
     from noonwall.climate.load import load_weather
@@ -39,10 +43,22 @@ def _weather(text: str, folder: str) -> tuple[Project, Weather]:
     return _read(text, folder, marks_of(text, Path(folder)))
 
 
-@lru_cache(maxsize=6)
-def _found(_about: tuple[object, ...]) -> list[Any]:
-    """Return the drawer in which the study of an order is kept: empty, or with the one study in it."""
-    return []
+class _Drawers:
+    """What was studied: of each question the latest states asked about, so that none pushes another's out."""
+
+    def __init__(self) -> None:
+        self._of: defaultdict[str, dict[tuple[object, ...], list[Any]]] = defaultdict(dict)
+
+    def of(self, order: Order) -> list[Any]:
+        """Return the drawer in which the study of an order is kept: empty, or with the one study in it."""
+        drawers = self._of[order.question]
+        drawer = drawers[order.about] = drawers.pop(order.about, [])  # the latest asked stands last
+        while len(drawers) > MOST_STATES:
+            del drawers[next(iter(drawers))]
+        return drawer
+
+
+FOUND = _Drawers()
 
 
 @lru_cache(maxsize=2)
@@ -52,7 +68,7 @@ def _lesson(_about: tuple[object, ...]) -> list[Any]:
 
 
 def _drawer(order: Order) -> list[Any]:
-    return _lesson(order.about) if order.question == "learn" else _found(order.about)
+    return _lesson(order.about) if order.question == "learn" else FOUND.of(order)
 
 
 def answer(order: Order, tell: Tell) -> Answer:
