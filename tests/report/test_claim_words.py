@@ -9,9 +9,10 @@ import pytest
 
 from noonwall.errors import UnitError
 from noonwall.logs.claim import Beside, hold
+from noonwall.logs.worth import Worth
 from noonwall.model.file import from_text
 from noonwall.model.templates import demo_text
-from noonwall.report.claim_words import claim_rows, claim_sentences, refuse_other_than_a_year
+from noonwall.report.claim_words import claim_rows, claim_sentences, claim_verdict, refuse_other_than_a_year
 from noonwall.report.heat_typed import MOST_LETTERS, claim_examples, heat_typed
 from noonwall.report.reader import Reader
 
@@ -100,6 +101,83 @@ def test_the_shops_own_heater_burns_its_fuel_as_it_is_described() -> None:
     assert found.kwh == pytest.approx(10 * 26.80 * 0.5) and "your heater's" in str(found.how)
 
 
+@pytest.mark.parametrize(
+    ("written", "number", "unit"),
+    [
+        ("I saved 200 gallons", 200.0, 26.80),
+        ("saved about 200 gallons last winter", 200.0, 26.80),
+        ("200 gal less", 200.0, 26.80),
+        ("about 2 cords", 2.0, None),
+        ("a cord of wood", 1.0, None),
+        ("half a cord", 0.5, None),
+        ("1 1/2 cords", 1.5, None),
+        ("Two cords of wood", 2.0, None),
+    ],
+)
+def test_words_around_an_amount_are_understood_and_a_bare_one_is_the_shops_fuel(
+    written: str, number: float, unit: float | None
+) -> None:
+    heater = from_text(demo_text(), "demo").shop.heater
+    assert heater is not None
+    found = heat_typed(written, Reader("us"), heater)
+    assert found.kwh == pytest.approx(
+        number * (5861.0 * 0.60 if unit is None else unit * heater.efficiency), rel=1e-6
+    )
+    assert found.saved and ("taken as propane, the shop's fuel" in str(found.how)) is (unit is not None)
+
+
+def test_only_fuel_and_what_is_said_to_be_saved_is_a_saving() -> None:
+    assert not heat_typed("4350 kWh", Reader()).saved and not heat_typed("15 million Btu", Reader()).saved
+    assert heat_typed("I saved 4350 kWh", Reader()).saved and heat_typed("2 cords", Reader()).saved
+
+
+@pytest.mark.parametrize("system", ["metric", "us"])
+def test_examples_begin_with_the_shops_own_fuel(system: Literal["metric", "us"]) -> None:
+    heater = from_text(demo_text(), "demo").shop.heater
+    assert heater is not None
+    assert claim_examples(Reader(system), heater).startswith("Or with its unit: 50 gallons of propane, ")
+    with pytest.raises(UnitError, match="such as 50 gallons of propane, 15 million Btu or 4350 k"):
+        heat_typed("apples", Reader(system), heater)
+    wood = heater.model_copy(update={"fuel": "cordwood", "price_unit": None})
+    assert claim_examples(Reader("us"), wood).startswith("Or with its unit: 2 cords of wood, ")
+
+
+def spared(kwh: float) -> Beside:
+    """A wall that was calculated to bring 2,200 kWh, of which 2,000 were measured give or take 400."""
+    return replace(known(), spared=Worth("propane", kwh, kwh / 21.44, "gallon", None, 0.8))
+
+
+@pytest.mark.parametrize(
+    ("kwh", "verdict", "said"),
+    [
+        (5000.0, "refused", "cannot be true"),
+        (
+            2200.0,
+            "possible by the sun, but more than the wall saves",
+            "the claim is more",
+        ),  # in the span of heat
+        (1000.0, "possible", "between 34 gallons and 51 gallons, so it may well be true"),
+        (300.0, "possible by the sun, but less than the wall saves", "the claim is less"),
+    ],
+)
+def test_fuel_saved_is_held_against_what_the_wall_saves(kwh: float, verdict: str, said: str) -> None:
+    # By hand: 1,000 kWh calculated, 2,000 of 2,200 came in: 909 kWh, less 20 %: 727 kWh, 34 gallons of 21.44 kWh.
+    claim = replace(hold(kwh, SUN_KWH), saved=True)
+    assert claim_verdict(claim, spared(1000.0)) == verdict
+    told = claim_sentences(claim, spared(1000.0), Reader())
+    assert any(said in line for line in told)
+    if not claim.refused:
+        assert "the wall saved 47 gallons of propane" in told[0] and "by the readings 91 %" in told[0]
+
+
+def test_a_saving_that_is_not_known_is_never_called_likely() -> None:
+    claim = replace(hold(1000.0, SUN_KWH), saved=True)
+    assert claim_verdict(claim, known()) == "possible by the sun; what the wall saves is not known"
+    assert "no heater" in claim_sentences(claim, known(), Reader())[0]
+    assert "saved the heater nothing" in claim_sentences(claim, spared(-5.0), Reader())[0]
+    assert claim_verdict(claim, spared(-5.0)) == "possible by the sun, but more than the wall saves"
+
+
 def test_what_has_no_plural_is_told_without() -> None:
     assert str(heat_typed("5 m3 of natural gas", Reader()).how).startswith("5 m3 of natural gas")
     assert str(heat_typed("2 tons of pellets", Reader()).how).startswith("2 short tons of pellets")
@@ -156,6 +234,6 @@ def test_the_claim_stands_beside_what_was_measured_and_calculated(system: str) -
 def test_every_example_of_a_claim_reads(system: Literal["metric", "us"]) -> None:
     told = claim_examples(Reader(system))
     listed, yearly = told.removeprefix("Or with its unit: ").split("; a year's figure as ")
-    for example in [*listed.split(", "), yearly.strip("'.")]:
+    for example in [*listed.split(", "), yearly.split("'")[1]]:
         assert heat_typed(example, Reader(system)).kwh > 0.0
     assert ("GJ" in told) == (system == "metric")

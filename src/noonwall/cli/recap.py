@@ -73,11 +73,12 @@ def _looked_back(
     described: Project, folder: object, first: str | None, last: str | None, claim: str | None
 ) -> Recap:
     """Return the recap, telling what takes time."""
+    from dataclasses import replace
     from pathlib import Path
 
     from noonwall.cli.progress import calculator, told
     from noonwall.logs.errors import ReadingsError
-    from noonwall.logs.recap import recap
+    from noonwall.logs.recap import held_against, recap
     from noonwall.logs.store import FILE, Store
     from noonwall.report.claim_words import refuse_other_than_a_year
     from noonwall.report.heat_typed import heat_typed
@@ -90,10 +91,12 @@ def _looked_back(
             f"{place}: no readings are kept yet; `noonwall readings add {place} FILE` reads some"
         )
     with Store(place) as store, calculator("recap"), told("looking back"):
-        found = recap(described, store, first, last, None if typed is None else typed.kwh)
-    if typed is not None and typed.yearly:
+        found = recap(described, store, first, last)
+    if typed is None:
+        return found
+    if typed.yearly:
         refuse_other_than_a_year(found.period.days)
-    return found
+    return replace(found, claim=held_against(found, typed.kwh, saved=typed.saved))
 
 
 def _draw(found: Recap, described: Project, path: str, system: str) -> None:

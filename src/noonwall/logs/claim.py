@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from noonwall.logs.worth import Worth
 
 TAKES_UP_SHARE = (
     0.70  # of the sun on a twin-wall glazing before a dark wall, at best; common practice, no source
@@ -10,6 +14,10 @@ TAKES_UP_SHARE = (
 USUAL_SHARE = (
     0.60  # heat over sun that well-built walls do not pass over a season; common practice, no source
 )
+LEAST_ERROR_SHARE = (
+    0.1  # of a calculated saving, however well the heat was measured; common practice, no source
+)
+UNMEASURED_ERROR_SHARE = 0.35  # of a calculated saving where no heat was measured; common practice, no source
 
 
 @dataclass(frozen=True)
@@ -18,6 +26,7 @@ class Claim:
 
     ``share``    heat over sun that fell on the wall;  ``limit``  share that the absorber takes up
     ``verdict``  "refused" (it breaks the energy balance), "doubtful", "possible"
+    ``saved``    said of heat that the heater did not have to give, not of heat that came in
     """
 
     heat_kwh: float
@@ -26,6 +35,7 @@ class Claim:
     limit: float
     verdict: str
     why: str
+    saved: bool = False
 
     @property
     def refused(self) -> bool:
@@ -41,6 +51,8 @@ class Beside:
     ``calculated_kwh``   what it makes of the whole period, by the weather that was
     ``most_kwh``         what glazing and absorber take up of the sun: no more can come out
     ``usual_kwh``        what well-built walls do not pass
+    ``spared``           what the heater burned less than without the wall, calculated for the weather that was; None
+                         where nobody asked, or there is no heater
     """
 
     days: int
@@ -51,6 +63,7 @@ class Beside:
     calculated_kwh: float
     most_kwh: float
     usual_kwh: float
+    spared: Worth | None = None
 
     @property
     def low_kwh(self) -> float:
@@ -61,6 +74,33 @@ class Beside:
     def high_kwh(self) -> float:
         """Most that came in over the whole period, by readings and engine."""
         return self.measured_kwh + self.unmeasured_kwh + self.error_kwh
+
+    @property
+    def by_readings_share(self) -> float:
+        """Heat that came in by the readings over what the engine makes of the same weather; 1 where nothing tells."""
+        came = self.measured_kwh + self.unmeasured_kwh
+        return came / self.calculated_kwh if min(came, self.calculated_kwh, self.known_share) > 0.0 else 1.0
+
+    def spared_span_kwh(self) -> tuple[float, float]:
+        """Return least and most that the heater was spared.
+
+        No reading tells it: it is calculated, and taken to be as far off as the heat that came in was.
+        """
+        calculated = max(self.spared.heat_kwh, 0.0) if self.spared is not None else 0.0
+        came = self.measured_kwh + self.unmeasured_kwh
+        told = came > 0.0 and self.known_share > 0.0
+        error = max(LEAST_ERROR_SHARE, self.error_kwh / came) if told else UNMEASURED_ERROR_SHARE
+        scaled = calculated * self.by_readings_share
+        return min(calculated, max(0.0, scaled * (1.0 - error))), max(
+            calculated * (1.0 + LEAST_ERROR_SHARE), scaled * (1.0 + error)
+        )
+
+    def fits(self, claim: Claim) -> bool | None:
+        """Return whether a claim lies in the span of its kind: of saving or of heat; None where none is known."""
+        if claim.saved and self.spared is None:
+            return None
+        low, high = self.spared_span_kwh() if claim.saved else (self.low_kwh, self.high_kwh)
+        return low <= claim.heat_kwh <= high and (not claim.saved or high > 0.0)
 
 
 def hold(heat_kwh: float, sun_kwh: float, takes_up_share: float = TAKES_UP_SHARE) -> Claim:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -14,6 +14,7 @@ from noonwall.logs.claim import USUAL_SHARE, Beside, Claim, hold
 from noonwall.logs.errors import ReadingsError
 from noonwall.logs.links import known_kwh
 from noonwall.logs.period import DAY_S, STEP_S, Period, period_of
+from noonwall.logs.runs import spared_kwh
 from noonwall.logs.weather_of import Lived, lived_weather
 from noonwall.logs.worth import (
     SAME_INSTRUMENTS_SHARE,
@@ -195,17 +196,22 @@ def _written(store: Store, clock_h: float) -> str | None:
     return str(np.datetime64(int(file.stat().st_mtime + 3600.0 * clock_h), "s").astype("datetime64[D]"))
 
 
-def held_against(found: Recap, claim_kwh: float) -> Claim:
+def held_against(found: Recap, claim_kwh: float, *, saved: bool = False) -> Claim:
     """Hold a figure against the sun that fell on the wall in a recap's time.
 
+    saved   it is said of heat that the heater did not have to give
     Raises  ProjectError when no sun fell on it
     """
-    return _held(claim_kwh, found.chain, taken_up_share(found.chain))
+    return replace(_held(claim_kwh, found.chain, taken_up_share(found.chain)), saved=saved)
 
 
 def beside(found: Recap, claim: Claim) -> Beside:
-    """Return what a claim over a recap's whole time is set beside."""
-    whole = found.whole
+    """Return what a claim over a recap's whole time is set beside; of a saving, the saving calculated for it too."""
+    whole, at = found.whole, found.chain.scene
+    heater = at.project.shop.heater
+    spared = None
+    if claim.saved and heater is not None:
+        spared = worth_of(spared_kwh(at, found.chain.own_weather), heater)
     return Beside(
         days=found.period.days,
         known_share=whole.known_share,
@@ -215,6 +221,7 @@ def beside(found: Recap, claim: Claim) -> Beside:
         calculated_kwh=found.whole_expected_kwh,
         most_kwh=claim.limit * claim.sun_kwh,
         usual_kwh=min(USUAL_SHARE, claim.limit) * claim.sun_kwh,
+        spared=spared,
     )
 
 

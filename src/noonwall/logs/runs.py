@@ -17,6 +17,7 @@ from noonwall.engine.simulate import (
     hang_by_hot_days,
     run,
     surroundings,
+    without_wall,
 )
 from noonwall.logs.period import DAY_S, STEP_S
 
@@ -83,6 +84,15 @@ def ran(at: Scene, case: Case | None = None) -> Run:
         n.BACKUP, n.USEFUL,
     )  # fmt: skip
     return Run(*(np.ascontiguousarray(out[:, column]) for column in columns))
+
+
+def spared_kwh(at: Scene, own: Run) -> float:
+    """Return how much less heat the heater gave over the period than in the same shop without the wall [kWh].
+
+    own  the scene's own run
+    """
+    alone = ran(at, without_wall(at.project, at.around, at.case))
+    return kwh(alone.backup_w - own.backup_w)
 
 
 def whole(at: Scene, values: Floats, before: float) -> Floats:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from noonwall.logs.recap import beside
 from noonwall.report.blocks import Column, Facts, Row, Table, Title, filled, page_of, words
-from noonwall.report.claim_words import claim_rows, claim_sentences
+from noonwall.report.claim_words import claim_rows, claim_sentences, claim_verdict
 from noonwall.report.phrases import clocked
 from noonwall.report.reader import grouped, name_of, percent
 from noonwall.report.recap_document import recap_document
@@ -229,7 +229,7 @@ def _priced(worth: Worth, currency: str) -> str:
 
 
 def _claim(claim: Claim, known: Beside, reader: Reader) -> Table:
-    head = f"Claim of {reader.heat_text(claim.heat_kwh)}: {claim.verdict}: {claim.why}."
+    head = f"Claim of {reader.heat_text(claim.heat_kwh)}: {claim_verdict(claim, known)}: {claim.why}."
     told = tuple(filled(text, width=WIDTH) for text in (head, *claim_sentences(claim, known, reader)))
     rows = (
         Row(f"  {what}", (heat, f"{share} of the sun"))

@@ -115,19 +115,23 @@ def _taught(project: Project, folder: Path) -> Project:
     return with_learned(project, read(folder))
 
 
-def claim_of(order: Order, heat_kwh: float, tell: Tell) -> dict[str, Any]:
-    """Hold a figure against the sun of the time that a recap's order is about; "rows" set it beside what is known."""
+def claim_of(order: Order, heat_kwh: float, saved: bool, tell: Tell) -> dict[str, Any]:
+    """Hold a figure against the sun of the time that a recap's order is about; "rows" set it beside what is known.
+
+    saved   it is said of heat that the heater did not have to give, not of heat that came in
+    """
     from dataclasses import asdict
 
     from noonwall.logs.recap import beside, held_against
-    from noonwall.report.claim_words import claim_rows, claim_sentences
+    from noonwall.report.claim_words import claim_rows, claim_sentences, claim_verdict
 
     found, reader = _studied(order, tell)[1], Reader(order.system)
-    claim = held_against(found, heat_kwh)
+    claim = held_against(found, heat_kwh, saved=saved)
     known = beside(found, claim)
     return {
         **asdict(claim),
-        "in_span": known.low_kwh <= claim.heat_kwh <= known.high_kwh,
+        "told": claim_verdict(claim, known),
+        "in_span": bool(known.fits(claim)),
         "rows": claim_rows(claim, known, reader),
         "sentences": claim_sentences(claim, known, reader),
     }

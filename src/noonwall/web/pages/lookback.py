@@ -36,7 +36,6 @@ OPEN_LINK = (
 )
 KINDS = {"months": "Months", "seasons": "Seasons", "days": "Days"}
 VERDICTS = {"refused": "nw-bad", "doubtful": "nw-old", "possible": "nw-good"}
-BEYOND = "possible by the sun, but not by the readings"
 
 
 def register(bench: Bench) -> None:
@@ -220,9 +219,8 @@ class _Claim:
             self.box.on("keydown.enter", self.hold)
             self.box.on_value_change(self._forget)  # what is told is of the figure that stood there
             ui.button("Hold it", on_click=self.hold).props("outline").classes("nw-plain")
-        ui.html(
-            f'<p class="nw-soft nw-small">{html.escape(claim_examples(bench.reader))}</p>', sanitize=False
-        )
+        examples = claim_examples(bench.reader, bench.desk.project.shop.heater)
+        ui.html(f'<p class="nw-soft nw-small">{html.escape(examples)}</p>', sanitize=False)
         self.told = ui.element("div").props("role=status aria-live=polite").classes("w-full")
 
     def _forget(self) -> None:
@@ -239,7 +237,7 @@ class _Claim:
             heat = heat_typed(str(self.box.value or ""), bench.reader, bench.desk.project.shop.heater)
             if heat.yearly:
                 refuse_other_than_a_year(answer.document["period"]["days"])
-            claim = await bench.worker("recap").call(questions.claim_of, shown, heat.kwh)
+            claim = await bench.worker("recap").call(questions.claim_of, shown, heat.kwh, heat.saved)
         except (NoonwallError, FaultError, StoppedError) as error:
             self._forget()
             with self.told:  # it goes with the figure that it is about
@@ -263,8 +261,7 @@ def claim_told(claim: dict[str, Any], how: str | None, heat: str) -> str:
 
     how   in what words it was typed, where that is more than a unit
     """
-    beyond = claim["verdict"] == "possible" and not claim["in_span"]
-    verdict = BEYOND if beyond else claim["verdict"]
+    verdict = claim["told"]
     style = VERDICTS.get(verdict, "nw-old")
     lead = f"{heat} ({how})" if how else heat
     rows = "".join(
