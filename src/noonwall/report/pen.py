@@ -11,6 +11,7 @@ EMBER, NIGHT, SUN, WASH = (
     "var(--ember, #9a3412)", "var(--night, #1f4f7a)", "var(--sun, #8a5a00)", "var(--wash, #f2ebdd)",
 )  # fmt: skip
 LETTER = 0.6  # mean width of a letter over its height
+CLEAR_LETTERS = 3  # that turned words keep from the ends of their measure
 Point = tuple[float, float]
 
 
@@ -78,7 +79,7 @@ class Pen:
         self.line([(x, low), (x, high)], SOFT, 0.8)
         for y in (low, high):
             self.line([(x - 4, y + 2.5), (x + 4, y - 2.5)], INK, 1.1)
-        if abs(high - low) >= len(words) * 13.5 * LETTER:
+        if abs(high - low) >= (len(words) + CLEAR_LETTERS) * 13.5 * LETTER:
             self.text(x - 5, 0.5 * (low + high), words, anchor="middle", turned=True)
         else:
             self.text(x + 8, 0.5 * (low + high) + 5, words)
