@@ -22,10 +22,13 @@ def test_a_new_project_reads_well(typed: Typed, tmp_path: Path, options: list[st
     told = typed("new", folder, *options)
     assert told.code == 0
     assert f"noonwall year {folder}" in told.out
+    assert "the shop in it is a template's" in told.out
     assert [entry.name for entry in folder.iterdir()] == ["noonwall.toml"]
     checked = typed("check", folder)
     assert checked.code == 0
     assert "Nothing looks odd" in checked.out
+    assert "Not your shop yet" in checked.out
+    assert "(shop.part)" in checked.out
 
 
 def test_a_copy_of_the_demo_is_the_demo(typed: Typed, tmp_path: Path) -> None:

@@ -62,4 +62,7 @@ def command(folder: str, demo: bool, lived: bool, source: str | None, name: str 
     if demo:
         what = "the shed and its readings" if lived else "the shed"
         click.echo(f"INVENTED: {what} in {folder}; no such shed stands anywhere", err=True)
-    click.echo(f"wrote {file}\n\n{next_steps(folder, 'Open it in a text editor, then')}")
+    template = (
+        "" if demo else "; the shop in it is a template's: make its place, room, envelope and wall your own"
+    )
+    click.echo(f"wrote {file}{template}\n\n{next_steps(folder, 'Open it in a text editor, then')}")

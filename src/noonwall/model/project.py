@@ -106,6 +106,12 @@ class Project(Record):
     name: str = word("name", doc="what to call it")
     note: str = word("note", "", doc="anything worth remembering", source=ABSENT)
     invented: bool = word("invented", False, doc="marks an invented example", source=ABSENT)
+    mine: tuple[Literal["place", "room", "envelope", "wall"], ...] = word(
+        "mine",
+        (),
+        doc="parts whose figures are the builder's own although a new project has the same ones",
+        source=ABSENT,
+    )
     units: Literal["metric", "us"] | None = word(
         "units",
         None,

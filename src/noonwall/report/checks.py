@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from noonwall.report.blocks import WIDTH, filled
+from noonwall.report.not_yet import not_yet_lines
 from noonwall.report.reader import name_of
 from noonwall.report.tables import CAUTION
 
@@ -45,6 +46,7 @@ def check_page(checked: Checked, *, every: bool = False) -> str:
     every  reason and source of all of them, not only of those that move the answer most
     """
     blocks = [f"{name_of(checked.project)}: {checked.file} reads well."]
+    blocks += [filled(line) for line in not_yet_lines(checked.project)]
     if checked.doubts:
         lines = (textwrap.fill(d.told(checked.file), WIDTH, subsequent_indent="    ") for d in checked.doubts)
         blocks.append("\n".join(["LOOKS ODD (it stops nothing)", *(f"  {line}" for line in lines)]))

@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from noonwall.model.mine import still_template
 from noonwall.units import by_tape, clock_words, dates_in, day_words, in_feet, show
 
 if TYPE_CHECKING:
@@ -120,9 +121,11 @@ class Reader:
 
 
 def name_of(project: Project) -> str:
-    """Return a project's name on one printable line, marked when it is invented."""
+    """Return a project's name on one printable line, marked when it is invented or has a new project's figures."""
     name = " ".join("".join(c if c.isprintable() else " " for c in project.name).split()) or "unnamed"
-    return f"{name} (an invented example)" if project.invented else name
+    if project.invented:
+        return f"{name} (an invented example)"
+    return f"{name} (template figures, not your shop yet)" if still_template(project) else name
 
 
 def grouped(number: float) -> str:

@@ -16,6 +16,7 @@ from noonwall.report.tables import CAUTION
 from noonwall.units import day_words
 from noonwall.web.desk import FileBesideError
 from noonwall.web.parts.changes import step_words
+from noonwall.web.parts.not_yet import not_yet
 from noonwall.web.unsaved import unsaved_in
 
 if TYPE_CHECKING:
@@ -100,6 +101,7 @@ def frame(bench: Bench, path: str, title: str) -> Iterator[None]:
         if bench.desk.project.invented:
             ui.html('<span class="nw-tag nw-old">INVENTED example: no such shed stands anywhere</span>',
                     sanitize=False)  # fmt: skip
+        not_yet(bench, on_change, refuse)
         yield
         ui.html(f'<p class="nw-caution nw-small">{html.escape(CAUTION)}</p>', sanitize=False)
 
