@@ -1,7 +1,8 @@
 """The kernel against scipy's stiff integrator on an independent form of the same equations, day by day.
 
 Measured with the two-stage stepper at 5-minute steps: nodes within 0.05 K RMS on the five days of the main wall and
-within 0.1 K in the other arrangements, delivered heat within 0.02 %, heat carried out within 0.1 % (0.4 % where it is under 0.1 kWh), as many starts.
+within 0.1 K in the other arrangements, delivered heat within 0.02 %, heat carried out within 0.1 %
+(0.4 % where it is under 0.1 kWh), as many starts.
 The day of backward flow is compared whole; of the others only the hours of light and a few beside them, by which
 a gap counts for more: nights tell the same thing each time.
 """
