@@ -57,6 +57,7 @@ MARK = (
 HEAD = (
     '<link rel="stylesheet" href="/static/noonwall.css"><link rel="stylesheet" href="/static/boxes.css">'
     '<script src="/static/tables.js" defer></script><script src="/static/boxes.js" defer></script>'
+    '<script src="/static/paper.js" defer></script>'
 )
 THEME = """
 <script>

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from nicegui import ui
 
 from noonwall.errors import NoonwallError
+from noonwall.report.course import TEMPERATURES
 from noonwall.web import questions
 from noonwall.web.frame import frame, refuse
 from noonwall.web.parts.answer import answer_card, pictures, what_is_this
@@ -26,6 +27,23 @@ TOLD = {
 }
 COLOURS = (HEAT, PALE, SUN, COLD, "#7a8b99", "#26323b", "#6b7f8c", GREEN, "#8c6f4e", "#2d5f8b", "#9aa7b0")
 KINDS = ("solid", "dashed", "dotted")
+# Of the temperatures: the four that tell most have dashes of their own and are shown at first.
+DOT_DASH = [10, 3, 2, 3]
+DASHES = (
+    "solid",
+    "dashed",
+    "dotted",
+    "dashed",
+    "dotted",
+    DOT_DASH,
+    "dashed",
+    "dotted",
+    "dashed",
+    "dotted",
+    "dashed",
+)
+SHOWN = ("absorber", "air, top of the gap", "shop", "outdoors")
+SELDOM = ("through the wall's back",)
 MADE = ("monthly figures", "typed months")
 
 
@@ -93,7 +111,7 @@ def day_bars(daily: dict[str, Any], reader: Reader) -> dict[str, Any]:
             {"type": "value", "name": reader.degree, "splitLine": {"show": False}},
         ],
         "dataZoom": [{"type": "inside"}, {"type": "slider", "height": 26, "bottom": 4}],
-        "grid": {"left": 8, "right": 12, "top": 60, "bottom": 44, "containLabel": True},
+        "grid": {"left": 8, "right": 12, "top": 34, "bottom": 44, "containLabel": True},
         "series": [
             bars("into the shop", daily["delivered"], PALE, large=False),
             bars("carried back out", [-v for v in daily["carried_out"]], COLD),
@@ -107,12 +125,11 @@ def _days(bench: Bench, result: Result, answer: Answer) -> None:
     """Draw the days, and below them the course of the one that was picked."""
     daily = answer.more["daily"]
     ui.html("<h2>Day by day</h2>", sanitize=False)
-    ui.label(
-        f"Tap a day, or type its date, to see it hour by hour. {dated(answer.document, daily['days'][0])}"
-    ).classes("nw-soft")
+    ui.label("Tap a day, or type its date, to see it hour by hour.").classes("nw-soft nw-noprint")
+    ui.label(dated(answer.document, daily["days"][0])).classes("nw-soft")
     days = chart(day_bars(daily, bench.reader), "Heat and shop temperatures of each day of the year")
     best = max(range(len(daily["days"])), key=lambda i: float(daily["delivered"][i]))
-    with ui.row().classes("items-end"):
+    with ui.row().classes("items-end nw-noprint"):
         first = ui.input("First day", value=daily["days"][best]).props("type=date outlined dense")
         count = (
             ui.select({1: "1 day", 3: "3 days", 7: "a week", 31: "a month"}, value=1, label="How long")
@@ -120,6 +137,7 @@ def _days(bench: Bench, result: Result, answer: Answer) -> None:
             .classes("nw-count")
         )
     place = ui.column().classes("w-full gap-2")
+    hidden = {*(word for _, word in TEMPERATURES if word not in SHOWN), *SELDOM}
 
     async def look() -> None:
         if result.shown is None or not first.value:
@@ -132,7 +150,7 @@ def _days(bench: Bench, result: Result, answer: Answer) -> None:
             return
         place.clear()
         with place:
-            _course(found, bench.reader)
+            _course(found, bench.reader, hidden)
 
     async def picked(place: int) -> None:
         first.value = daily["days"][place]
@@ -150,7 +168,8 @@ def dated(document: dict[str, Any], first: str) -> str:
     return f"The days count as those of {first[:4]}, the weather file's year."
 
 
-def _course(found: dict[str, Any], reader: Reader) -> None:
+def _course(found: dict[str, Any], reader: Reader, hidden: set[str]) -> None:
+    """Draw some days hour by hour; ``hidden``: names not shown, kept from one day to the next."""
     label = {
         "interval": max(1, len(found["labels"]) // 8) - 1,
         "alignMinLabel": "left",
@@ -158,17 +177,20 @@ def _course(found: dict[str, Any], reader: Reader) -> None:
     }
     hours = {"type": "category", "data": found["labels"], "boundaryGap": False, "axisLabel": label}
     zoom = [{"type": "inside"}]
-    rows = [line(s["name"], s["values"], COLOURS[i % len(COLOURS)], KINDS[i % 3])
+    rows = [line(s["name"], s["values"], COLOURS[i % len(COLOURS)], DASHES[i % len(DASHES)])
             for i, s in enumerate(found["temperatures"])]  # fmt: skip
-    grid = {"left": 8, "right": 12, "top": 64, "bottom": 8, "containLabel": True}
+    grid = {"left": 8, "right": 12, "top": 34, "bottom": 8, "containLabel": True}
+    ends = [reader.moment_text(found["times"][end]) for end in (0, -1)]
+    ui.html(f'<p class="nw-onpaper">Hour by hour, from {ends[0]} to {ends[1]}</p>', sanitize=False)
     ui.html("<h3>Temperatures</h3>", sanitize=False)
+    ui.label("Press a name to show or hide its line.").classes("nw-soft nw-small nw-noprint")
     chart({"xAxis": hours, "yAxis": {"type": "value", "name": reader.degree, "scale": True}, "series": rows,
-           "dataZoom": zoom, "grid": grid}, "Temperatures by the hour", "400px")  # fmt: skip
+           "dataZoom": zoom, "grid": grid}, "Temperatures by the hour", "380px", hidden)  # fmt: skip
     ui.html("<h3>Heat, sun and heater</h3>", sanitize=False)
     rows = [line(s["name"], s["values"], COLOURS[(2, 0, 3, 8, 6)[i]], KINDS[i % 3])
             for i, s in enumerate(found["powers"])]  # fmt: skip
     chart({"xAxis": hours, "yAxis": {"type": "value", "name": found["power_unit"]}, "series": rows, "dataZoom": zoom,
-           "grid": grid}, "Powers by the hour")  # fmt: skip
+           "grid": grid}, "Powers by the hour", "300px", hidden)  # fmt: skip
     ui.html("<h3>Air through the gap, fans, cover</h3>", sanitize=False)
     told = f"Told as air of {reader.degrees_text(20.0)}; below zero it runs backwards, down the gap."
     ui.html(f'<p class="nw-soft nw-small">{told}</p>', sanitize=False)

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 COLOURS = (COLD, HEAT, GREEN, SUN, "#7b5ea7", "#6b7f8c", "#2d5f8b", "#8c6f4e")
 KINDS = ("solid", "dashed", "dotted")
-PANEL_PX, HEAD_PX, FOOT_PX, GAP_PX = 190, 66, 70, 44
+PANEL_PX, HEAD_PX, FOOT_PX, GAP_PX = 190, 34, 70, 44
 DAY_MS = 86_400_000
 SHORTEST_MS = 60_000
 SPANS_MS = {"month": 31 * DAY_MS, "week": 7 * DAY_MS, "day": DAY_MS}

@@ -38,11 +38,5 @@
     new MutationObserver(meet).observe(document.body, { childList: true, subtree: true });
     meet();
   };
-  const opened = [];
-  addEventListener("beforeprint", () => document.querySelectorAll(".nw-figures:not([open])").forEach((fold) => {
-    fold.open = true;
-    opened.push(fold);
-  }));
-  addEventListener("afterprint", () => opened.splice(0).forEach((fold) => { fold.open = false; }));
   if (document.body) begin(); else addEventListener("DOMContentLoaded", begin);
 })();
