@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from nicegui import ui
 
 from noonwall.report.checks import FIRST
-from noonwall.report.key_figures import key_figures
+from noonwall.report.key_figures import change_rule, key_figures
 from noonwall.report.second_look import odd, odd_place, of_weight
 from noonwall.report.section_figure import section_svg
 from noonwall.web.parts.field import follow
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from noonwall.model.defaults import Assumed
     from noonwall.model.file import Problem
     from noonwall.report.key_figures import KeyFigure
+    from noonwall.report.reader import Reader
     from noonwall.web.bench import Bench, Result
 
 PAGES = (("wall.vents", "/air"), ("wall.flap", "/air"), ("wall.cover", "/air"), ("wall.summer_vent", "/air"),
@@ -51,10 +52,9 @@ def strip(bench: Bench) -> None:
         with client:
             if result.answer is not None:
                 before = result.before.document if result.before else None
-                shown.set_content(
-                    tiles(key_figures(result.answer.document, before, bench.reader), faded=result.old)
-                )
-            state.set_content(_state(result))
+                figures = key_figures(result.answer.document, before, bench.reader, bench.desk.project)
+                shown.set_content(tiles(figures, faded=result.old))
+            state.set_content(_state(result, bench.reader))
             stop.set_visibility(result.running)
             again.set_visibility(not result.running and (result.stopped or result.refused is not None))
 
@@ -69,23 +69,25 @@ def tiles(figures: list[KeyFigure], *, faded: bool) -> str:
         good = {True: "nw-good", False: "nw-bad", None: "nw-soft"}[figure.better]
         word = {True: ", better", False: ", worse", None: ""}[figure.better]
         change = f'<span class="nw-change {good}">{html.escape(figure.change)}{word}</span>'
+        also = f'<span class="nw-also">{html.escape(figure.also)}</span> ' if figure.also else ""
         rows.append(
             f'<div title="{html.escape(figure.told)}"><dt>{html.escape(figure.name)}</dt>'
-            f"<dd><b>{html.escape(figure.value)}</b> {change}</dd></div>"
+            f"<dd><b>{html.escape(figure.value)}</b> {also}{change}</dd></div>"
         )
     return f'<dl class="nw-tiles{" nw-faded" if faded else ""}">{"".join(rows)}</dl>'
 
 
-def _state(result: Result) -> str:
+def _state(result: Result, reader: Reader) -> str:
     if result.running:
         return '<span class="nw-small">Calculating ...</span>'
     if result.refused is not None:
         return f'<span class="nw-bad nw-small">{html.escape(result.refused)}</span>'
     if result.stopped:
         return '<span class="nw-small">Stopped; the figures are old.</span>'
-    told = "A year of this description" + (
-        ", beside the year before your last change." if result.before else "."
-    )
+    told = "A year of this description."
+    if result.before and result.answer:
+        rule = change_rule(result.answer.document, result.before.document, reader)
+        told = f"A year of this description, beside the year before your last change. {rule}"
     return f'<span class="nw-small nw-soft nw-strip-quiet">{told}</span>'
 
 
