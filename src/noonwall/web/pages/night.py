@@ -45,13 +45,13 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
     with ui.card().classes("nw-card"):
         words(answer.blocks, ["stuck"] if any(STUCK in step["told"] for step in answer.more["steps"]) else [])
     with ui.card().classes("nw-card"):
-        ui.html("<h2>Lost, month by month</h2>", sanitize=False)
-        chart(month_bars(answer.document, bench.reader), "Heat lost at night, month by month")
+        ui.html("<h2>Carried back out, month by month</h2>", sanitize=False)
+        chart(month_bars(answer.document, bench.reader), "Heat carried back out, month by month")
     with ui.card().classes("nw-card"):
         ui.html("<h2>What stops it</h2>", sanitize=False)
         chart(
             choice_bars(answer.document, bench.reader),
-            "Heat lost and heat of use, for each thing that stops the air",
+            "Heat carried back out and heat of use, for each thing that stops the air",
         )
         for step in answer.more["steps"]:
             with ui.element("div").classes("nw-member w-full"):
@@ -64,12 +64,12 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
 
 
 def month_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
-    """Return the chart of heat lost by month."""
+    """Return the chart of heat carried back out by month."""
     months = document["months"]
     return {
         "xAxis": {"type": "category", "data": [MONTH_NAMES[m["month"] - 1] for m in months]},
         "yAxis": {"type": "value", "name": reader.heat_unit},
-        "series": [bars("lost at night", [round(reader.heat(m["lost_kwh"]), 1) for m in months], COLD)],
+        "series": [bars("carried back out", [round(reader.heat(m["lost_kwh"]), 1) for m in months], COLD)],
     }
 
 
@@ -90,7 +90,7 @@ def choice_bars(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
         "xAxis": {"type": "value", "name": reader.heat_unit, "nameLocation": "middle", "nameGap": 26, **FEW},
         "grid": {"left": 8, "right": 20, "top": 44, "bottom": 30, "containLabel": True},
         "series": [
-            bars("lost at night", heat("lost_kwh"), COLD),
-            bars("of use by day", heat("useful_kwh"), HEAT),
+            bars("carried back out", heat("lost_kwh"), COLD),
+            bars("of use", heat("useful_kwh"), HEAT),
         ],
     }
