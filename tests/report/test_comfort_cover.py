@@ -67,14 +67,26 @@ def test_what_comes_out_worse_has_its_months_and_its_reason() -> None:
 def test_a_way_that_heats_the_wall_is_named_with_its_temperatures(reader: Reader, apart: str) -> None:
     base = way(NONE)
     hotter = with_choice(replace(way(LIMIT), absorber_c=base.absorber_c + 12.0))
-    said = " ".join(hotter_words(hotter, reader))
+    said = " ".join(hotter_words(hotter, plain(), reader))
     assert "a room limit stops the fans while the sun is on the wall" in said
     assert apart in said
-    assert (
-        f"{reader.degrees_text(base.absorber_c + 12.0)} in place of {reader.degrees_text(base.absorber_c)}"
-        in said
+    warm, before = reader.degrees_text(base.absorber_c + 12.0), reader.degrees_text(base.absorber_c)
+    assert re.search(f"{warm} on [^.]* in place of {before} on ", said)
+    assert hotter_words(replace(hotter, choices=(base,)), plain(), reader) == []
+
+
+def test_a_project_cooler_than_a_way_that_it_has_says_why() -> None:
+    limit = replace(way(LIMIT), absorber_c=way(NONE).absorber_c + 12.0)
+    day = METRIC.day_text(limit.year.peaks.absorber_c.time)
+    hung = plain().wall.cover.model_copy(update={"hung": (("01-01", "12-31"),)})
+    project = plain().model_copy(update={"wall": plain().wall.model_copy(update={"cover": hung})})
+    study = replace(
+        studies.comfort_of_plain(), choices=(way(NONE), limit, replace(way(COVER), name=DESCRIBED))
     )
-    assert hotter_words(replace(hotter, choices=(base,)), reader) == []
+    said = " ".join(hotter_words(study, project, METRIC))
+    assert "Each way is tried by itself, on the wall without the cover" in said
+    assert f"for its cover hangs on {day}." in said
+    assert "for its cover" not in " ".join(hotter_words(study, plain(), METRIC))
 
 
 def test_lines_to_write_are_in_the_readers_degrees_and_read_as_the_same() -> None:

@@ -10,6 +10,7 @@ from noonwall.model.project import Variant
 from noonwall.model.templates import create
 from noonwall.report.reader import Reader
 from noonwall.report.way_changes import differences
+from noonwall.studies.adopt import adopted
 
 METRIC, US = Reader("metric"), Reader("us")
 
@@ -40,6 +41,26 @@ def test_a_new_thing_says_what_it_is(text: str) -> None:
     limit, *_ = differences(text, Variant(name="w", change=("room limit=24 C",)), US)
     assert (limit.name, limit.was, limit.now) == ("room limit", "none", "")
     assert dict(limit.parts)["open"] == "75.2 °F"
+
+
+def test_a_limit_that_the_project_has_under_another_name_changes_nothing(text: str) -> None:
+    limited = adopted(text, "a limit", ("room limit=22 C",))
+    other = limited.replace('name = "room limit"', 'name = "too warm"')
+    assert other != limited
+    for change in ("room limit=22 C", "room limit=71.6 F"):
+        assert differences(other, Variant(name="w", change=(change,)), US) == ()
+    assert differences(other, Variant(name="w", change=("room limit=24 C",)), US) != ()
+
+
+def test_what_reads_alike_is_no_change(text: str) -> None:
+    assert told(text, US, "wall.gap=90.01 mm") == {}
+
+
+def test_a_cover_without_dates_takes_the_projects_own(text: str) -> None:
+    assert told(text, US, "cover") == {"wall.cover.hung": ("never", "May 1 to September 15")}
+    hung = adopted(text, "own", ("cover=05-10..09-20",))
+    assert told(hung, US, "cover") == {}
+    assert "May 10 to September 20" in str(told(hung, US, "vent out"))
 
 
 def test_what_goes_is_none_and_what_does_not_fit_is_refused(text: str) -> None:

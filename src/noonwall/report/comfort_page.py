@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import numpy as np
+
+from noonwall.engine.schedule import in_stretches
 from noonwall.report.blocks import Column, Facts, Row, Table, Title, page_of, words
 from noonwall.report.comfort_cover import (
     LONGEST_DAYS,
@@ -49,9 +52,9 @@ def comfort_page(study: ComfortStudy, project: Project, weather: Weather, reader
         words(findings(study, project, reader)),
         _hours_table(study, project, reader),
         _cost_table(study, project, reader),
-        _ways(study, reader),
+        _ways(study, project, reader),
         words(_heater_words(study, project, reader)),
-        words(hotter_words(study, reader)),
+        words(hotter_words(study, project, reader)),
         words(cover_words(study, project, reader), about="cover"),
         _dates_table(study, reader),
         words(_dates_words(study, project, reader)),
@@ -97,23 +100,51 @@ def _together_words(study: ComfortStudy, best: ComfortChoice, project: Project, 
     return [said, *worse_words(every, best, project, reader)]
 
 
-def hotter_words(study: ComfortStudy, reader: Reader) -> list[str]:
-    """Return which ways cool the shop but make the wall's hottest hour hotter, with its temperatures."""
+def hotter_words(study: ComfortStudy, project: Project, reader: Reader) -> list[str]:
+    """Return which ways cool the shop but make the wall's hottest hour hotter, with its temperatures and days."""
     base = study.choices[0]
-    said = []
-    for choice in study.choices[1:]:
-        more = choice.absorber_c - base.absorber_c
-        if more > HOTTER_K and choice.name in HOTTER:
-            warmth = [reader.degrees_text(c) for c in (choice.absorber_c, base.absorber_c)]
-            said.append(
-                f"Mind the wall: {HOTTER[choice.name]}, and the absorber's hottest hour of a usual year gets "
-                f"{kelvins(more, reader)} hotter, {warmth[0]} in place of {warmth[1]}."
-            )
-    if said:
+    hotter = [
+        choice
+        for choice in study.choices[1:]
+        if choice.absorber_c - base.absorber_c > HOTTER_K and choice.name in HOTTER
+    ]
+    if not hotter:
+        return []
+    said = [
+        f"Mind the wall: {HOTTER[choice.name]}, and the absorber's hottest hour of a usual year gets "
+        f"{kelvins(choice.absorber_c - base.absorber_c, reader)} hotter, {_hour(choice, reader)} in place of "
+        f"{_hour(base, reader)}."
+        for choice in hotter
+    ]
+    tried = [choice for choice in hotter if choice.name != DESCRIBED]
+    if tried:
         said.append(
-            "Wood beside it has a limit: look at the hottest hours (`noonwall hot`) before you build it so."
+            "Each way is tried by itself, on the wall without the cover, room limit and outdoor vent it may have."
         )
-    return said
+        said += _but_now(study.now, tried, project, reader)
+    return [
+        *said,
+        "Wood beside it has a limit: look at the hottest hours (`noonwall hot`) before you build it so.",
+    ]
+
+
+def _hour(choice: ComfortChoice, reader: Reader) -> str:
+    """Return how hot a way's hottest hour is, and its day: "208 °F on September 17"."""
+    return f"{reader.degrees_text(choice.absorber_c)} on {reader.day_text(choice.year.peaks.absorber_c.time)}"
+
+
+def _but_now(now: ComfortChoice, tried: list[ComfortChoice], project: Project, reader: Reader) -> list[str]:
+    """Return why the project as it stands stays cooler than a way that it has, tried by itself."""
+    if now.name != DESCRIBED:
+        return []
+    hottest = max(tried, key=lambda choice: choice.absorber_c)
+    if hottest.absorber_c - now.absorber_c <= HOTTER_K:
+        return []
+    time = hottest.year.peaks.absorber_c.time
+    cover = project.wall.cover.hung
+    hangs = bool(cover) and bool(in_stretches(np.array([time]), cover)[0])
+    why = f", for its cover hangs on {reader.day_text(time)}" if hangs else ""
+    return [f"As the project stands the hottest hour is only {_hour(now, reader)}{why}."]
 
 
 def _left(hours: float) -> str:
@@ -165,13 +196,13 @@ def _hours_table(study: ComfortStudy, project: Project, reader: Reader) -> Table
 def _cost_table(study: ComfortStudy, project: Project, reader: Reader) -> Table:
     heat, heated = reader.heat_unit, project.shop.heater is not None
     columns = [
-        Column("too hot|  ", "h", 8),
+        Column("too hot|  ", "h", 7),
         Column("hottest|shop", reader.degree, 9),
         Column("absorber|hottest", reader.degree, 10),
         Column("brought|in", heat, 9),
         Column("of use|  ", heat, 8),
-        Column("given up|in the cold", heat, 13),
-        *([Column("heater|more", "", 9)] if heated else []),
+        Column("heat lost,|cold months", heat, 12),
+        *([Column("heater|burns more", heat, 11)] if heated else []),
     ]
     rows = []
     for choice in study.choices:
@@ -190,12 +221,17 @@ def _cost_table(study: ComfortStudy, project: Project, reader: Reader) -> Table:
     return Table("THE YEAR", tuple(columns), tuple(rows), 18)
 
 
-def _ways(study: ComfortStudy, reader: Reader) -> Facts:
+def _ways(study: ComfortStudy, project: Project, reader: Reader) -> Facts:
     """Return what each way is."""
-    told = (
+    told = [
         (f"  {HEADS.get(c.name, c.name)}", _told(c, reader)) for c in study.choices if c.name != DESCRIBED
-    )
-    return Facts("THE WAYS", tuple(told), 20)
+    ]
+    by = f"the hot days of {len(study.years)} possible years" if study.season_found else "the usual season"
+    dates = f"{season_text(study, reader)}, by {by}"
+    if cover := project.wall.cover.hung:
+        own = " and ".join(f"{reader.day_text(a)} to {reader.day_text(b)}" for a, b in cover)
+        dates += f"; the project's own cover hangs {own}"
+    return Facts("THE WAYS", (*told, ("  the season", f"{dates}")), 20)
 
 
 def _told(choice: ComfortChoice, reader: Reader) -> str:

@@ -60,10 +60,8 @@ def _apart(before: Record, after: Record, at: str, reader: Reader) -> list[Diffe
             found += _members(old, new, key, reader)
         elif isinstance(old, Record) or isinstance(new, Record):
             found.append(_whole(old, new, key, reader))
-        else:
-            found.append(
-                Difference(key, "", _told(old, facts, before, reader), _told(new, facts, after, reader))
-            )
+        elif (was := _told(old, facts, before, reader)) != (now := _told(new, facts, after, reader)):
+            found.append(Difference(key, "", was, now))  # what reads alike is no change to a builder
     return found
 
 

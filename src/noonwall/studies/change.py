@@ -149,7 +149,7 @@ def _vent(project: Project, value: str | None) -> Project:
     if value in OFF_WORDS:
         return remedies.not_vented_out(project)
     if value == "top":
-        return remedies.vented_out(project, remedies.warm_season(project), only_top=True)
+        return remedies.vented_out(project, remedies.cover_season(project), only_top=True)
     return remedies.vented_out(project, _days(project, value))
 
 
@@ -216,7 +216,7 @@ def _share(value: str) -> float:
 
 def _days(project: Project, value: str | None) -> remedies.Days:
     if value is None:
-        return remedies.warm_season(project)
+        return remedies.cover_season(project)
     if value in OFF_WORDS:
         return ()
     begin, end = _two(value, "cover=05-01..09-15")

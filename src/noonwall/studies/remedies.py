@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 R = TypeVar("R", bound=Record)
 Days = tuple[tuple[str, str], ...]
 
+ALIKE_K = 0.05  # points of a thermostat nearer than that are the same ones
 WARM_NORTH: Days = (("05-01", "09-15"),)
 WARM_SOUTH: Days = (("11-01", "03-15"),)
 NIGHT = (("17:00", "08:00"),)
@@ -71,6 +72,11 @@ def checked(project: Project, what: str) -> Project:
     for fault in faults(project):
         raise ProjectError(f"{what}: {fault.key}: {fault.text}")
     return project
+
+
+def cover_season(project: Project) -> Days:
+    """Return the days that a cover hangs where nobody gives any: the project's own, else the usual warm season."""
+    return project.wall.cover.hung or warm_season(project)
 
 
 def warm_season(project: Project) -> Days:
@@ -134,7 +140,7 @@ def awned(project: Project, depth_m: float | None) -> Project:
     others = tuple(item for item in project.obstacles if item.kind != "awning")
     if depth_m is None:
         return changed(project, obstacles=others)
-    awning = made(Awning, kind="awning", name=AWNING_NAME, depth_m=depth_m, hung=warm_season(project))
+    awning = made(Awning, kind="awning", name=AWNING_NAME, depth_m=depth_m, hung=cover_season(project))
     return changed(project, obstacles=(*others, awning))
 
 
@@ -158,13 +164,29 @@ def with_room_limit(project: Project, open_c: float | None = None) -> Project:
     open_c  as of `limit_points`
     Fans wired straight to their module are led through the switches: a limit could not stop them otherwise.
     """
-    bare = without_room_limit(project)
     closes, opens = limit_points(project, open_c)
+    if _limited_so(project, closes, opens):
+        return project
+    bare = without_room_limit(project)
     limit = made(Switch, name=LIMIT_NAME, kind="open on rise", spot="room", open=opens, close=closes)
     circuit = bare.circuit
     series = (*circuit.series, LIMIT_NAME) if circuit.series else ()
     circuit = changed(circuit, series=series, module_fans="through the switches")
     return changed(bare, switches=(*bare.switches, limit), circuit=circuit)
+
+
+def _limited_so(project: Project, closes: float, opens: float) -> bool:
+    """Return whether one room limit with these points stops all fans already, whatever it is called."""
+    limits, circuit = room_limits(project), project.circuit
+    if len(limits) != 1 or circuit.fans != "automatic":
+        return False
+    (limit,) = limits
+    if limit.open is None or limit.close is None:
+        return False
+    alike = max(abs(limit.open - opens), abs(limit.close - closes)) <= ALIKE_K
+    reached = not circuit.series or limit.name in circuit.series
+    led = circuit.module_fans == "through the switches" or not any(f.supply == "pv" for f in project.fans)
+    return alike and reached and led
 
 
 def without_room_limit(project: Project) -> Project:
