@@ -18,7 +18,18 @@ from noonwall.report.hot_steps import hot_steps, limits_heat_wall
 from noonwall.report.reader import Reader
 from noonwall.studies.adopt import adopted
 from noonwall.studies.hot import with_accepted
-from noonwall.studies.reliefs import CLEAR, METAL, NO_LIMIT, TALL, WOOL, Relief, relief_changes
+from noonwall.studies.reliefs import (
+    CLEAR,
+    COVER,
+    METAL,
+    NO_LIMIT,
+    SEASONAL,
+    TALL,
+    VENT,
+    WOOL,
+    Relief,
+    relief_changes,
+)
 from noonwall.studies.remedies import with_room_limit
 
 METRIC, US = Reader("metric"), Reader("us")
@@ -46,7 +57,7 @@ def test_a_usual_year_is_told_first_then_the_worst_hour(reader: Reader) -> None:
     assert wood["name"] == "limit in lasting heat, frame (softwood)"
     assert wood["value"] == reader.degrees_text(77.0)
     assert "h above it in a usual year" in wood["note"]
-    first, second = findings(study, reader)[:2]
+    first, second = findings(study, plain(), reader)[:2]
     assert first.index(usual["value"]) < first.index(described["value"])
     assert "everything working" in first
     assert worst["value"] in second
@@ -80,13 +91,13 @@ def test_a_room_limit_that_heats_the_wall_is_named_with_both_temperatures() -> N
     study = studies.hot_of_plain()
     cooler = replace(study.reliefs.described, face_c=study.reliefs.described.face_c - 20.0)
     ways = (*study.reliefs.ways, Relief(NO_LIMIT, cooler, study.reliefs.worst))
-    said = " ".join(findings(replace(study, reliefs=replace(study.reliefs, ways=ways)), US))
+    said = " ".join(findings(replace(study, reliefs=replace(study.reliefs, ways=ways)), plain(), US))
     assert "The room limit keeps the shop cooler but the wall hotter" in said
     assert (
         f"{US.degrees_text(study.reliefs.described.face_c)} with it, {US.degrees_text(cooler.face_c)} without"
         in said
     )
-    assert "room limit" not in " ".join(findings(study, US))
+    assert "room limit" not in " ".join(findings(study, plain(), US))
 
 
 def test_air_too_hot_for_usual_fans_is_told_but_decides_nothing() -> None:
@@ -139,6 +150,29 @@ def test_the_wall_pays_for_a_room_limit_on_its_fans() -> None:
     limited = with_room_limit(plain())
     assert limits_heat_wall(limited) == bool(plain().fans)
     assert not limits_heat_wall(limited.model_copy(update={"fans": ()}))
+
+
+def test_dead_fans_that_change_nothing_are_told_with_what_stopped_them() -> None:
+    study, limited = studies.hot_of_plain(), with_room_limit(plain())
+    dead = next(case for case in study.cases if case.case == "fans dead")
+    cases = tuple(
+        replace(dead, case=case.case) if case.case == "as described" else case for case in study.cases
+    )
+    found = replace(study.reliefs.described, face_c=study.reliefs.described.face_c - 20.0)
+    ways = (Relief(NO_LIMIT, found, study.reliefs.worst),)
+    same = replace(study, cases=cases, reliefs=replace(study.reliefs, ways=ways))
+    assert '"room limit", the limit on its warmth, has stopped them' in " ".join(findings(same, limited, US))
+    none = replace(same, reliefs=replace(study.reliefs, ways=()))
+    assert "they do not run then as it is" in " ".join(findings(none, plain(), US))
+
+
+def test_a_cover_stands_last_where_the_worst_hour_wants_its_heat() -> None:
+    reliefs = hot_steps(studies.hot_of_plain(), plain(), US)["reliefs"]
+    names = [relief["name"] for relief in reliefs]
+    assert set(names[-2:]) <= {COVER, VENT} or names[-1] in SEASONAL
+    cover = next(relief for relief in reliefs if relief["name"] == COVER)
+    assert "when the worst hours come" in cover["by_hand"]
+    assert "the usual warm season" in cover["by_hand"]
 
 
 def _accepting(rows: tuple[tuple[str, str, str], ...]) -> Project:

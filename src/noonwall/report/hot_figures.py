@@ -54,7 +54,7 @@ def heat_colours() -> Any:
 
 
 def _head(figure: Figure, study: HotStudy, project: Project, weather: Weather, reader: Reader) -> None:
-    said = findings(study, reader)[1].split(", and what")[0].rstrip(".")
+    said = findings(study, project, reader)[1].split(", and what")[0].rstrip(".")
     figure.text(0.045, 0.975, fill(said, 66), size=13.5, weight="bold", family="DejaVu Serif", va="top")
     place = "; ".join(line.strip() for line in heading_lines(project, weather, reader)[:1])
     figure.text(0.045, 0.924, f"{name_of(project)}: {place}", size=8.5)

@@ -21,6 +21,7 @@ from noonwall.report.phrases import (
 from noonwall.report.reader import grouped, name_of
 from noonwall.report.tables import CAUTION
 from noonwall.studies.reliefs import METAL, NO_LIMIT, WOOL, WOOL_M
+from noonwall.studies.remedies import room_limits
 from noonwall.units import MONTHS, in_both
 
 if TYPE_CHECKING:
@@ -64,7 +65,7 @@ def hot_page(study: HotStudy, project: Project, weather: Weather, reader: Reader
         words(_days_made_of(study), about="days"),
         _heat_table(study, reader),
         _month_table(study, reader),
-        words([*findings(study, reader), *touch_words(study, reader)]),
+        words([*findings(study, project, reader), *touch_words(study, reader)]),
         _limit_table(study.standings, reader),
         _limit_sources(study.standings, reader),
         words(_combustible(study, reader), about="combustible"),
@@ -128,7 +129,25 @@ def _month_table(study: HotStudy, reader: Reader) -> Table:
     return Table(f"{name.upper()}, {reader.degree}", columns, tuple(rows), 24)
 
 
-def findings(study: HotStudy, reader: Reader) -> list[str]:
+def _stopped_words(study: HotStudy, project: Project) -> str:
+    """Return why dead fans make no hour hotter, with the name of what stops them."""
+    told = "Dead fans change nothing in the hottest hours"
+    if limits := room_limits(project) if _limit_heats(study) else ():
+        names = listed([f'"{limit.name}"' for limit in limits])
+        return f"{told}: the shop is so warm by then that {names}, the limit on its warmth, has stopped them already."
+    if project.circuit.fans == "off":
+        return f"{told}: they are set to off."
+    return f"{told}: they do not run then as it is, or move too little air to matter."
+
+
+def _limit_heats(study: HotStudy) -> bool:
+    """Return whether the wall's worst hour would be cooler without the room limit."""
+    found = study.reliefs
+    without = next((way.described.face_c for way in found.ways if way.name == NO_LIMIT), None)
+    return without is not None and found.described.face_c - without > SLIGHT_K
+
+
+def findings(study: HotStudy, project: Project, reader: Reader) -> list[str]:
     """Return in plain sentences what a usual year does, which month is worst, and how much a failure adds."""
     base, said = study.cases[0], lead_words(study, reader)
     dead = next((case for case in study.cases if case.case == "fans dead"), None)
@@ -139,18 +158,16 @@ def findings(study: HotStudy, reader: Reader) -> list[str]:
                 f"Dead fans alone make the absorber {kelvins(more, reader)} hotter than the wall as described."
             )
         else:
-            said.append(
-                "Dead fans change nothing in the hottest hours: by then something has stopped them already."
-            )
+            said.append(_stopped_words(study, project))
     return [*said, *_limit_words(study, reader)]
 
 
 def _limit_words(study: HotStudy, reader: Reader) -> list[str]:
     """Return what a room limit that stops the fans in the sun makes of the wall's worst hour."""
     found = study.reliefs
-    without = next((way.described.face_c for way in found.ways if way.name == NO_LIMIT), None)
-    if without is None or found.described.face_c - without <= SLIGHT_K:
+    if not _limit_heats(study):
         return []
+    without = next(way.described.face_c for way in found.ways if way.name == NO_LIMIT)
     warmth = [reader.degrees_text(c) for c in (found.described.face_c, without)]
     reached = f"the absorber reaches {warmth[0]} with it, {warmth[1]} without it"
     return [ROOM_LIMIT, f"In the worst credible hour, with everything working, {reached}."]
@@ -237,7 +254,7 @@ def _in_degrees(text: str, reader: Reader) -> str:
 
 
 def _relief_table(study: HotStudy, reader: Reader) -> Table:
-    """Return what lowers the temperatures, and by how much, most effective first."""
+    """Return what lowers the temperatures, and by how much, most effective first, what would cost wanted heat last."""
     found, unit = study.reliefs, kelvin_unit(reader)
     heads = ["as described", case_words(found.worst_case).removeprefix("the ").removesuffix(" by stock")]
     columns = [
@@ -253,7 +270,8 @@ def _relief_table(study: HotStudy, reader: Reader) -> Table:
         rows.append(Row(name, cells))
     told = (
         "gone: no wood there any more. Each by itself, in the hottest hours of all; `noonwall compare` tells what it "
-        "costs in heat. A cover lowers them only on the days it hangs; wood under a hot face in February stays."
+        "costs in heat. A cover lowers them only on the days it hangs: it stands last where its heat is wanted in the "
+        "worst hour."
     )
     return Table(f"WHAT LOWERS THEM, {unit} cooler", tuple(columns), tuple(rows), 42, (filled(told),))
 

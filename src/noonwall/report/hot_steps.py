@@ -6,9 +6,19 @@ from typing import TYPE_CHECKING, Any
 
 from noonwall.report.hot_accepted import accepted_cases, accepted_words
 from noonwall.report.hot_lead import lead_figures
-from noonwall.report.phrases import kelvins, measure
-from noonwall.studies.reliefs import CLEAR, COVER, METAL, VENT, WOOL, WOOL_M, relief_changes
-from noonwall.studies.remedies import room_limits
+from noonwall.report.phrases import kelvins, listed, measure
+from noonwall.studies.reliefs import (
+    CLEAR,
+    COVER,
+    METAL,
+    SEASONAL,
+    WOOL,
+    WOOL_M,
+    outside_season,
+    relief_changes,
+)
+from noonwall.studies.remedies import cover_season, room_limits
+from noonwall.units import MONTHS
 
 if TYPE_CHECKING:
     from noonwall.model.project import Project
@@ -26,8 +36,6 @@ PLATE = {
 BY_HAND = {
     CLEAR: "Done in the shop: a rail or a grate that keeps stock away from the vents. Nothing to enter for it.",
     WOOL: "Done when the wall is built. It cannot be entered: studs are taken to touch the absorber.",
-    COVER: "Only while it hangs, and when the wall is hottest its heat is wanted. Dates stand on the page Too warm.",
-    VENT: "What it costs in heat stands on the page Too warm.",
 }
 
 
@@ -123,8 +131,27 @@ def _relief(way: Relief, study: HotStudy, project: Project, reader: Reader) -> d
         "name": name,
         "told": f"{told[:1].upper()}{told[1:]}.",
         "changes": relief_changes(way.name, project),
-        "by_hand": BY_HAND.get(way.name, ""),
+        "by_hand": BY_HAND.get(way.name, "") or _in_season(way.name, study, project, reader),
     }
+
+
+def _in_season(name: str, study: HotStudy, project: Project, reader: Reader) -> str:
+    """Return in which month a cover would have to hang, or a gap stand open, to help in the worst hours."""
+    if name not in SEASONAL:
+        return ""
+    worst = next(case for case in study.cases if case.case == study.reliefs.worst_case)
+    worst_months = {study.cases[0].worst_month, worst.worst_month}
+    months = listed([MONTHS[month - 1] for month in sorted(worst_months)])
+    does = "hang" if name == COVER else "stand open"
+    said = f"It would have to {does} in {months}, when the worst hours come"
+    if not outside_season(project, worst_months):
+        return f"{said}. What it costs in heat stands on the page Too warm."
+    days = " and ".join(f"{reader.day_text(a)} to {reader.day_text(b)}" for a, b in cover_season(project))
+    whose = "its dates in the project" if project.wall.cover.hung else "the usual warm season"
+    return (
+        f"{said}, and the shop commonly wants that heat. From {days} ({whose}) it does not {does} then. "
+        "More on the page Too warm."
+    )
 
 
 def _cooler(old: Heat, new: Heat, reader: Reader) -> str:

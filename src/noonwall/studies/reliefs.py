@@ -5,12 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from noonwall.assess.pieces import FRAME, STUDS, pieces_of
 from noonwall.engine.inside import simulate_inside
+from noonwall.engine.schedule import in_stretches
 from noonwall.model.layers import Layer
 from noonwall.studies.failures import ALL_YEAR, failed
 from noonwall.studies.remedies import (
     changed,
+    cover_season,
     covered,
     made,
     room_limits,
@@ -40,6 +44,7 @@ METAL, CLEAR, WOOL, COVER, VENT, TALL, NO_LIMIT = (
     "vents twice as high",
     "no room limit on the fans",
 )
+SEASONAL = (COVER, VENT)  # help only while they hang or stand open, and cost the heat of those days
 GONE_K = 1000.0  # counts for a piece of wood that is no longer there
 
 
@@ -68,7 +73,7 @@ class Reliefs:
     described: Heat
     worst: Heat
     worst_case: Case  # the hottest one
-    ways: tuple[Relief, ...]  # most effective first
+    ways: tuple[Relief, ...]  # most effective first, but last what would cost heat while it is wanted
 
 
 def relief_runs(project: Project) -> int:
@@ -89,7 +94,9 @@ def relieved(project: Project, cases: tuple[CaseHeat, ...], worst: WorstYear, te
     for (name, _, _), described, broken in zip(ways, runs[::2], runs[1::2], strict=True):
         if described is not None and broken is not None:
             found.append(Relief(name, described, broken))
-    return Reliefs(*before, hottest.case, tuple(sorted(found, key=lambda one: -_gain(one, before))))
+    late = outside_season(project, {cases[0].worst_month, hottest.worst_month})
+    ordered = sorted(found, key=lambda one: (late and one.name in SEASONAL, -_gain(one, before)))
+    return Reliefs(*before, hottest.case, tuple(ordered))
 
 
 def _without_runs(cases: tuple[CaseHeat, ...], worst: Case, before: tuple[Heat, Heat]) -> list[Relief]:
@@ -125,6 +132,12 @@ def taller_rows(project: Project) -> dict[str, VentRow]:
     vents, most = project.wall.vents, 0.45 * project.wall.height_m
     rows = (("top", vents.top), ("bottom", vents.bottom))
     return {name: changed(row, height_m=min(2.0 * row.height_m, most)) for name, row in rows}
+
+
+def outside_season(project: Project, months: set[int]) -> bool:
+    """Return whether any of these months has its middle outside the days on which a cover hangs."""
+    middles = np.array([f"2001-{month:02d}-15" for month in months], dtype="datetime64[s]")
+    return not in_stretches(middles, cover_season(project)).all()
 
 
 def relief_changes(name: str, project: Project) -> tuple[str, ...]:

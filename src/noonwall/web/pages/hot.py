@@ -17,7 +17,7 @@ from noonwall.web.parts.adopting import put_in
 from noonwall.web.parts.answer import answer_card, caution, pictures, what_is_this
 from noonwall.web.parts.chart import COLD, FEW, HEAT, WRAPPED, bars, chart
 from noonwall.web.parts.few import few_figures
-from noonwall.web.parts.form import change
+from noonwall.web.parts.form import change, fold
 from noonwall.web.parts.laid import about, sentences, shown, tables, words
 from noonwall.web.parts.wording import together
 
@@ -38,6 +38,7 @@ SMOULDER = (
     "wood out of the hot zone; fire separation is for the local code and licensed trades to decide."
 )
 DESCRIBED = "as described"
+FIRST = 3  # reliefs that stand unfolded
 # Above a published limit, above a figure from memory: class and sign of the cell.
 MARKS = {"published": (' class="nw-over"', " *"), "memory": (' class="nw-perhaps"', " †")}
 
@@ -74,15 +75,17 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
         chart(peak_bars(answer.document, bench.reader), "Hottest hour of each piece, by failure", "620px")
     with ui.card().classes("nw-card"):
         ui.html("<h2>Failure by failure</h2>", sanitize=False)
-        ui.html(failure_table(answer.document, bench.reader), sanitize=False).classes("w-full")
+        with fold("The table: each piece in each failure"):
+            ui.html(failure_table(answer.document, bench.reader), sanitize=False).classes("w-full")
         _sources(answer.document, bench.reader)
     with ui.card().classes("nw-card"):
         ui.html("<h2>The glazing: room to grow, and how far it bows</h2>", sanitize=False)
-        shown(answer.blocks, "sheet")
+        with fold("What to leave on the day it is set, and how to hold it"):
+            shown(answer.blocks, "sheet")
     with ui.card().classes("nw-card"):
         pictures(result, answer, TOLD)
         already = ["failures", "sources", "recipes", "sheet"]
-        tables(answer.blocks, also=["days", "sure"], besides=already, opened=True)
+        tables(answer.blocks, also=["days", "sure"], besides=already)
 
 
 def _steps(bench: Bench, answer: Answer) -> None:
@@ -93,9 +96,14 @@ def _steps(bench: Bench, answer: Answer) -> None:
             ui.html("<h2>Above a published limit: what to do</h2>", sanitize=False)
             ui.html(listing(steps["over"]), sanitize=False)
             sentences(about(answer.blocks, "combustible"))
-            ui.html("<h3>What lowers it, most effective first, each by itself</h3>", sanitize=False)
-            for relief in steps["reliefs"]:
+            ui.html("<h3>What lowers it, each by itself</h3>", sanitize=False)
+            first, more = steps["reliefs"][:FIRST], steps["reliefs"][FIRST:]
+            for relief in first:
                 _relief(bench, relief)
+            if more:
+                with fold(f"{len(more)} more: {', '.join(relief['name'] for relief in more)}"):
+                    for relief in more:
+                        _relief(bench, relief)
     if steps["unsure"]:
         with ui.card().classes("nw-card"):
             ui.html("<h2>Above a figure that is no published limit</h2>", sanitize=False)
