@@ -113,6 +113,30 @@ def test_a_finger_moves_only_what_is_picked(phone: Window) -> None:
     page.get_by_role("button", name="Undo").click()
 
 
+@pytest.mark.usefixtures("own_workbench")
+def test_a_finger_moves_what_is_picked_by_its_crown_under_a_picture_that_stays(phone: Window) -> None:
+    page = ready(phone)
+    quiet(page)
+    page.locator(".nw-site-line", has_text="belt fir 4").tap()
+    page.locator(".nw-site-boxes h2", has_text="belt fir 4").wait_for()
+    page.wait_for_timeout(900)
+    seen = page.locator(".nw-site").bounding_box()
+    boxes = page.locator(".nw-site-boxes").bounding_box()
+    assert seen is not None and boxes is not None
+    assert 60.0 < seen["y"] < seen["y"] + seen["height"] <= boxes["y"] < 500.0
+    hand, before = page.context.new_cdp_session(page), spot(page, "belt fir 4")
+    x, y = page.evaluate("window.nwSite.screen('belt fir 4', 0.75)")
+    hand.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": x + 9, "y": y}]})
+    for i in range(1, 9):
+        point = {"x": x + 9 + 3 * i, "y": y}
+        hand.send("Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [point]})
+        page.wait_for_timeout(30)
+    hand.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+    page.wait_for_selector("text=belt fir 4 moved to")
+    assert spot(page, "belt fir 4") != before
+    page.get_by_role("button", name="Undo").click()
+
+
 def test_everything_goes_by_keyboard(laptop: Window, own_workbench: Served) -> None:
     page = ready(laptop)
     quiet(page)

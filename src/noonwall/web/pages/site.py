@@ -33,7 +33,7 @@ def register(bench: Bench) -> None:
                 "What is this, and what is normal?",
                 "Your site as you described it. Drag a tree, pull its red balls to make it taller or wider, move the "
                 "date and the hour: the glazing shows at once where the direct sun reaches it. What you let go of is "
-                "saved; undo is at the top. On a phone tap a thing first, then drag it.",
+                "saved; undo is at the top. On a phone tap a thing first, then drag it by any part, its crown too.",
                 "In midwinter a good site keeps nine tenths of the sun's hours between 9 and 3. A single dense tree "
                 "due south at its own height's distance takes an hour to two in December.",
             )
@@ -61,13 +61,12 @@ async def _fill_once_warm(bench: Bench, place: ui.column) -> None:
 def _fill(bench: Bench, place: ui.column) -> None:
     from noonwall.web.parts.site_stage import Stage
     from noonwall.web.parts.site_sun import sky_card, year_cards
-    from noonwall.web.parts.site_things import things_panel
+    from noonwall.web.parts.site_things import boxes_panel, things_panel
 
     with place:
         stage = Stage(bench)
         with ui.element("div").classes("nw-site-both"):
-            with ui.card().classes("nw-card"):
-                stage.draw()
+            stage.draw(lambda: boxes_panel(bench, stage))
             things_panel(bench, stage)
         sky_card(bench, stage)
         year_cards(bench, stage)

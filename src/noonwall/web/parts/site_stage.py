@@ -80,8 +80,8 @@ class Stage:
         """Have ``call`` called when the trees are shown at another age."""
         self._on_grow.append(call)
 
-    def draw(self) -> None:
-        """Lay out toolbar, view, sentence, sliders."""
+    def draw(self, beside: Callable[[], None] = lambda: None) -> None:
+        """Lay out toolbar, view, sentence, sliders; ``beside`` draws what belongs next to the view."""
         hands = Hands(self.pick, self._move, self._drop, self._size, self._sized)
         self._tools()
         project = self.bench.desk.project
@@ -90,12 +90,14 @@ class Stage:
             scene, rings(scene["reach"], self.bench.reader), "The site in three dimensions", hands
         )
         self.view.classes("w-full").on("ready", self._light)
-        self.done = ui.label().classes("nw-site-done").props("role=status aria-live=polite")
-        self.said = ui.label().classes("nw-site-said").props("role=status aria-live=polite")
-        with ui.element("div").classes("nw-site-when"):
-            self._sliders()
-        self.strip = ui.html(sanitize=False).classes("w-full")
-        self.day = ui.label().classes("nw-soft")
+        beside()
+        with ui.card().classes("nw-card nw-site-day"):
+            self.done = ui.label().classes("nw-site-done").props("role=status aria-live=polite")
+            self.said = ui.label().classes("nw-site-said").props("role=status aria-live=polite")
+            with ui.element("div").classes("nw-site-when"):
+                self._sliders()
+            self.strip = ui.html(sanitize=False).classes("w-full")
+            self.day = ui.label().classes("nw-soft")
         on_change(self.bench, self._changed)
         if project.site.utc_offset_h is None:
             ui.timer(0.1, self._clock, once=True)

@@ -85,29 +85,23 @@ FORMS: dict[str, Group] = {
 
 
 def things_panel(bench: Bench, stage: Stage) -> None:
-    """Show the list of things, and the boxes of the picked one."""
-    with ui.element("div").classes("nw-site-two"):
-        with ui.card().classes("nw-card"):
-            ui.html("<h2>What stands around</h2>", sanitize=False)
-            _tools(bench, stage)
-            lines = (
-                ui.column()
-                .classes("w-full gap-0 nw-site-list")
-                .props('role=group aria-label="Things on the site"')
-            )
-            with fold("Standing points"):
-                _points(bench)
-        with ui.card().classes("nw-card nw-site-boxes"):
-            place = ui.column().classes("w-full gap-2")
+    """Show the list of things; the picked one is marked."""
+    with ui.card().classes("nw-card"):
+        ui.html("<h2>What stands around</h2>", sanitize=False)
+        _tools(bench, stage)
+        lines = (
+            ui.column()
+            .classes("w-full gap-0 nw-site-list")
+            .props('role=group aria-label="Things on the site"')
+        )
+        with fold("Standing points"):
+            _points(bench)
 
     buttons: dict[str, ui.element] = {}
 
     def picked() -> None:
         for name, line in buttons.items():  # marked where it stands: a new line would not have the keyboard
             line.props(f"aria-pressed={'true' if name == stage.picked else 'false'}")
-        place.clear()
-        with place:
-            _picked(bench, stage)
 
     def listed() -> None:
         lines.clear()
@@ -120,6 +114,20 @@ def things_panel(bench: Bench, stage: Stage) -> None:
     redrawn_list = ui.column()
     with redrawn_list:
         redrawn(bench, lambda: _shape(bench), listed)
+
+
+def boxes_panel(bench: Bench, stage: Stage) -> None:
+    """Show the picked thing in boxes: beside the picture, on a narrow page right below it."""
+    with ui.card().classes("nw-card nw-site-boxes"):
+        place = ui.column().classes("w-full gap-2")
+
+    def show() -> None:
+        place.clear()
+        with place:
+            _picked(bench, stage)
+
+    stage.on_pick(show)
+    redrawn(bench, lambda: _shape(bench), show)
 
 
 def _points(bench: Bench) -> None:
@@ -160,7 +168,7 @@ def _add(bench: Bench, stage: Stage, what: str) -> None:
         refuse(str(error))
         return
     if change(bench, lambda text: add_item(text, key, item), f"{item['name']} added", by_name=True):
-        ui.notify(f"{item['name']} stands before the wall: drag it, or type its numbers below.")
+        ui.notify(f"{item['name']} stands before the wall: drag it, or type its numbers in the boxes.")
         stage.pick(str(item["name"]), mark=True, bring=True)
 
 
@@ -194,6 +202,10 @@ def _picked(bench: Bench, stage: Stage) -> None:
     key = found.key if found else "wall.overhang"
     ui.html(f"<h2>{html.escape(name)}</h2>", sanitize=False)
     if found:
+        if place_of(bench.desk.project, found.thing) is not None:
+            ui.label("Drag it in the picture by any part of it, its crown too; or type here.").classes(
+                "nw-soft"
+            )
         _doings(bench, stage, name)
     redrawn(bench, lambda: _keys(bench, key), lambda: _boxes(bench, stage, name, key, kind))
 

@@ -1,6 +1,6 @@
 // Fingers and mouse: pick, drag, resize, turn, and tell the server.
 import * as THREE from "three";
-import { PATIENCE_MS, SLACK_PX } from "./looks.js";
+import { FINGER_PX, PATIENCE_MS, SLACK_PX } from "./looks.js";
 
 export const hands = {
   ray(x, y) {
@@ -21,9 +21,31 @@ export const hands = {
     return found ? { name: found.object.userData.name, point: found.point } : null;
   },
 
+  // What a drag takes hold of: what is picked, by any part of it and a finger's width around, even behind another thing.
+  grasp(x, y, hit, kind) {
+    const thing = this.picked && this.things.get(this.picked);
+    if (!thing?.at || this.mode === "wall" || hit?.name === this.picked || (hit && kind !== "touch")) return hit;
+    const [left, top, right, foot] = this.outline(thing);
+    if (x < left - FINGER_PX || x > right + FINGER_PX || y < top - FINGER_PX || y > foot + FINGER_PX) return hit;
+    const plane = this.mode === "plan" ? new THREE.Plane(new THREE.Vector3(0, 0, 1), 0) : this.upright(thing.group.position);
+    const point = this.ray(x, y).ray.intersectPlane(plane, new THREE.Vector3());
+    return point ? { name: this.picked, point } : hit;
+  },
+
+  // Where a thing stands on the screen: left, top, right, foot.
+  outline(thing) {
+    const box = new THREE.Box3().setFromObject(thing.group), seen = this.$refs.canvas.getBoundingClientRect();
+    const spots = [box.min.x, box.max.x].flatMap((x) => [box.min.y, box.max.y].flatMap((y) => [box.min.z, box.max.z].map((z) => {
+      const spot = new THREE.Vector3(x, y, z).project(this.camera || this.lens());
+      return [seen.left + (spot.x * 0.5 + 0.5) * seen.width, seen.top + (-spot.y * 0.5 + 0.5) * seen.height];
+    })));
+    const [across, along] = [spots.map((s) => s[0]), spots.map((s) => s[1])];
+    return [Math.min(...across), Math.min(...along), Math.max(...across), Math.max(...along)];
+  },
+
   hold(e) {
     if (e.touches.length !== 1) return;
-    const hit = this.hit(e.touches[0].clientX, e.touches[0].clientY);
+    const { clientX: x, clientY: y } = e.touches[0], hit = this.grasp(x, y, this.hit(x, y), "touch");
     if (hit && hit.name === this.picked) e.preventDefault();
   },
 
@@ -33,16 +55,18 @@ export const hands = {
     if (e.button !== 0) return;
     const hit = this.hit(e.clientX, e.clientY);
     this.press = { x: e.clientX, y: e.clientY, lastX: e.clientX, lastY: e.clientY, hit, going: false, id: e.pointerId };
-    const thing = hit && this.things.get(hit.name);
+    const held = this.grasp(e.clientX, e.clientY, hit, e.pointerType), thing = held && this.things.get(held.name);
     // A finger moves only what is picked already, so that a page can be scrolled past the view.
-    const may = thing && thing.at && (e.pointerType !== "touch" || hit.name === this.picked);
+    const may = thing && thing.at && (e.pointerType !== "touch" || held.name === this.picked);
     if (may && this.mode !== "wall") {
       const at = thing.group.position;
+      // Held high up it moves as if held lower: a level plane near the eye would run away under the hand.
+      const level = Math.min(Math.max(held.point.z, 0), 0.5 * this.camera.position.z);
       this.press.thing = thing;
-      this.press.grip = hit.grip;
-      this.press.plane = hit.grip === "height" ? this.upright(at) : new THREE.Plane(new THREE.Vector3(0, 0, 1), -hit.point.z);
+      this.press.grip = held.grip;
+      this.press.plane = held.grip === "height" ? this.upright(at) : new THREE.Plane(new THREE.Vector3(0, 0, 1), -level);
       const from = this.ray(e.clientX, e.clientY).ray.intersectPlane(this.press.plane, new THREE.Vector3());
-      this.press.off = from ? [at.x - from.x, at.y - from.y, (hit.grip === "height" ? thing.top : 0) - from.z] : [0, 0, 0];
+      this.press.off = from ? [at.x - from.x, at.y - from.y, (held.grip === "height" ? thing.top : 0) - from.z] : [0, 0, 0];
       this.press.top = thing.top;
     }
     this.$refs.canvas.setPointerCapture(e.pointerId);
@@ -181,9 +205,9 @@ export const hands = {
 
   hook() {
     return {
-      screen: (name) => {
+      screen: (name, part = 0.45) => {
         const thing = this.things.get(name), box = this.$refs.canvas.getBoundingClientRect();
-        const at = thing.group.position, spot = new THREE.Vector3(at.x, at.y, this.mode === "plan" ? thing.top : 0.45 * thing.top).project(this.camera || this.lens());
+        const at = thing.group.position, spot = new THREE.Vector3(at.x, at.y, this.mode === "plan" ? thing.top : part * thing.top).project(this.camera || this.lens());
         return [box.left + (spot.x * 0.5 + 0.5) * box.width, box.top + (-spot.y * 0.5 + 0.5) * box.height];
       },
       state: () => ({ serial: this.serial, share: this.share, picked: this.picked, mode: this.mode, waits: this.waits }),
