@@ -139,7 +139,10 @@ def test_a_cause_that_is_nearly_a_whole_link_tells_the_links_figure(year: Recap)
 )
 def test_a_project_changed_since_the_readings_is_told(year: Recap, written: str | None, said: str) -> None:
     assert year.changed is not None
-    found = replace(year, changed=written)
+    assert year.kept is not None and not year.kept.changed and not year.since
+    assert year.expectation.endswith("the same as when these readings were read in")
+    found = replace(year, changed=written, kept=None)
+    assert found.since is (written == "2026-03-01")
     assert said in found.expectation
     assert found.reckoned is not None
     assert recap_document(found)["project_written"] == written

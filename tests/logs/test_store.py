@@ -318,10 +318,12 @@ def test_a_store_of_the_first_form_keeps_its_words(tmp_path: Path) -> None:
         path = store.path
     with closing(sqlite3.connect(path)) as link:
         link.execute("ALTER TABLE judgement DROP COLUMN role")
+        link.execute("DROP TABLE project")
         link.execute("PRAGMA user_version = 1")
     with Store(tmp_path) as store:
         assert [item.verdict for item in store.findings()] == ["used"]
         assert store._link.execute("SELECT role FROM judgement").fetchall() == [("shop",)]
+        assert store.projects() == {}
 
 
 def test_wrong_questions_get_one_line(tmp_path: Path) -> None:
@@ -361,8 +363,8 @@ def test_an_older_store_is_brought_up_to_date_or_left_as_it_was(
         link.execute("ALTER TABLE channel ADD COLUMN colour TEXT")
         raise sqlite3.OperationalError("no luck")
 
-    monkeypatch.setattr(schema, "VERSION", 3)
-    monkeypatch.setitem(schema.MIGRATIONS, 2, failing)
+    monkeypatch.setattr(schema, "VERSION", 4)
+    monkeypatch.setitem(schema.MIGRATIONS, 3, failing)
     with pytest.raises(ReadingsError, match="no luck; nothing was written"):
         Store(tmp_path)
     assert everything(tmp_path / "readings.db") == before
@@ -370,10 +372,10 @@ def test_an_older_store_is_brought_up_to_date_or_left_as_it_was(
     def step(link: sqlite3.Connection) -> None:
         link.execute("ALTER TABLE channel ADD COLUMN colour TEXT")
 
-    monkeypatch.setitem(schema.MIGRATIONS, 2, step)
+    monkeypatch.setitem(schema.MIGRATIONS, 3, step)
     with Store(tmp_path) as store:
         assert answers(store) == {"bench": [(0, 1.0)]}
-        assert store._link.execute("PRAGMA user_version").fetchone()[0] == 3
+        assert store._link.execute("PRAGMA user_version").fetchone()[0] == 4
 
 
 def test_a_store_in_use_by_another_import_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -95,16 +95,30 @@ def test_heat_that_went_out_is_said_so() -> None:
 
 
 def test_what_hangs_on_the_fans_described_is_said_beside_the_figure() -> None:
-    def beside(**more: object) -> str:
-        return str(recap_steps({**DOCUMENT, **more}, Reader())["answer"][1])
+    def beside(at: int = 1, **more: object) -> str:
+        return str(recap_steps({**DOCUMENT, **more}, Reader())["answer"][at])
 
     assert "reckoned" not in beside(reckoned=None)
     assert beside(reckoned="it moves").endswith(
         "It is reckoned from temperatures with fans and openings as described: change them and it moves too."
     )
     days = {"known_share": 0.9, "from": "2025-02-01", "to": "2025-02-28"}
-    changed = beside(reckoned="it moves", project_written="2025-03-01", period=days)
+    changed = beside(2, reckoned="it moves", project_written="2025-03-01", period=days, changed_since=True)
     assert "reckoned anew with fans and openings as they stand now" in changed
+
+
+def test_a_project_changed_since_is_said_before_the_first_figure() -> None:
+    changed = {"project_kept": "2025-03-01", "project_changed": ["the flap", "what stands around"]}
+    now = recap_steps({**DOCUMENT, **changed, "changed_since": True, "expectation": "of it"}, Reader("us"))
+    assert now["answer"][0] == now["warning"][0]
+    assert "read in on March 1, 2025: the flap and what stands around. All below" in now["answer"][0]
+    assert "your project as it stands would have promised" in now["answer"][1]
+    assert not any(line.startswith("Of it") for line in now["answer"])
+    then = recap_steps({**DOCUMENT, **changed, "changed_since": False, "as_was": True}, Reader("us"))
+    assert "as it was on March 1, 2025" in then["answer"][0] and "as it was then promised" in then["answer"][1]
+    written = recap_steps({**DOCUMENT, "changed_since": True, "project_written": "2025-04-01"}, Reader())
+    assert "last written on 1 April 2025, after these days" in written["answer"][0]
+    assert recap_steps(DOCUMENT, Reader())["warning"] == []
 
 
 def test_a_measured_figure_that_has_moved_tells_what_it_was() -> None:

@@ -107,6 +107,26 @@ async def test_some_days_are_looked_back_over_and_a_claim_is_judged(lived: Bench
         assert picture.status_code == 200 and picture.content.startswith(b"\x89PNG")
 
 
+async def test_a_project_changed_since_can_be_held_against_as_it_was(lived: Bench, opened: Any) -> None:
+    def promised(answer: Answer) -> float:
+        return float(answer.document["whole"]["expected_kwh"])
+
+    async with opened(lived) as user:
+        await user.open("/lookback?first=2025-02-10&last=2025-02-12")
+        before = promised(await answered(lived.result("recap", DAYS)))
+        await user.should_not_see("as it stands now")
+        lived.desk.change(lambda text: f"{text}\n[wall.flap]\n", "flap")
+        await user.open("/lookback?first=2025-02-10&last=2025-02-12")
+        answer = await answered(lived.result("recap", DAYS))
+        await user.should_see("Your project was changed after these readings were read in")
+        await user.should_see("your project as it stands would have promised")
+        assert answer.document["project_changed"] == ["the flap"] and promised(answer) != before
+        await user.open("/lookback?first=2025-02-10&last=2025-02-12&was=1")
+        answer = await answered(lived.result("recap", (*DAYS, ("was", True))))
+        await user.should_see("your project as it was then promised")
+        assert answer.document["as_was"] and promised(answer) == pytest.approx(before)
+
+
 async def test_without_readings_it_says_what_to_do(bench: Bench, opened: Any) -> None:
     async with opened(bench) as user:
         await user.open("/lookback")

@@ -26,6 +26,11 @@ PICTURE = "recap.png"
     metavar="HEAT",
     help="Hold a figure against the sun that fell on the wall: 4350 (kWh), '15 million Btu', '2 cords of wood'.",
 )
+@click.option(
+    "--as-was",
+    is_flag=True,
+    help="Hold them against the project as it was when they were read in, not as it stands.",
+)
 @options.units
 @options.learned
 def command(
@@ -35,6 +40,7 @@ def command(
     as_json: bool,
     folder: str | None,
     claim: str | None,
+    as_was: bool,
     system: str,
     learned: bool,
 ) -> None:
@@ -56,7 +62,7 @@ def command(
         if Path(folder).is_dir():
             check_writable(Path(folder) / PICTURE)
     described = common.described(project, learned)
-    found = _looked_back(described, project_file(project).parent, first, last, claim)
+    found = _looked_back(described, project_file(project).parent, first, last, claim, as_was=as_was)
     if as_json:
         from noonwall.report.recap_document import recap_document
 
@@ -70,7 +76,13 @@ def command(
 
 
 def _looked_back(
-    described: Project, folder: object, first: str | None, last: str | None, claim: str | None
+    described: Project,
+    folder: object,
+    first: str | None,
+    last: str | None,
+    claim: str | None,
+    *,
+    as_was: bool,
 ) -> Recap:
     """Return the recap, telling what takes time."""
     from dataclasses import replace
@@ -91,7 +103,7 @@ def _looked_back(
             f"{place}: no readings are kept yet; `noonwall readings add {place} FILE` reads some"
         )
     with Store(place) as store, calculator("recap"), told("looking back"):
-        found = recap(described, store, first, last)
+        found = recap(described, store, first, last, as_was=as_was)
     if typed is None:
         return found
     if typed.yearly:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from noonwall.logs.as_was import text_beside
 from noonwall.logs.cells import UNREADABLE, cell_reader, numbers
 from noonwall.logs.clock import Clock, never_shown, zone_of
 from noonwall.logs.errors import ImportCancelledError, ReadingsError
@@ -53,6 +54,8 @@ def import_file(
     made_s = int(time.time()) if now_s is None else now_s
     with store.importing(guess.path.name, guess.content, _as_json(guess), made_s) as intake:
         _Reading(guess, intake).run(progress, cancel)
+        if (text := text_beside(store)) is not None:
+            store.keep_project(intake.import_id, text)
     found = store.import_of(guess.content)
     if found is None:
         raise ReadingsError(f"{guess.path}: was taken back by another noonwall while it was read")

@@ -59,6 +59,10 @@ class Period:
         """Day of each step, 0 for the first, shape (n,)."""
         return np.arange(self.days * DAY_S // STEP_S) * STEP_S // DAY_S
 
+    def day_of(self, utc_s: int) -> str:
+        """Return the day on the site's clock of a moment [s since 1970 UTC], as 2025-02-08."""
+        return str(np.datetime64(utc_s + round(self.utc_offset_h * 3600), "s").astype("datetime64[D]"))
+
     def date(self, day: int) -> str:
         """Return the date of a day counted from the first, as 2025-02-08."""
         return str(self.first + np.timedelta64(day, "D"))

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from noonwall.errors import ProjectError
+from noonwall.logs.as_was import Kept, kept_with, project_of
 from noonwall.logs.causes import Cause, causes
 from noonwall.logs.chain import Chain, make_chain
 from noonwall.logs.claim import USUAL_SHARE, Beside, Claim, hold
@@ -41,6 +42,10 @@ COLD_HALF = (10, 11, 12, 1, 2, 3, 4)
 AS_IT_STANDS = (
     "the expectation is of the project as it stands; what was changed since the readings shows up as a difference; "
     "keep a copy of the folder as it was"
+)
+NOT_KEPT = (
+    "the project as it was when these readings were read in was not kept; it is with readings that are read in "
+    "from now on"
 )
 RECKONED = (
     "what was measured is reckoned from the temperatures read with the project's fans and openings; when these are "
@@ -101,10 +106,24 @@ class Recap:
     claim: Claim | None  # a figure that was asked about
     invented: bool
     changed: str | None = None  # day on which the project's file was written last, None where there is none
+    kept: Kept | None = (
+        None  # the project as it was when these readings were read in, None where it was not kept
+    )
+    as_was: bool = False  # whether these days are held against that one, not against the project as it stands
+
+    @property
+    def since(self) -> bool:
+        """Whether the project that these days are held against was changed after them."""
+        if self.kept is not None:
+            return bool(self.kept.changed) and not self.as_was
+        return self.changed is not None and self.changed > str(self.period.last)
 
     @property
     def expectation(self) -> str:
         """What the expectation is of, and whether the project was changed since these days."""
+        if self.kept is not None and (self.as_was or not self.kept.changed):
+            as_was = f"as it was on {self.kept.day}" if self.as_was else "as it stands, the same as"
+            return f"the expectation is of the project {as_was} when these readings were read in"
         if self.changed is None:
             return AS_IT_STANDS
         if self.changed < str(self.period.first):
@@ -131,6 +150,8 @@ def recap(
     last: str | None = None,
     claim_kwh: float | None = None,
     progress: Progress | None = None,
+    *,
+    as_was: bool = False,
 ) -> Recap:
     """Look back over a period.
 
@@ -138,7 +159,9 @@ def recap(
     first, last  dates as 2025-01-31, both included; None: all that was read
     claim_kwh    a figure to be held against the sun on the wall in that time
     progress     called with (stages done, of)
-    Raises       ReadingsError without readings of shop, gap or fans; WeatherError; SolveError
+    as_was       hold the days against the project as it was when these readings were read in
+    Raises       ReadingsError without readings of shop, gap or fans, or where that project was not kept; WeatherError;
+                 SolveError
     """
     from noonwall.climate.load import load_weather
 
@@ -147,6 +170,11 @@ def recap(
             "no reading of shop, gap, outlet, flow or fans is kept; a recap needs one of them at least"
         )
     period = period_of(store, site_clock(project.site, load_weather(project, ".")), first, last)
+    kept = kept_with(store, period)
+    if as_was and kept is None:
+        raise ReadingsError(NOT_KEPT)
+    if as_was and kept is not None:
+        project = project_of(kept, project)
     lived = lived_weather(project, store, period)
     chain = make_chain(project, store, period, lived, progress)
     out_c = _hourly_as_steps(lived, period)
@@ -185,6 +213,8 @@ def recap(
         claim=None if claim_kwh is None else _held(claim_kwh, chain, limit),
         invented=project.invented,
         changed=_written(store, project.site.clock_h),
+        kept=kept,
+        as_was=as_was,
     )
 
 

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 APPLICATION_ID = 0x6E776C67
-VERSION = 2
+VERSION = 3
 WINDOW_S = 30 * 86_400  # a part never reaches over a multiple of this
 BUSY_S = 10.0
 
@@ -30,6 +30,10 @@ CREATE TABLE import (
     map TEXT NOT NULL,                    -- JSON: how its columns were understood
     made_s INTEGER NOT NULL,              -- when it was imported, UTC
     report TEXT NOT NULL                  -- JSON: counts and notes
+) STRICT;
+CREATE TABLE project (                    -- the project's text as it was when an import was made
+    import_id INTEGER PRIMARY KEY REFERENCES import(id) ON DELETE CASCADE,
+    text TEXT NOT NULL
 ) STRICT;
 CREATE TABLE channel (
     id INTEGER PRIMARY KEY,
@@ -114,8 +118,18 @@ def _judgements_know_roles(link: sqlite3.Connection) -> None:
     )
 
 
+def _projects_are_kept(link: sqlite3.Connection) -> None:
+    link.execute(
+        "CREATE TABLE project ("
+        "import_id INTEGER PRIMARY KEY REFERENCES import(id) ON DELETE CASCADE, text TEXT NOT NULL) STRICT"
+    )
+
+
 # version -> step that brings a file of that version to the next
-MIGRATIONS: dict[int, Callable[[sqlite3.Connection], None]] = {1: _judgements_know_roles}
+MIGRATIONS: dict[int, Callable[[sqlite3.Connection], None]] = {
+    1: _judgements_know_roles,
+    2: _projects_are_kept,
+}
 
 
 def connect(path: Path) -> sqlite3.Connection:

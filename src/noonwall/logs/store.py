@@ -149,6 +149,14 @@ class Store:
             self._link.execute("DELETE FROM channel WHERE id NOT IN (SELECT channel_id FROM source)")
         return found
 
+    def keep_project(self, import_id: int, text: str) -> None:
+        """Keep the project's text as it is while an import is made; it goes when the import is taken back."""
+        self._link.execute("INSERT INTO project (import_id, text) VALUES (?, ?)", (import_id, text))
+
+    def projects(self) -> dict[int, str]:
+        """Return the project's text as it was at each import that has one, by the import's number."""
+        return dict(self._ask("SELECT import_id, text FROM project"))
+
     def channels(self, role: str | None = None) -> tuple[Channel, ...]:
         """Return all channels, or those of one role, in the order they first came."""
         found = (Channel(*row) for row in self._ask(_CHANNELS))

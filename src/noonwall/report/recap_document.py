@@ -37,6 +37,10 @@ def recap_document(found: Recap) -> dict[str, Any]:
         "causes_link": [item.key for item in found.causes],
         "expectation": found.expectation,
         "project_written": found.changed,
+        "project_kept": None if found.kept is None else found.kept.day,
+        "project_changed": None if found.kept is None else list(found.kept.changed),
+        "changed_since": found.since,
+        "as_was": found.as_was,
         "reckoned": found.reckoned,
         "weather": {
             "measured_share": {name: _number(value) for name, value in found.lived.measured.items()},

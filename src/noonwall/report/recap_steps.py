@@ -6,7 +6,7 @@ from typing import Any
 
 from noonwall.report.phrases import clocked
 from noonwall.report.reader import Reader, grouped, percent
-from noonwall.report.recap_words import answer
+from noonwall.report.recap_words import answer, warning
 from noonwall.report.row_names import row_name
 
 EVERY = ("days", "months", "seasons")
@@ -21,6 +21,7 @@ def recap_steps(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
     chain = document["chain"]
     return {
         "answer": answer(document, reader),
+        "warning": warning(document, reader),
         "steps": steps(chain, reader),
         "links": [
             _link(item, reader) for item in sorted(_every_link(chain), key=lambda item: -abs(item["kwh"]))

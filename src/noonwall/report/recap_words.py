@@ -10,6 +10,11 @@ from noonwall.report.reader import percent
 if TYPE_CHECKING:
     from noonwall.report.reader import Reader
 
+SHOWS = "What was changed since shows up below as a difference."
+AS_IT_STANDS = (
+    "All below is held against the project as it stands now, so what was changed shows up as a difference."
+)
+
 
 def answer(document: dict[str, Any], reader: Reader) -> list[str]:
     """Return a recap's sentences: the three figures, how sure the measured one is, the verdict with what was found.
@@ -17,11 +22,30 @@ def answer(document: dict[str, Any], reader: Reader) -> list[str]:
     document   as the command prints it
     """
     return [
+        *warning(document, reader),
         lead(document, reader),
         f"{_sure(document, reader)} {_moves(document)}".rstrip(),
         *headline(reader.dated(document["verdict"]), _found(document, reader)),
         *_expectation(document, reader),
     ]
+
+
+def warning(document: dict[str, Any], reader: Reader) -> list[str]:
+    """Return what must be known before the first figure: the project was changed after these days; else nothing."""
+    kept, changed = document.get("project_kept"), document.get("project_changed") or []
+    parts = f"{', '.join(changed[:-1])} and {changed[-1]}" if len(changed) > 1 else "".join(changed)
+    when = reader.day_text(kept, year=True) if kept else ""
+    if document.get("as_was") and kept:
+        other = f" Changed since: {parts}." if parts else ""
+        return [f"Held against your project as it was on {when}, when these readings were read in.{other}"]
+    if not document.get("changed_since"):
+        return []
+    if kept:
+        return [
+            f"Your project was changed after these readings were read in on {when}: {parts}. {AS_IT_STANDS}"
+        ]
+    written = reader.day_text(document["project_written"], year=True)
+    return [f"Your project was last written on {written}, after these days. {SHOWS}"]
 
 
 def lead(document: dict[str, Any], reader: Reader) -> str:
@@ -36,8 +60,18 @@ def lead(document: dict[str, Any], reader: Reader) -> str:
     if measured < 0.0:
         came = f"{reader.heat_text(-measured)} more went out of the shop than came in"
     return (
-        f"{came}. With the weather you had, your project promised {_net(expected or 0.0, reader)}; on the same days of "
+        f"{came}. With the weather you had, {_whose(document)} {_net(expected or 0.0, reader)}; on the same days of "
         f"a typical year, {_net(typical, reader)}."
+    )
+
+
+def _whose(document: dict[str, Any]) -> str:
+    if document.get("as_was"):
+        return "your project as it was then promised"
+    return (
+        "your project as it stands would have promised"
+        if document.get("changed_since")
+        else "your project promised"
     )
 
 
@@ -61,8 +95,7 @@ def _moves(document: dict[str, Any]) -> str:
     """Return why what was measured moves with the project; empty where it does not."""
     if not document.get("reckoned"):
         return ""
-    written = document.get("project_written")
-    if written is None or written <= document["period"]["to"]:
+    if not document.get("changed_since"):
         return "It is reckoned from temperatures with fans and openings as described: change them and it moves too."
     return (
         "It is reckoned anew with fans and openings as they stand now, the project having been changed after these "
@@ -90,4 +123,6 @@ def _found(document: dict[str, Any], reader: Reader) -> list[str]:
 
 def _expectation(document: dict[str, Any], reader: Reader) -> list[str]:
     told = document.get("expectation")
+    if document.get("changed_since") or document.get("as_was"):
+        return []  # said before the first figure
     return [f"{reader.dated(told[:1].upper() + told[1:])}."] if told else []

@@ -28,7 +28,15 @@ def recap() -> Question:
             raise ReadingsError("no readings are kept yet; hand some in on the page of readings")
         tell(0, 1)
         with Store(m.folder) as store:
-            return recap(m.project, store, _date(m, "first"), _date(m, "last"), None, tell)
+            return recap(
+                m.project,
+                store,
+                _date(m, "first"),
+                _date(m, "last"),
+                None,
+                tell,
+                as_was=bool(m.order.option("was")),
+            )
 
     return Question(
         study,

@@ -15,7 +15,7 @@ from noonwall.report.claim_words import refuse_other_than_a_year
 from noonwall.report.heat_typed import claim_examples, heat_typed
 from noonwall.report.recap_words import anew
 from noonwall.web import questions
-from noonwall.web.frame import frame
+from noonwall.web.frame import frame, named
 from noonwall.web.parts.answer import answer_card, pictures, what_is_this
 from noonwall.web.parts.chart import chart
 from noonwall.web.parts.laid import tables
@@ -42,10 +42,11 @@ def register(bench: Bench) -> None:
     """Put the page at its address."""
 
     @ui.page("/lookback", title="Looking back - noonwall")
-    def page(first: str = "", last: str = "") -> None:
+    def page(first: str = "", last: str = "", was: str = "") -> None:
         bench.notice_readings()
         ui.add_head_html(OPEN_LINK)  # before the page is sent: a script that comes later is not run
-        options: Options = tuple((k, v[:10]) for k, v in (("first", first), ("last", last)) if v)
+        days: Options = tuple((k, v[:10]) for k, v in (("first", first), ("last", last)) if v)
+        options: Options = (*days, ("was", True)) if was else days
         with frame(bench, "/lookback", "Looking back: expected against measured"):
             what_is_this(
                 "What is this, and what is normal?",
@@ -57,7 +58,7 @@ def register(bench: Bench) -> None:
             )
             _period(first[:10], last[:10])
             answer_card(bench, "recap", partial(_draw, bench), options)
-            learning(bench, options)
+            learning(bench, days)
 
 
 def _period(first: str, last: str) -> None:
@@ -82,7 +83,11 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
     period = answer.document["period"]
     with ui.card().classes("nw-card"):
         ui.html(f"<h2>{bench.reader.period_text(period['from'], period['to'])}</h2>", sanitize=False)
-        first, *rest = more["answer"]
+        warned = more["warning"]
+        for line in warned:
+            ui.html(f'<p class="nw-tag nw-old">{html.escape(line)}</p>', sanitize=False)
+        _which(answer.document, result.options, bench.reader)
+        first, *rest = more["answer"][len(warned) :]
         ui.html(f'<p class="nw-lead">{html.escape(first)}</p>', sanitize=False)
         before = None if result.before is None else result.before.document
         if moved := anew(before, answer.document, bench.reader):
@@ -98,6 +103,25 @@ def _draw(bench: Bench, result: Result, answer: Answer) -> None:
         ui.html("<h2>Picture and figures</h2>", sanitize=False)
         pictures(result, answer, TOLD)
         tables(answer.blocks)
+
+
+def _which(document: dict[str, Any], options: Options, reader: Reader) -> None:
+    """Offer the project as it stands and as it was when these readings were read in, where they differ."""
+    if not document["project_changed"]:
+        return
+    day = reader.day_text(document["project_kept"], year=True)
+    chosen = {k: str(v) for k, v in options if k != "was"}
+
+    def go(event: Any) -> None:
+        query = urlencode({**chosen, "was": "1"} if event.value else chosen)
+        ui.navigate.to(f"/lookback?{query}" if query else "/lookback")
+
+    ui.label("Hold these days against the project").classes("nw-soft nw-noprint")
+    toggle = ui.toggle(
+        {False: "as it stands now", True: f"as it was on {day}"}, value=document["as_was"], on_change=go
+    )
+    named(toggle, "The project these days are held against").props("role=group unelevated no-caps")
+    toggle.classes("nw-toggle nw-noprint")
 
 
 def _chain(more: dict[str, Any]) -> None:
