@@ -43,6 +43,7 @@ def test_ways_stand_side_by_side(either: Window) -> None:
 
 def test_a_way_is_added_by_keyboard_and_made_the_project(laptop: Window) -> None:
     page = laptop.go("/variants")
+    page.get_by_text("Type it yourself", exact=True).click()
     page.get_by_label("What is different").fill("wall.gap=120 mm")
     page.keyboard.press("Enter")
     page.get_by_role("button", name="Make wall.gap=120 mm the project").click()

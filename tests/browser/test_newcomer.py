@@ -66,6 +66,7 @@ def test_the_whole_way(width: int, fresh: Served, table: Path, window: Callable[
     one.shoot("newcomer-2-site")
 
     to(one, "Variants")
+    page.get_by_text("Type it yourself", exact=True).click()
     page.get_by_label("What is different").fill("flap")
     page.get_by_label("Its name, if you like").fill("with a flap")
     page.get_by_role("button", name="Add", exact=True).click()

@@ -9,6 +9,7 @@ from nicegui import ui
 
 from fakes.worker import IdleWorker
 from noonwall.model.edit import add_item
+from noonwall.web.asked import Answer
 from noonwall.web.parts.side_by_side import table_of
 
 if TYPE_CHECKING:
@@ -214,7 +215,7 @@ async def test_ticks_are_shared_by_windows_and_kept(user: User, bench: Bench) ->
     assert one.value is other.value is True
 
 
-async def test_a_value_of_the_project_is_picked_and_typed_anew(user: User) -> None:
+async def test_a_value_of_the_project_is_picked_and_typed_anew(user: User, bench: Bench) -> None:
     await user.open("/variants")
     with user:
         values = next(e for e in user.find(ui.select).elements if "one value" in str(e.props.get("label")))
@@ -223,6 +224,37 @@ async def test_a_value_of_the_project_is_picked_and_typed_anew(user: User) -> No
         values.value = "wall.gap"
     assert field(user, "What is different").value == "wall.gap=90 mm"
     await user.should_see("Depth of the air gap (wall) is 90 mm now")
+    field(user, "What it becomes").value = "120 mm"
+    assert field(user, "What is different").value == "wall.gap=120 mm"
+    user.find("Add").click()
+    assert bench.desk.project.variants[-1].change == ("wall.gap=120 mm",)
+    await user.should_see("Added below: wall.gap=120 mm.")
+
+
+async def test_a_cover_is_picked_with_the_dates_that_were_found(user: User, bench: Bench) -> None:
+    await user.open("/variants")
+    with user:
+        picked = next(e for e in user.find(ui.select).elements if "usual remedy" in str(e.props.get("label")))
+        picked.value = "cover"
+    assert field(user, "What is different").value == "cover"
+    await user.should_see("Its dates are the usual warm season, 1 May to 15 September")
+    found = {"season_found": True, "season": [["06-04", "09-30"]]}
+    kept = bench.result("comfort")
+    kept.answer, kept._order = Answer("comfort", found, (), ()), kept.order
+    with user:
+        field(user, "What is different").value = ""
+        picked.value = None
+        picked.value = "cover"
+    assert field(user, "What is different").value == "cover=06-04..09-30"
+    await user.should_see("On the dates that the page Too warm found")
+
+
+async def test_nothing_picked_is_not_added(user: User, bench: Bench) -> None:
+    await user.open("/variants")
+    before = names(bench)
+    user.find("Add").click()
+    await user.should_see("Pick a remedy or a value first.")
+    assert names(bench) == before
 
 
 async def test_a_way_that_changes_nothing_is_not_offered(user: User, bench: Bench) -> None:

@@ -9,8 +9,11 @@ from typing import TYPE_CHECKING, Any
 from noonwall.model.fields import Record, facts_of
 from noonwall.model.file import from_text
 from noonwall.studies.change import changed_by
+from noonwall.studies.remedies import cover_season
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from noonwall.model.fields import Facts
     from noonwall.model.project import Project, Variant
     from noonwall.report.reader import Reader
@@ -20,6 +23,7 @@ NONE = "none"
 DATE, CLOCK = re.compile(r"\d\d-\d\d"), re.compile(r"\d\d:\d\d")
 TIMES = {"hung", "open", "closed", "days", "hours", "shut_hours"}  # lists of dates or hours: empty is never
 PAIR = 2
+SEASONAL = {"cover", "vent out", "vent out=top", "awning"}  # as changes without dates are written
 
 
 @dataclass(frozen=True)
@@ -44,6 +48,16 @@ def differences(text: str, way: Variant, reader: Reader) -> tuple[Difference, ..
     found = _apart(before, after, "", reader)
     # How fans on a module are wired says nothing of fans on the mains.
     return tuple(one for one in found if fed or one.key != "circuit.module_fans")
+
+
+def season_words(project: Project, changes: Sequence[str], reader: Reader) -> str:
+    """Return where the dates of a cover, an awning or an opening to outdoors are from that a way names without any."""
+    if not SEASONAL & {change.strip().lower() for change in changes}:
+        return ""
+    days = " and ".join(f"{reader.day_text(a)} to {reader.day_text(b)}" for a, b in cover_season(project))
+    if project.wall.cover.hung:
+        return f"Its dates are those of the project's own cover, {days}."
+    return f"Its dates are the usual warm season, {days}; the page Too warm finds those of this place."
 
 
 def _apart(before: Record, after: Record, at: str, reader: Reader) -> list[Difference]:
@@ -146,4 +160,4 @@ def _one(value: Any, kind: Kind | None, reader: Reader) -> str:
     return reader.show(float(value), kind)
 
 
-__all__ = ["Difference", "differences"]
+__all__ = ["Difference", "differences", "season_words"]

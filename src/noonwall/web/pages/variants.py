@@ -10,11 +10,12 @@ from typing import TYPE_CHECKING, Any
 from nicegui import ui
 
 from noonwall.errors import NoonwallError
-from noonwall.report.way_changes import differences
+from noonwall.report.way_changes import differences, season_words
 from noonwall.studies import variants as ways
 from noonwall.web.frame import frame, named, on_change, refuse
 from noonwall.web.parts.answer import answer_card, caution, pictures, what_is_this
 from noonwall.web.parts.changes import changes_list
+from noonwall.web.parts.form import fold
 from noonwall.web.parts.laid import tables
 from noonwall.web.parts.side_by_side import side_by_side
 from noonwall.web.parts.way_values import values_of
@@ -27,6 +28,9 @@ if TYPE_CHECKING:
     from noonwall.web.asked import Answer
     from noonwall.web.bench import Bench, Result
 
+# The card that came last, once it is drawn: into sight, and with the keyboard.
+SHOW_LAST = """setTimeout(() => { const card = [...document.querySelectorAll('.nw-way')].at(-1); if (!card) return;
+card.focus({ preventScroll: true }); card.scrollIntoView({ block: 'center' }); }, 400)"""
 TOLD = {"compare": "Bars of each measure, one for each way, with its difference from the wall as described"}
 
 
@@ -77,7 +81,7 @@ class _Adding:
     """The row in which another way is made."""
 
     def __init__(self, bench: Bench) -> None:
-        self.bench = bench
+        self.bench, self.key = bench, ""
         ui.html("<h2>Try another way</h2>", sanitize=False)
         usual = {u.word: f"{u.word}: {u.told}" for u in ways.USUAL}
         with ui.row().classes("w-full items-start nw-fields"):
@@ -99,7 +103,14 @@ class _Adding:
                 .props("outlined options-dense", remove="hide-selected fill-input")  # whole, in lines
                 .classes("nw-wide")
             )
-            example = "wall.gap=5 in" if bench.reader.us else "wall.gap=120 mm"
+            self.becomes = ui.input("What it becomes", on_change=self._become).props("outlined")
+            self.becomes.on("keydown.enter", self.add).set_visibility(False)
+            self.name = ui.input("Its name, if you like").props("outlined").on("keydown.enter", self.add)
+            ui.button("Add", icon="add", on_click=self.add).classes("nw-strong")
+        self.hint = ui.label().classes("nw-soft nw-small").props("role=status aria-live=polite")
+        self.fault = ui.label().classes("nw-bad").props("role=alert")
+        example = "wall.gap=5 in" if bench.reader.us else "wall.gap=120 mm"
+        with fold("Type it yourself"), ui.element("div").classes("w-full nw-fields"):
             self.changes = (
                 ui.input("What is different", on_change=self._hint)
                 .props(
@@ -108,37 +119,55 @@ class _Adding:
                 .classes("nw-wide")
                 .on("keydown.enter.prevent", self.add)
             )
-            self.name = ui.input("Its name, if you like").props("outlined").on("keydown.enter", self.add)
-            ui.button("Add", icon="add", on_click=self.add).classes("nw-strong")
-        self.hint = ui.label().classes("nw-soft nw-small")
-        self.fault = ui.label().classes("nw-bad").props("role=alert")
 
     def _pick(self) -> None:
         if self.picked.value:
-            self._write(str(self.picked.value))
-            example = next(u.example for u in ways.USUAL if u.word == self.picked.value)
-            self.hint.set_text(f"With a figure of your own: {example}. =none takes it away.")
+            word = str(self.picked.value)
+            dates = cover_dates(self.bench) if word == "cover" else ""
+            self._write(f"{word}={dates}" if dates else word)
+            self.hint.set_text(self._picked_words(word, found=bool(dates)))
+
+    def _picked_words(self, word: str, *, found: bool) -> str:
+        example = next(u.example for u in ways.USUAL if u.word == word)
+        own = f"With a figure of your own, under 'Type it yourself': {example}."
+        if found:
+            return f"On the dates that the page Too warm found for this place. {own}"
+        said = season_words(self.bench.desk.project, (word,), self.bench.reader)
+        return f"{said} {own}" if said else own
 
     def _take(self) -> None:
+        self.key = ""
+        self.becomes.set_visibility(bool(self.value.value))
         if self.value.value:
             key = str(self.value.value)
             label, value = values_of(self.bench).get(key, self.values[key])
+            self.becomes.set_value(value)
+            self.key = key
             self._write(f"{key}={value}")
-            self.hint.set_text(f"{label} is {value} now: type what it is in this variant.")
-            self._mark(value)
+            self.hint.set_text(
+                f"{label} is {value} now: type what it becomes in this variant, then press Add."
+            )
+            self._mark()
+
+    def _become(self) -> None:
+        """Put what the value becomes in place of what it was, among the changes."""
+        if self.key and (typed := str(self.becomes.value or "").strip()):
+            pieces = [piece.strip() for piece in str(self.changes.value or "").split("+")]
+            at = next((i for i, piece in enumerate(pieces) if piece.startswith(f"{self.key}=")), None)
+            if at is not None:
+                pieces[at] = f"{self.key}={typed}"
+                self.changes.value = " + ".join(pieces)
 
     def _write(self, piece: str) -> None:
         refused = bool(self.fault.text)  # what was refused is not added to
         now = "" if refused else (self.changes.value or "").strip()
         self.changes.value = f"{now} + {piece}" if now else piece
 
-    def _mark(self, value: str) -> None:
-        """Put the hand on the value at the end of what was filled in, so that typing replaces it."""
-        end = len(str(self.changes.value or ""))
+    def _mark(self) -> None:
+        """Put the hand on the value that was filled in, so that typing replaces it."""
         ui.run_javascript(
-            f"setTimeout(() => {{ const box = document.querySelector('#{self.changes.html_id} textarea') || "
-            f"document.getElementById('{self.changes.html_id}'); if (!box) return; box.focus(); "
-            f"box.setSelectionRange && box.setSelectionRange({end - len(value)}, {end}); }}, 250)"
+            f"setTimeout(() => {{ const box = document.getElementById('{self.becomes.html_id}')"
+            "?.closest('.q-field')?.querySelector('input'); box?.focus(); box?.select(); }, 250)"
         )
 
     def _hint(self) -> None:
@@ -147,8 +176,11 @@ class _Adding:
             self.hint.set_text("")
 
     def add(self) -> None:
-        """Add what was typed as a variant."""
+        """Add what was picked or typed as a variant, and show its card."""
         written, name = str(self.changes.value or ""), str(self.name.value or "")
+        if not written.strip():
+            self.fault.set_text("Pick a remedy or a value first.")
+            return
 
         def edit(text: str) -> str:
             return ways.with_variant(text, ways.split_changes(written), name)
@@ -158,7 +190,21 @@ class _Adding:
         except NoonwallError as error:
             self.fault.set_text(_here(str(error)))
             return
+        self.key = ""
         self.changes.value, self.name.value, self.picked.value, self.value.value = "", "", None, None
+        called = self.bench.desk.project.variants[-1].name
+        self.hint.set_text(f"Added below: {called}. The ways are set side by side anew.")
+        ui.notify(f"Added: {called}. Undo takes it away.", timeout=8000)
+        ui.run_javascript(SHOW_LAST)
+
+
+def cover_dates(bench: Bench) -> str:
+    """Return the dates that the page Too warm found for a cover, as a change has them; empty where it found none."""
+    known = bench.known("comfort")
+    if known is None or known.answer is None or known.old or not known.answer.document["season_found"]:
+        return ""
+    first, last = known.answer.document["season"][0]
+    return f"{first}..{last}"
 
 
 def _here(fault: str) -> str:
@@ -192,11 +238,13 @@ def _card(bench: Bench, way: Variant) -> None:
         told = changes_list(apart)
     except NoonwallError as error:
         fault = str(error)
-    with ui.element("div").classes("nw-way").props("role=listitem"):
+    with ui.element("div").classes("nw-way").props("role=listitem tabindex=-1"):
         ui.html(f"<h3>{html.escape(way.name)}</h3>", sanitize=False)
         if (written := " + ".join(way.change)) != way.name:
             ui.html(f'<p class="nw-soft nw-small">typed: {html.escape(written)}</p>', sanitize=False)
         ui.html(told, sanitize=False).classes("w-full")
+        if said := season_words(bench.desk.project, way.change, bench.reader):
+            ui.html(f'<p class="nw-soft nw-small">{html.escape(said)}</p>', sanitize=False)
         if fault:
             ui.html(f'<p class="nw-bad nw-small">Left out: {html.escape(fault)}</p>', sanitize=False)
         with ui.row().classes("nw-tools"):
