@@ -183,13 +183,24 @@ def test_the_night_page_tells_what_a_flap_saves_and_costs() -> None:
 def test_every_kind_of_switch_has_words() -> None:
     words = {s.name: switch_words(s, METRIC) for s in everything_wired().switches}
     assert words == {
-        "gap": "closes at 43 °C, opens at 32 °C, gap top",
-        "above": "closes at 10 K above the room, opens at 3 K, absorber",
-        "sun": "closes at 300 W/m2 of sun, opens at 200 W/m2",
-        "limit": "opens at 24 °C, closes at 22 °C, room at 3 m",
-        "hours": "closed 09:00 to 16:00",
-        "hand": "closed 10-01 to 04-30",
+        "gap": "starts the fans at 43 °C, stops them at 32 °C, gap top",
+        "above": "starts the fans at 10 K above the room, stops them at 3 K, absorber",
+        "sun": "starts the fans at 300 W/m2 of sun, stops them at 200 W/m2",
+        "limit": "stops the fans at 24 °C, lets them run again at 22 °C, room at 3 m",
+        "hours": "lets the fans run 09:00 to 16:00",
+        "hand": "lets the fans run 10-01 to 04-30",
     }
+    american = {s.name: switch_words(s, US) for s in everything_wired().switches}
+    assert american["limit"] == "stops the fans at 75.2 °F, lets them run again at 71.6 °F, room at 9.84 ft"
+    assert american["hours"] == "lets the fans run 9 am to 4 pm"
+    assert american["hand"] == "lets the fans run Oct 1 to Apr 30"
+
+
+def test_what_is_not_known_of_a_circuit_does_not_read_as_an_open_switch() -> None:
+    page = PAGES["circuit"](US)
+    assert "  not known  " in page
+    assert "wire_gauge" not in page
+    assert "  open  " not in page
 
 
 def without_table(text: str, name: str) -> str:

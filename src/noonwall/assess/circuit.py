@@ -201,9 +201,9 @@ def _never(project: Project, year: Year, system: System) -> Iterator[Finding]:
         elif switch.height_m is not None:
             values = values + (switch.height_m - 0.5 * project.shop.eaves_m) * project.shop.warmer_per_metre_k
         if switch.kind == "open on rise":
-            moves, point, verb = float(values.max()) > switch.open, switch.open, "opens"
+            moves, point, verb = float(values.max()) > switch.open, switch.open, "stops the fans"
         else:
-            moves, point, verb = float(values.max()) > switch.close, switch.close, "closes"
+            moves, point, verb = float(values.max()) > switch.close, switch.close, "starts the fans"
         if not moves:
             beyond = switch.kind == "difference"
             kind: Kind = "temperature_difference" if beyond else "temperature"
@@ -243,9 +243,7 @@ def _cable(project: Project, found: tuple[Load, ...], system: System) -> Iterato
     copper = copper_resistivity_ohm_m(WARM_COPPER_C)
     area = circuit.wire_m2 if circuit.wire_gauge is None else gauge_area_m2(float(circuit.wire_gauge))
     if found and (circuit.cable_m is None or area is None):
-        yield Finding(
-            "cable", "not checked", "its length (cable) or its copper (wire, wire_gauge) is not given", OHM
-        )
+        yield Finding("cable", "not checked", "its length or the thickness of its copper is not given", OHM)
         return
     for load in found if circuit.cable_m is not None and area is not None else ():
         length = circuit.cable_m or 0.0

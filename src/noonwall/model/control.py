@@ -139,8 +139,8 @@ class Switch(Record):
     kind: SwitchKind = word(
         "kind",
         "close on rise",
-        doc="closes when warm; opens when warm (a limit); closes when the spot is warmer than the room; closes "
-        "in its hours; closes in the sun; stands closed on the days told",
+        doc="what it does to the fans: starts them when warm; stops them when warm (a limit); starts them when the "
+        "spot is warmer than the room; lets them run in its hours; starts them in the sun; lets them run on its days",
         why="a snap switch that starts the fans",
         source=COMMON,
     )
@@ -163,7 +163,8 @@ class Switch(Record):
         low=-40.0,
         high=150.0,
         kind_if=("kind", "difference", "temperature_difference"),
-        doc="temperature at which it closes (for 'difference': kelvin above the room)",
+        doc="temperature at which its contact closes: the fans start, or after a limit may run again (for "
+        "'difference': so much above the room)",
         source=ABSENT,
     )
     open: float | None = entry(
@@ -173,19 +174,19 @@ class Switch(Record):
         low=-40.0,
         high=150.0,
         kind_if=("kind", "difference", "temperature_difference"),
-        doc="temperature at which it opens (for 'difference': kelvin above the room)",
+        doc="temperature at which its contact opens: the fans stop (for 'difference': so much above the room)",
         source=ABSENT,
     )
     hours: tuple[HourPair, ...] = word(
         "hours",
         (),
-        doc="for 'clock': hours in which it is closed, as [from, to], such as ['7:30', '16:00'], standard time",
+        doc="for 'clock': hours in which it lets the fans run, as [from, to], such as ['7:30', '16:00'], standard time",
         source=ABSENT,
     )
     days: tuple[DayPair, ...] = word(
         "days",
         (),
-        doc="for 'by hand' and 'clock': stretches of the year in which it is closed, as [from, to], such as "
+        doc="for 'by hand' and 'clock': stretches of the year in which it lets the fans run, as [from, to], such as "
         "['10-01', '04-30'] or ['Oct 1', 'Apr 30']; a clock without them keeps its hours all year",
         source=ABSENT,
     )
@@ -195,7 +196,7 @@ class Switch(Record):
         None,
         low=1.0,
         high=1500.0,
-        doc="for 'light': sun on the wall at which it closes, watts per square metre",
+        doc="for 'light': sun on the wall at which its contact closes: the fans start",
         source=ABSENT,
     )
     open_sun_w_m2: float | None = entry(
@@ -204,7 +205,7 @@ class Switch(Record):
         None,
         low=0.0,
         high=1500.0,
-        doc="for 'light': sun on the wall at which it opens again",
+        doc="for 'light': sun on the wall below which its contact opens: the fans stop",
         source=ABSENT,
     )
     lag_s: float = entry(

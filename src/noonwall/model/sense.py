@@ -339,7 +339,7 @@ def _light(switch: Switch, path: Path, show: Show) -> Iterator[Fault]:
     close, opened = switch.close_sun_w_m2, switch.open_sun_w_m2
     if close is not None and opened is not None and opened >= close:
         told = f"{show(opened, 'irradiance')} is not below close_sun, {show(close, 'irradiance')}"
-        yield Fault((*path, "open_sun"), f"{told}; it closes in the sun and opens below that")
+        yield Fault((*path, "open_sun"), f"{told}; it starts the fans in the sun and stops them below that")
 
 
 def _heat(switch: Switch, close: float, opens: float, path: Path, show: Show) -> Iterator[Fault]:
@@ -347,10 +347,10 @@ def _heat(switch: Switch, close: float, opens: float, path: Path, show: Show) ->
     kind: Kind = "temperature_difference" if switch.kind == "difference" else "temperature"
     closed, opened = show(close, kind), show(opens, kind)
     if switch.kind == "open on rise" and opens <= close:
-        told = f"{opened} is not above close, {closed}; a limit opens when it gets warm and closes below that"
+        told = f"{opened} is not above close, {closed}; it stops the fans when warm, lets them run below that"
         yield Fault((*path, "open"), told)
     elif switch.kind != "open on rise" and opens >= close:
-        told = f"{opened} is not below close, {closed}; it closes when it gets warm and opens below that"
+        told = f"{opened} is not below close, {closed}; it starts the fans when it gets warm, stops them below that"
         yield Fault((*path, "open"), told)
     if switch.kind == "difference" and switch.spot == "room":
         yield Fault((*path, "spot"), "a difference from the room needs another spot than the room")

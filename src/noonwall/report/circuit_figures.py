@@ -129,7 +129,7 @@ def _switch(axes: Axes, switch: Switch, left: float, right: float, y: float, rea
     _mover(axes, switch, middle, y + (0.04 if closed else 0.12))
     axes.text(middle, y + 0.53, switch.name, ha="center", va="bottom", size=9.0, weight="bold")
     letters = max(14, int((right - left) * LETTERS_AN_INCH))
-    broken = "\n".join(wrap(switch_words(switch, reader), letters)[:3])
+    broken = "\n".join(wrap(switch_words(switch, reader), letters)[:4])
     words = f"{broken}\n{_rating(switch)}"
     axes.text(
         middle, y - 0.1, words, ha="center", va="top", size=7.2, linespacing=1.25, backgroundcolor=ink.PAPER
@@ -186,12 +186,12 @@ def _motor(axes: Axes, x: float, y: float, fans: list[Fan]) -> None:
 def _lines(check: CircuitCheck) -> list[tuple[Verdict, list[str]]]:
     """Return what was checked, worst first, each text in lines of the page."""
     ordered = sorted(check.findings, key=lambda f: list(WORDS).index(f.verdict))
-    return [(one.verdict, wrap(f"{one.about}: {one.told}", 150)) for one in ordered]
+    return [(one.verdict, wrap(f"{one.about}: {one.told}", 146)) for one in ordered]
 
 
 def _list(figure: Figure, lines: list[tuple[Verdict, list[str]]], height: float, listed: float) -> None:
     """Write what was checked below the ladder."""
-    left, beside = MARGIN_IN / PAGE_IN, (MARGIN_IN + 0.75) / PAGE_IN
+    left, beside = MARGIN_IN / PAGE_IN, (MARGIN_IN + 0.9) / PAGE_IN
     y = listed + 0.2
     figure.text(left, y / height, "What was checked", size=9.5, weight="bold")
     for verdict, texts in lines:

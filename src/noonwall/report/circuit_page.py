@@ -6,6 +6,7 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from noonwall.assess.circuit import CAUTION, groups
+from noonwall.model.spans import span_words
 from noonwall.report.blocks import Facts, Title, filled, page_of, words
 from noonwall.report.reader import name_of
 from noonwall.report.tables import CAUTION as ESTIMATES
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     from noonwall.report.reader import Reader
 
 SCHEMA = "noonwall.circuit/1"
-WORDS = {"beyond": "BEYOND", "look": "look", "fits": "fits", "not checked": "open"}
+WORDS = {"beyond": "BEYOND", "look": "look", "fits": "fits", "not checked": "not known"}
 
 
 def circuit_page(check: CircuitCheck, project: Project, reader: Reader) -> Page:
@@ -38,17 +39,17 @@ def circuit_page(check: CircuitCheck, project: Project, reader: Reader) -> Page:
 
 
 def switch_words(switch: Switch, reader: Reader) -> str:
-    """Return what a switch does: "closes at 43 °C, opens at 32 °C, gap top"."""
+    """Return what a switch does: "starts the fans at 43 °C, stops them at 32 °C, gap top"."""
     if switch.kind == "clock":
-        hours = ", ".join(f"{a} to {b}" for a, b in switch.hours)
-        return f"closed {hours}" + (f", {_days(switch)}" if switch.days else "")
+        hours = _spans(switch.hours, reader, hours=True)
+        return f"lets the fans run {hours}" + (f", {_days(switch, reader)}" if switch.days else "")
     if switch.kind == "by hand":
-        return f"closed {_days(switch)}"
+        return f"lets the fans run {_days(switch, reader)}"
     if switch.kind == "light":
         close, opened = (
             reader.show(value or 0.0, "irradiance") for value in (switch.close_sun_w_m2, switch.open_sun_w_m2)
         )
-        return f"closes at {close} of sun, opens at {opened}"
+        return f"starts the fans at {close} of sun, stops them at {opened}"
     kind = "temperature_difference" if switch.kind == "difference" else "temperature"
     close, opened = (reader.show(value or 0.0, kind) for value in (switch.close, switch.open))  # type: ignore[arg-type]
     place = (
@@ -57,9 +58,9 @@ def switch_words(switch: Switch, reader: Reader) -> str:
         else f"{switch.spot} at {reader.show(switch.height_m, 'length')}"
     )
     beyond = " above the room" if switch.kind == "difference" else ""
-    first, second = (f"opens at {opened}", f"closes at {close}")
+    first, second = f"stops the fans at {opened}", f"lets them run again at {close}"
     if switch.kind != "open on rise":
-        first, second = f"closes at {close}{beyond}", f"opens at {opened}"
+        first, second = f"starts the fans at {close}{beyond}", f"stops them at {opened}"
     return f"{first}, {second}, {place}"
 
 
@@ -68,8 +69,14 @@ def current_words(fan: Fan) -> str:
     return f"{fan.running_a:.2g} A{' each' if fan.count > 1 else ''}"
 
 
-def _days(switch: Switch) -> str:
-    return ", ".join(f"{a} to {b}" for a, b in switch.days)
+def _days(switch: Switch, reader: Reader) -> str:
+    return _spans(switch.days, reader, hours=False)
+
+
+def _spans(spans: tuple[tuple[str, str], ...], reader: Reader, *, hours: bool) -> str:
+    if reader.us:
+        return ", ".join(span_words([*span], hours=hours) for span in spans)
+    return ", ".join(f"{a} to {b}" for a, b in spans)
 
 
 def _wiring(project: Project, reader: Reader) -> str:
@@ -101,7 +108,7 @@ def _loads(check: CircuitCheck) -> str:
 
 def _findings(check: CircuitCheck) -> Facts:
     told = ((f"  {WORDS[one.verdict]}", f"{one.about}: {one.told} [{one.source}]") for one in check.findings)
-    return Facts("WHAT WAS CHECKED", tuple(told), 10)
+    return Facts("WHAT WAS CHECKED", tuple(told), 13, about="checked")
 
 
 def circuit_document(check: CircuitCheck, project: Project) -> dict[str, Any]:

@@ -15,7 +15,7 @@ from noonwall.web.parts.described import assumptions, doubts, section, strip
 from noonwall.web.parts.field import labelled
 from noonwall.web.parts.first import first_values
 from noonwall.web.parts.form import Listed, card, change, group, members, optional, value_at_key
-from noonwall.web.parts.laid import tables, words
+from noonwall.web.parts.laid import shown, tables, words
 from noonwall.web.parts.room_limit import room_limit, starts
 from noonwall.web.parts.trade import (
     CIRCUIT,
@@ -165,5 +165,6 @@ def _drawn(_bench: Bench, result: Result, answer: Answer) -> None:
         answer,
         {"circuit": "The circuit as a ladder: supply, switches in series and side by side, fans"},
     )
+    shown(answer.blocks, "checked")
     words(answer.blocks)
-    tables(answer.blocks)
+    tables(answer.blocks, besides=("recipes", "checked"))

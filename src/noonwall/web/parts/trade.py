@@ -173,12 +173,12 @@ FAN = Group(
     "Curve, voltage, currents",
 )  # fmt: skip
 KINDS = {
-    "close on rise": "closes when warm (starts the fans)",
-    "open on rise": "opens when warm (a limit)",
-    "difference": "closes when warmer than the room",
-    "clock": "keeps hours",
-    "light": "closes in the sun",
-    "by hand": "is set by hand",
+    "close on rise": "starts the fans when warm",
+    "open on rise": "stops the fans when warm (a limit)",
+    "difference": "starts the fans when warmer than the room",
+    "clock": "lets the fans run in its hours",
+    "light": "starts the fans in the sun",
+    "by hand": "lets the fans run on its days, set by hand",
 }
 # what a switch of each kind starts with; what the other kinds want is taken out
 STARTS: dict[str, dict[str, Value]] = {
@@ -191,18 +191,24 @@ STARTS: dict[str, dict[str, Value]] = {
 }
 WANTED = sorted({key for start in STARTS.values() for key in start} | {"height", "lag"})
 HEAT = Group(
-    (Row("name", "What to call it"), Row("spot", "Feels"), Row("close", "Closes at"), Row("open", "Opens at")),
+    (Row("name", "What to call it"), Row("spot", "Feels"), Row("close", "Starts fans at"),
+     Row("open", "Stops fans at")),
     (Row("height", "Height above the floor, in the room"), Row("lag", "Its lag"), Row("contact", "Contact rated for"),
      Row("contact_for", "That rating is for")),
     "Height, lag, contact",
 )  # fmt: skip
+LIMIT = Group(
+    (*HEAT.rows[:2], Row("open", "Stops fans at"), Row("close", "Lets them start again at")), HEAT.seldom, HEAT.fold
+)  # fmt: skip
 CONTACT = (Row("contact", "Contact rated for"), Row("contact_for", "That rating is for"))
 OTHER = {
-    "clock": Group((Row("name", "What to call it"), Row("hours", "Closed in these hours", HOURS),
+    "open on rise": LIMIT,
+    "clock": Group((Row("name", "What to call it"), Row("hours", "Lets fans run in these hours", HOURS),
                     Row("days", "On these days", SPAN)), CONTACT, "Contact"),
-    "light": Group((Row("name", "What to call it"), Row("close_sun", "Closes at sun of"),
-                    Row("open_sun", "Opens again at")), CONTACT, "Contact"),
-    "by hand": Group((Row("name", "What to call it"), Row("days", "Closed on these days", SPAN)), CONTACT, "Contact"),
+    "light": Group((Row("name", "What to call it"), Row("close_sun", "Starts fans at sun of"),
+                    Row("open_sun", "Stops fans below")), CONTACT, "Contact"),
+    "by hand": Group((Row("name", "What to call it"), Row("days", "Lets fans run on these days", SPAN)),
+                     CONTACT, "Contact"),
 }  # fmt: skip
 CIRCUIT = Group(
     (Row("fans", "The fans are run", words={"automatic": "by the switches", "off": "switched off", "on": "always on"}),
