@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import time
 from typing import TYPE_CHECKING
 
 from noonwall.errors import NoonwallError
@@ -18,11 +19,20 @@ if TYPE_CHECKING:
     from noonwall.web.desk import Desk
 
 CALM_S = 0.35  # a change is calculated when no other has come for this long
+TELLS_S = 1.0  # how long the last answer took is told from here on
 QUICK = ("year",)
 READS = ("recap", "learn")  # questions about the readings
 BY_HAND = ("learn",)  # takes minutes: asked only when somebody presses the button
 MOST_DRAWERS = 48  # what is shown stays, however many there are
-LEARNED = ("year", "night", "comfort", "hot", "limit", "compare", "recap")  # may be calculated with what was learned
+LEARNED = (
+    "year",
+    "night",
+    "comfort",
+    "hot",
+    "limit",
+    "compare",
+    "recap",
+)  # may be calculated with what was learned
 Options = tuple[tuple[str, Option], ...]
 
 
@@ -37,6 +47,8 @@ class Result:
         self.refused: str | None = None  # why there is no newer answer, in one line
         self.running = False
         self.done, self.of = 0, 0
+        self.took_s = 0.0  # what the last answer took, 0 before there is one
+        self._began = 0.0
         self._stopped = False  # by the builder; it is not started again by itself until something changes
         self._order: Order | None = None
         self._asked: Order | None = None  # what is being calculated, None before it begins
@@ -54,6 +66,11 @@ class Result:
             bench.stamp if self.question in READS else 0.0, bench.learned if self.question in LEARNED else 0.0,
             desk.files,
         )  # fmt: skip
+
+    @property
+    def for_s(self) -> float:
+        """Return how long it has been calculated, or waited for its turn, up to now."""
+        return time.monotonic() - self._began
 
     @property
     def by_hand(self) -> bool:
@@ -106,6 +123,7 @@ class Result:
         self._stop.set()
         self._stop = asyncio.Event()
         self._stopped, self.running, self.done, self.of, self._asked = False, True, 0, 0, None
+        self._began = time.monotonic()
         self._task = asyncio.get_running_loop().create_task(self._ask(after_s, self._stop))
         self.tell()
 
@@ -144,6 +162,7 @@ class Result:
             if self._order is not None and self._order.about != order.about:
                 self.before = self.answer
             self.answer, self._order, self.refused, self.running = answer, order, None, False
+            self.took_s = self.for_s if self.for_s >= TELLS_S else self.took_s  # not of one out of the drawer
             self.tell()
 
     def tell(self) -> None:

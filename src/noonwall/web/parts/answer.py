@@ -19,6 +19,12 @@ if TYPE_CHECKING:
     from noonwall.web.bench import Bench, Options, Result
 
 
+PREPARING = (
+    " The calculator is made ready, once on this machine: about a minute, on a busy one two; the next times this takes "
+    "seconds."
+)
+
+
 def answer_card(
     bench: Bench,
     question: str,
@@ -86,15 +92,23 @@ class _Running:
     def __init__(self, result: Result) -> None:
         ui.spinner(size="1.4em").props("aria-hidden=true")
         self.words = ui.label()
+        self.clock = (
+            ui.label().classes("nw-soft").props("aria-hidden=true")
+        )  # not to be read out every second
         self.bar = ui.linear_progress(0.0, show_value=False).classes("w-32")
         self.bar.props('instant-feedback aria-label="How far the calculation is"')
         ui.button("Stop", on_click=result.stop).props("outline").classes("nw-plain")
         _marks(result)
+        ui.timer(1.0, lambda: self.tick(result), immediate=False)
+
+    def tick(self, result: Result) -> None:
+        """Count the seconds, beside how many it took the last time."""
+        last = f", {result.took_s:.0f} s the last time" if result.took_s else ""
+        self.clock.set_text(f"{result.for_s:.0f} s{last}")
 
     def count(self, result: Result) -> None:
         far = f" {result.done} of {result.of}" if result.of > 1 else ""
-        first = " Once on each machine it takes about a minute more." if result.bench.preparing else ""
-        self.words.set_text(f"Calculating{far} ...{first}")
+        self.words.set_text(f"Calculating{far} ...{PREPARING if result.bench.preparing else ''}")
         self.bar.set_value(result.done / result.of if result.of > 1 else 0.0)
         self.bar.set_visibility(result.of > 1)
 
