@@ -111,7 +111,7 @@ def test_the_readings_are_looked_into(laptop: Window) -> None:
 
 def zoomed(page: Page) -> None:
     """Zoom with the wheel, and wait until finer readings are there."""
-    before = page.get_by_text("readings here").inner_text()
+    before = page.get_by_text("readings of the").inner_text()
     page.locator(".nw-chart").hover()
     page.keyboard.down("Control")
     page.mouse.wheel(0, -300)

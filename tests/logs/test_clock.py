@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from noonwall.logs.clock import Clock, never_shown, proposal, put_back, zone_of
+from noonwall.logs.clock import Clock, never_shown, proposal, put_back, standard_throughout, zone_of
 from noonwall.logs.errors import ReadingsError
 from noonwall.logs.stamps import shown
 
@@ -92,3 +92,17 @@ def test_a_clock_that_is_put_back_gives_its_zone_away() -> None:
     assert proposal(-7.0, turned) == "America/Denver"
     assert proposal(2.0, turned) is None
     assert proposal(None, []) is not None
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "same"),
+    [
+        ("2026-01-10T00:00", "2026-01-18T23:45", True),
+        ("2025-11-02T03:00", "2026-03-08T01:45", True),
+        ("2026-03-01T00:00", "2026-03-09T00:00", False),  # put on on the 8th
+        ("2026-07-01T00:00", "2026-07-09T00:00", False),
+    ],
+)
+def test_a_clock_shows_standard_time_where_it_is_not_put_on(first: str, last: str, same: bool) -> None:
+    moments = [int(np.datetime64(text, "s").astype(np.int64)) for text in (first, last)]
+    assert standard_throughout("America/New_York", moments[0], moments[1]) is same

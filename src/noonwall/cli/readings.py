@@ -55,6 +55,7 @@ def add(project: str, files: tuple[str, ...], words: tuple[str, ...], yes: bool,
     from noonwall.logs import maps
     from noonwall.logs.errors import ReadingsError
     from noonwall.logs.importer import guess_file, import_file
+    from noonwall.logs.tellable import tells
     from noonwall.logs.told import import_page
 
     described, folder = _opened(project)
@@ -79,6 +80,7 @@ def add(project: str, files: tuple[str, ...], words: tuple[str, ...], yes: bool,
             maps.keep(folder, guess.table.names, guess.as_map())
             click.echo(import_page(found, offset))
             if not found.already:
+                click.echo(tells(column.role for column in guess.columns))
                 _checked(store, described)
     if not look:
         click.echo(_next(project))

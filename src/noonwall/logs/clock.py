@@ -71,6 +71,29 @@ def zone_of(text: str) -> Zone:
     return Zone(text, np.array(changes, np.int64), np.array([offsets[0], *after], np.int64))
 
 
+def near(offset_h: float | None) -> str | None:
+    """Return a zone with daylight saving whose standard time is that of a site; None where none is known.
+
+    >>> near(-5.0), near(1.0), near(9.0)
+    ('America/New_York', 'Europe/Berlin', None)
+    """
+    if offset_h is None:
+        return None
+    return next((name for name in _PROPOSALS if abs(_standard_h(zone_of(name)) - offset_h) <= 0.01), None)
+
+
+def _standard_h(zone: Zone) -> float:
+    return int(min(zone.offsets_s[-2:])) / 3600.0
+
+
+def standard_throughout(name: str, first_clock_s: int, last_clock_s: int) -> bool:
+    """Return whether a zone's clock shows standard time from one moment on its face to another."""
+    zone = zone_of(name)
+    standard = round(_standard_h(zone) * 3600)
+    eras = np.searchsorted(zone.changes_s, np.array([first_clock_s, last_clock_s]) - standard, side="right")
+    return bool(eras[0] == eras[1] and zone.offsets_s[eras[0]] == standard)
+
+
 def _offset(place: zoneinfo.ZoneInfo, utc_s: int) -> int:
     found = dt.datetime.fromtimestamp(utc_s, place).utcoffset()
     return int(found.total_seconds()) if found is not None else 0
@@ -190,8 +213,7 @@ def proposal(offset_h: float | None, turned_back: Sequence[int], turned_on: Sequ
     """
     for name in _PROPOSALS:
         zone = zone_of(name)
-        standard = int(min(zone.offsets_s[-2:])) / 3600.0
-        if offset_h is not None and abs(standard - offset_h) > 0.01:
+        if offset_h is not None and abs(_standard_h(zone) - offset_h) > 0.01:
             continue
         back = zone.offsets_s[1:] < zone.offsets_s[:-1]
         shown_s = zone.changes_s + zone.offsets_s[:-1]

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, cast
 from noonwall.logs import lines as text_lines
 from noonwall.logs import maps
 from noonwall.logs.cells import cell_reader, decimal_sign, numbers
-from noonwall.logs.clock import proposal, put_back, put_on, zone_of
+from noonwall.logs.clock import near, proposal, put_back, put_on, standard_throughout, zone_of
 from noonwall.logs.columns import Sample, Setting, guess_columns
 from noonwall.logs.errors import ReadingsError
 from noonwall.logs.guess import ColumnGuess, Guess, Layout, Question, TimeGuess
@@ -35,6 +35,7 @@ _ZONE_LINE = re.compile(
     r"(?:time ?zone|zone|tz)\W{1,3}((?:GMT|UTC)?\s?[+-]\d{1,2}(?::\d{2})?|UTC|[A-Z]\w+/\w+)", re.I
 )
 _INDEX_WORDS = re.compile(r"^(#|no\.?|nr\.?|index|record|recnum|row|id)$", re.I)
+AT_SITE = "standard time at the site"  # why a zone is taken that nobody told
 
 
 def guess_file(
@@ -291,12 +292,19 @@ def _zone(
     if utc_offset_h is None:
         ask = Question("the file does not say in which time zone its clock runs", "zone=UTC-7", must=True)
         return TimeGuess(rule, "UTC", 0.2, "nothing says so"), [ask], []
+    saving = near(utc_offset_h)
+    if saving and standard_throughout(saving, found.first_s, found.last_s):
+        return (
+            TimeGuess(rule, usual, 0.8, f"{AT_SITE}, and no clock is put on in these days"),
+            [],
+            [],
+        )
     check = Question(
         f"taken as standard time at the site ({usual}) all year; does its clock follow daylight saving?",
-        "zone=America/Denver",
+        f"zone={saving or usual}",
         must=False,
     )
-    return TimeGuess(rule, usual, 0.5, "standard time at the site"), [check], []
+    return TimeGuess(rule, usual, 0.5, AT_SITE), [check], []
 
 
 def _by_its_changes(
@@ -310,7 +318,9 @@ def _by_its_changes(
         if name := proposal(utc_offset_h, turned):
             check = Question(f"{seen}, as in {name}: is that its zone?", f"zone={name}", must=False)
             return TimeGuess(rule, name, 0.7, seen), [check], []
-        ask = Question(f"{seen}; in which zone is it?", "zone=America/Denver", must=True)
+        ask = Question(
+            f"{seen}; in which zone is it?", f"zone={near(utc_offset_h) or 'America/Denver'}", must=True
+        )
         return TimeGuess(rule, usual, 0.2, seen), [ask], []
     turned = put_on(found.jumps_on, found.step_s)
     name = proposal(utc_offset_h, (), turned) if turned else None

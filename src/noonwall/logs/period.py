@@ -18,6 +18,7 @@ STEP_S = 900
 DAY_S = 86_400
 LEAD_DAYS = 21  # calculated before a stretch that is no whole year, so that floor and contents are warm
 WHOLE_YEAR_DAYS = 360
+BREAK_DAYS = 7  # a longer time without any reading parts one stretch from the next
 
 
 @dataclass(frozen=True)
@@ -86,6 +87,18 @@ def period_of(store: Store, utc_offset_h: float, first: str | None = None, last:
         raise ReadingsError(f"from {low} to {high}: nothing was read then; readings go from {begin} to {end}")
     low, high = max(low, begin), min(high, end)
     return Period(low, int((high - low).astype(np.int64)) + 1, utc_offset_h)
+
+
+def unbroken(store: Store, utc_offset_h: float) -> list[tuple[str, str]]:
+    """Return first and last day of each time that was read without a break of more than a week, the earliest first."""
+    out: list[list[int]] = []
+    for begin, end in store.stretches():
+        if out and begin - out[-1][1] <= BREAK_DAYS * DAY_S:
+            out[-1][1] = max(out[-1][1], end)
+        else:
+            out.append([begin, end])
+    at = Period(np.datetime64("1970-01-01"), 1, utc_offset_h)
+    return [(at.day_of(begin), at.day_of(end)) for begin, end in out]
 
 
 def _date(text: str, option: str) -> np.datetime64:

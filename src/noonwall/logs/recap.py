@@ -16,6 +16,7 @@ from noonwall.logs.errors import ReadingsError
 from noonwall.logs.links import known_kwh
 from noonwall.logs.period import DAY_S, STEP_S, Period, period_of
 from noonwall.logs.runs import spared_kwh
+from noonwall.logs.tellable import why_untold
 from noonwall.logs.weather_of import Lived, lived_weather
 from noonwall.logs.worth import (
     SAME_INSTRUMENTS_SHARE,
@@ -78,6 +79,7 @@ class Row:
     expected_fan_hours: float | None  # in the steps in which the fans were seen; all where nobody noted them
     shop_c: float | None  # measured mean
     expected_shop_c: float  # in the steps in which the shop was measured, all where none was
+    untold: str | None = None  # why no heat was measured in it; None where some was
 
 
 @dataclass(frozen=True)
@@ -338,6 +340,7 @@ def _row(name: str, chosen: np.ndarray, chain: Chain, period: Period) -> Row:
         expected_fan_hours=_hours(_where(chain.own_weather.fan_share, chain.seen.fan_share), chosen),
         shop_c=_mean(chain.seen.shop_c, chosen),
         expected_shop_c=expected_c,
+        untold=None if any_known else why_untold(chain.seen, chosen),
     )
 
 

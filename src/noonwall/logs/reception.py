@@ -16,11 +16,13 @@ from noonwall.logs.errors import NoTimeError, ReadingsError
 from noonwall.logs.importer import guess_file, import_file
 from noonwall.logs.joins import as_known, joins
 from noonwall.logs.measures import units_of
+from noonwall.logs.period import unbroken
 from noonwall.logs.quality.check import check_and_keep
 from noonwall.logs.quality.little import too_little
 from noonwall.logs.roles import ROLES
 from noonwall.logs.stamps import shown
 from noonwall.logs.store import FILE, Store
+from noonwall.logs.tellable import tells
 from noonwall.logs.told import import_page, list_document, local
 
 if TYPE_CHECKING:
@@ -106,7 +108,8 @@ def take_in(
 ) -> dict[str, Any]:
     """Read a file into the store of a folder, all of it or nothing, and check the readings anew.
 
-    Returns  "told" (sentences on what came in), "import", "already", "doubtful" (how many things)
+    Returns  "told" (sentences on what came in), "import", "already", "doubtful" (how many things), "older" (how many
+             of them were known before)
     Raises   ReadingsError; also when something is left that must be answered
     """
 
@@ -117,16 +120,32 @@ def take_in(
         guess = _guessed(folder, path, words, project, far(0, LOOKED))
         with Store(folder) as store:
             guess = as_known(guess, store.channels())
+            before = _things(store.findings())
             found = import_file(store, guess, progress=far(LOOKED, READ))
             maps.keep(folder, guess.table.names, guess.as_map())
             doubtful = [] if found.already else check_and_keep(store, project.site, far(READ, PARTS))
     told = import_page(found, project.site.clock_h).splitlines()
+    told += [] if found.already else [tells(column.role for column in guess.columns)]
     return {
-        "told": [line.strip() for line in told],
+        "told": [line.strip() for line in told if line],
         "import": found.id,
         "already": found.already,
-        "doubtful": len({(item.kind, item.from_s, item.to_s) for item in doubtful}),
+        "doubtful": len(_things(doubtful)),
+        "older": len(_things(doubtful) & before),
     }
+
+
+def _things(findings: Sequence[Finding]) -> set[tuple[str, int, int]]:
+    """Return findings without their channels: several of one kind and time are one thing."""
+    return {(item.kind, item.from_s, item.to_s) for item in findings}
+
+
+def periods(folder: Path, site: Site) -> list[tuple[str, str]]:
+    """Return first and last day of each time that was read without a longer break; empty where nothing was."""
+    if not (folder / FILE).exists():
+        return []
+    with Store(folder) as store:
+        return unbroken(store, site.clock_h)
 
 
 def listing(folder: Path, site: Site, tell: Tell = silent) -> dict[str, Any]:

@@ -76,8 +76,13 @@ def _table(found: Recap, reader: Reader) -> Table:
         [*found.months, *found.seasons, found.whole] if len(found.months) > 1 else [*found.days, found.whole]
     )
     told = (_row(row, reader, ruled=row is found.whole or row is found.seasons[0]) for row in rows)
-    below = ("expected: the engine with the project's assumptions on the weather that was",)
-    return Table("", columns, tuple(told), 20, below)
+    below = ["expected: the engine with the project's assumptions on the weather that was"]
+    below += [
+        filled(f"{row_name(row.name, row.first, row.last, row.days, reader.system)}: no heat told; {row.untold}.",
+               width=WIDTH)
+        for row in rows if row.untold and len(found.months) > 1
+    ]  # fmt: skip
+    return Table("", columns, tuple(told), 20, tuple(below))
 
 
 def _row(row: Laps, reader: Reader, *, ruled: bool) -> Row:

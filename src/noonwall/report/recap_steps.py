@@ -9,6 +9,7 @@ from noonwall.report.reader import Reader, grouped, percent
 from noonwall.report.recap_words import answer, warning
 from noonwall.report.row_names import row_name
 
+UNTOLD_SHARE = 0.1  # of the error of what was measured: a smaller link cannot be told
 EVERY = ("days", "months", "seasons")
 
 
@@ -19,12 +20,14 @@ def recap_steps(document: dict[str, Any], reader: Reader) -> dict[str, Any]:
              rows for "days", "months" and "seasons"
     """
     chain = document["chain"]
+    error_kwh = document["measured"]["error_kwh"] or 0.0
     return {
         "answer": answer(document, reader),
         "warning": warning(document, reader),
         "steps": steps(chain, reader),
         "links": [
-            _link(item, reader) for item in sorted(_every_link(chain), key=lambda item: -abs(item["kwh"]))
+            _link(item, reader) | {"small": abs(item["kwh"]) < UNTOLD_SHARE * error_kwh}
+            for item in sorted(_every_link(chain), key=lambda item: -abs(item["kwh"]))
         ],
         "error": reader.heat(document["measured"]["error_kwh"] or 0.0),
         "unit": reader.heat_unit,
@@ -100,6 +103,7 @@ def _row(row: dict[str, Any], reader: Reader) -> dict[str, Any]:
         "known": percent(row["known_share"]),
         "fan_hours": row["fan_hours"],
         "shop": shop,
+        "untold": row.get("untold"),
         "expected_shop": round(reader.degrees(row["expected_shop_c"]), 1),
     }
 

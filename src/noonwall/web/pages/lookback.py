@@ -11,6 +11,7 @@ from urllib.parse import urlencode
 from nicegui import ui
 
 from noonwall.errors import NoonwallError
+from noonwall.logs import reception
 from noonwall.report.claim_words import refuse_other_than_a_year
 from noonwall.report.heat_typed import claim_examples, heat_typed
 from noonwall.report.recap_words import anew
@@ -31,7 +32,8 @@ if TYPE_CHECKING:
 TOLD = {"recap": "The chain from the typical year to what was measured, the months, the sun calendar"}
 OPEN_LINK = (
     "<script>window.nwOpenLink = (key) => { const it = document.getElementById('link-' + key); "
-    "if (it) { it.open = true; it.scrollIntoView({block: 'center'}); it.querySelector('summary').focus(); } };"
+    "if (it) { for (let up = it; up; up = up.parentElement.closest('details')) "
+    "up.open = true; it.scrollIntoView({block: 'center'}); it.querySelector('summary').focus(); } };"
     "</script>"
 )
 KINDS = {"months": "Months", "seasons": "Seasons", "days": "Days"}
@@ -42,8 +44,11 @@ def register(bench: Bench) -> None:
     """Put the page at its address."""
 
     @ui.page("/lookback", title="Looking back - noonwall")
-    def page(first: str = "", last: str = "", was: str = "") -> None:
+    def page(first: str = "", last: str = "", was: str = "", every: str = "") -> None:
         bench.notice_readings()
+        stretches = _stretches(bench)
+        if len(stretches) > 1 and not (first or last or every):
+            first, last = stretches[-1]
         ui.add_head_html(OPEN_LINK)  # before the page is sent: a script that comes later is not run
         days: Options = tuple((k, v[:10]) for k, v in (("first", first), ("last", last)) if v)
         options: Options = (*days, ("was", True)) if was else days
@@ -56,13 +61,34 @@ def register(bench: Bench) -> None:
                 "Heat from thermometers and a fan's rating is known to about a fifth to a third. A difference smaller "
                 "than that error proves nothing, and is called so.",
             )
-            _period(first[:10], last[:10])
+            _period(first[:10], last[:10], stretches, bench.reader)
             answer_card(bench, "recap", partial(_draw, bench), options)
             learning(bench, days)
 
 
-def _period(first: str, last: str) -> None:
+def _stretches(bench: Bench) -> list[tuple[str, str]]:
+    """Return the days read without a longer break; what keeps them from being told is told where they are asked for."""
+    try:
+        return reception.periods(bench.desk.folder, bench.desk.project.site)
+    except NoonwallError:
+        return []
+
+
+def _period(first: str, last: str, stretches: list[tuple[str, str]], reader: Reader) -> None:
     """Show the days that are looked back over; others are another page."""
+    if len(stretches) > 1:
+        ui.label("There are longer times without any reading. Look back over:").classes("nw-soft nw-noprint")
+        with ui.row().classes("nw-noprint"):
+            for one, other in reversed(stretches):
+                query = urlencode({"first": one, "last": other})
+                button = ui.button(
+                    reader.period_text(one, other), on_click=partial(ui.navigate.to, f"/lookback?{query}")
+                )
+                button.props("outline no-caps").classes("nw-plain")
+                if (first, last) == (one, other):
+                    button.props("aria-current=true icon=check")
+            whole = ui.button("All that was read", on_click=partial(ui.navigate.to, "/lookback?every=1"))
+            whole.props("outline no-caps").classes("nw-plain")
     with ui.row().classes("items-end nw-noprint"):
         begin = ui.input("From", value=first).props("type=date outlined dense stack-label")
         end = ui.input("To", value=last).props("type=date outlined dense stack-label")
@@ -72,7 +98,7 @@ def _period(first: str, last: str) -> None:
             ui.navigate.to(f"/lookback?{urlencode(chosen)}" if chosen else "/lookback")
 
         ui.button("Look at these days", on_click=look).props("outline").classes("nw-plain")
-        if first or last:
+        if (first or last) and len(stretches) < 2:
             ui.button("All that was read", on_click=lambda: ui.navigate.to("/lookback")).props(
                 "outline"
             ).classes("nw-plain")
@@ -137,8 +163,17 @@ def _chain(more: dict[str, Any]) -> None:
         "with +: more heat than assumed; hatched with -: less.</p>",
         sanitize=False,
     )
+    small = [link for link in more["links"] if link["small"]]
     for link in more["links"]:
-        ui.html(_link(link), sanitize=False).classes("w-full")
+        if not link["small"]:
+            ui.html(_link(link), sanitize=False).classes("w-full")
+    if small:
+        ui.html(
+            f'<details class="nw-link"><summary><b>Smaller ones, none of which can be told</b><span class="nw-figure">'
+            f'{len(small)}</span><span class="nw-soft nw-small">less than a tenth of the error</span></summary>'
+            f"{''.join(_link(link) for link in small)}</details>",
+            sanitize=False,
+        ).classes("w-full")
     drawn.on_point_click(lambda e: ui.run_javascript(f"nwOpenLink({_key(e.name)!r})"))
 
 
@@ -208,6 +243,11 @@ def rows_table(more: dict[str, Any], kind: str) -> str:
         f"<td>{cell(row['fan_hours'])}</td><td>{cell(row['shop'], 1)}</td><td>{cell(row['expected_shop'], 1)}</td></tr>"
         for row in more["rows"][kind]
     )
+    untold = "".join(
+        f"<p>{html.escape(row['name'])}: no heat told; {html.escape(row['untold'])}.</p>"
+        for row in more["rows"][kind]
+        if row["untold"]
+    )
     heads = (
         "when",
         "typical year",
@@ -222,7 +262,7 @@ def rows_table(more: dict[str, Any], kind: str) -> str:
     return (
         '<div class="nw-table" tabindex="0" role="region" aria-label="Heat over time"><table class="nw-grid nw-dated">'
         f"<caption>Heat in {more['unit']}, less what went out at night; shop: measured mean, then what was expected"
-        f"</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>"
+        f"</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table></div>{untold}"
     )
 
 

@@ -18,12 +18,14 @@ from noonwall.web.parts.column_row import ColumnRow
 from noonwall.web.parts.understood import (
     as_it_stands,
     asked_of,
+    doubtful_words,
     granted,
     holds,
     known_as,
     no_readings,
     on_page,
     summary,
+    zone_hint,
 )
 from noonwall.web.tray import RefusedError
 from noonwall.web.worker import FaultError, StoppedError
@@ -192,6 +194,13 @@ class HandedIn:
             _done(found, self.bench.reader)
             ui.button("Put this note away", on_click=self.card.delete).props("outline").classes("nw-plain")
         await self.taken()
+        with (
+            self.client
+        ):  # the file's card was as long as its columns: what came of it lies above what is in sight
+            ui.run_javascript(
+                f"const it = document.getElementById('c{self.card.id}'); if (it) {{ it.tabIndex = -1; "
+                "it.scrollIntoView({block: 'start'}); it.focus({preventScroll: true}); }"
+            )
 
     async def _work(self, told: str, function: Callable[..., dict[str, Any]]) -> dict[str, Any] | None:
         """Have the calculating process do something with the file; None when it was stopped or refused."""
@@ -314,7 +323,7 @@ class HandedIn:
         """Show what holds for the whole file, each to be corrected."""
         with ui.row().classes("w-full items-start nw-fields"):
             zone = ui.input("The clock's zone", value=guess["zone"]).props(
-                'outlined hint="such as UTC-7, America/Denver"'
+                f'outlined hint="{zone_hint(self.bench.desk.project.site.clock_h)}"'
             )
             named(zone, title=guess["zone_reason"])
             zone.on("change", lambda: self.word("zone", str(zone.value).strip() or None))
@@ -359,12 +368,5 @@ def _done(found: dict[str, Any], reader: Reader) -> None:
     told = "".join(f"<p>{html.escape(moments_in(line, reader.system))}</p>" for line in found["told"])
     many = found["doubtful"]
     if not found["already"]:
-        thing = (
-            "Nothing looks doubtful."
-            if many == 0
-            else "1 thing looks"
-            if many == 1
-            else f"{many} things look"
-        )
-        told += f"<p>{thing}{' doubtful: see what was found below.' if many else ''}</p>"
+        told += f"<p>{doubtful_words(many, found['older'])}</p>"
     ui.html(f'<div class="nw-words"><p class="nw-tag nw-good">read in</p>{told}</div>', sanitize=False)

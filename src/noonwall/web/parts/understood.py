@@ -6,6 +6,8 @@ import html
 import re
 from typing import TYPE_CHECKING, Any
 
+from noonwall.logs.clock import near
+from noonwall.logs.guessing import AT_SITE
 from noonwall.logs.maps import GENERAL
 from noonwall.units import moments_in
 
@@ -25,6 +27,34 @@ _TYPED = (
     (re.compile(r"; if they are none, --map layout=wide"), ""),
     (re.compile(r" (?:with|by) --map(?=,|;|$)"), ""),
 )
+
+
+def zone_hint(clock_h: float) -> str:
+    """Return examples of zones: those of the site's standard time.
+
+    >>> zone_hint(-5.0)
+    'such as UTC-5, America/New_York'
+    """
+    fixed = f"UTC{clock_h:+g}" if clock_h == int(clock_h) else "UTC"
+    return f"such as {fixed}, {name}" if (name := near(clock_h)) else f"such as {fixed}"
+
+
+def doubtful_words(many: int, older: int) -> str:
+    """Return how many things look doubtful of which those that were known before are told apart.
+
+    >>> doubtful_words(6, 3)
+    '3 things look doubtful in this file, and 3 that were found before: see below.'
+    >>> doubtful_words(1, 1), doubtful_words(0, 0)
+    ('Nothing looks doubtful in this file; 1 that was found before is told below.', 'Nothing looks doubtful.')
+    """
+    if not many:
+        return "Nothing looks doubtful."
+    new = many - older
+    before = f"{older} that {'was' if older == 1 else 'were'} found before"
+    if not new:
+        return f"Nothing looks doubtful in this file; {before} {'is' if older == 1 else 'are'} told below."
+    things = f"{new} thing{' looks' if new == 1 else 's look'} doubtful in this file"
+    return f"{things}, and {before}: see below." if older else f"{things}: see below."
 
 
 def on_page(text: str) -> str:
@@ -98,7 +128,9 @@ def as_it_stands(question: dict[str, Any], guess: dict[str, Any]) -> tuple[str, 
 
 def granted(guess: dict[str, Any]) -> list[str]:
     """Return what is taken for granted where a file's questions stay unanswered."""
-    told = []
+    asked = any(q["answers"][0].startswith("zone=") for q in guess["questions"])
+    at_site = guess["zone_reason"].startswith(AT_SITE) and not asked
+    told = [f"the clock's zone is {guess['zone']}"] if at_site else []
     for question in (q for q in guess["questions"] if not q["must"]):
         column = next((c for c in guess["columns"] if c["column"] == asked_of(question, guess)), None)
         if question["answers"][0].startswith("zone="):
