@@ -9,7 +9,7 @@ import pytest
 from noonwall.model.templates import demo_text
 from noonwall.report.reader import Reader
 from noonwall.web.desk import Desk
-from noonwall.web.parts.changes import step_words
+from noonwall.web.parts.changes import step_words, undone_words
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -41,6 +41,8 @@ def test_a_step_is_told_as_the_form_calls_it(
     desk.set(key, value, desk.value(key))
     assert desk.last is not None
     assert step_words(desk.last, Reader("us")) == us
+    was, _, _ = us.rpartition(": ")[2].partition(" to ")
+    assert undone_words(desk.last, Reader("us")) == f"{us.rpartition(': ')[0]} is {was} again"
     assert step_words(desk.last, Reader()) == metric
     desk.undo()
     assert desk.last is None

@@ -46,7 +46,7 @@ class Fan(Record):
         low=0.5,
         high=3000.0,
         doc="pressure at no flow; default: from the catalogue's usual curve",
-        why="80 Pa, or twice the rated pressure if that is more",
+        why="usual for small axial fans; twice the rated pressure if that is more",
         source="catalogue of fan curves",
     )
     curve: tuple[tuple[float, float], ...] = word(

@@ -137,7 +137,7 @@ class Slab(Record):
         low=0.0,
         high=2.0,
         doc="how deep (or wide) the edge insulation goes",
-        why="2 ft",
+        why="boards of half a sheet's width",
         source=COMMON,
     )
 

@@ -18,7 +18,7 @@ from noonwall.model.fields import Facts, Inner, Record, facts_of, record_in
 from noonwall.model.file import parse_toml
 from noonwall.model.project import Project
 from noonwall.model.spans import day_in_words, days_of, hours_of, kept_day, span_words
-from noonwall.units import SI_UNIT, US_UNIT, in_feet, in_reader_units, parse, quoted, show
+from noonwall.units import SI_UNIT, US_UNIT, in_feet, in_reader_units, parse, quoted, show, significant
 
 if TYPE_CHECKING:
     from pydantic.fields import FieldInfo
@@ -31,6 +31,8 @@ _ONE_SIGN = re.compile("[\u00bc-\u00be\u2150-\u215e]")  # a fraction in one sign
 _FOOT_MARK = re.compile("['\"\u2018\u2019\u201c\u201d\u2032\u2033]")
 _R_FIRST = re.compile(r"(RSI|R)[\s\d-]", re.I)  # an American resistance, or a metric one with its name first
 _OWN_UNIT = {"circuit.wire": "mm2"}  # whatever the reader's units: what is printed on the cable
+FOOT = 0.3048
+_PLACES = ("east", "north", "along", "out", "distance")  # told in feet however near, as the lists tell them
 _ONE_DAY = ("leaf_out", "leaf_fall")
 _WRITTEN = {"°C": "C", "°F": "degF"}  # what a keyboard has
 _SHELVES: dict[str, catalogue.Shelf] = {
@@ -173,7 +175,7 @@ def beside(where: Spot, system: System) -> Beside:
         return Beside(own, "")
     if value is None:
         return Beside(in_reader_units(_usual(where.facts), kind, system)[1], "")
-    unit = in_reader_units(value, kind, system)[1]
+    unit = "ft" if _of_place(where, system) else in_reader_units(value, kind, system)[1]
     if kind == "r_value" and system == "us" and text.lstrip().upper().startswith("R-"):
         return Beside(unit, "")
     if kind == "bearing":
@@ -182,7 +184,7 @@ def beside(where: Spot, system: System) -> Beside:
     ending = _ENDING.fullmatch(_spelled(text))
     if ending and (_alike(kind) or bool(US_UNIT.search(ending[1])) == (system == "us")):
         return Beside(ending[1], "")
-    said = _said(value, kind, system)
+    said = _feet(value) if _of_place(where, system) else _said(value, kind, system)
     return Beside(unit, "" if said == text.strip() else f"= {said}")
 
 
@@ -222,7 +224,23 @@ def faced(where: Spot, system: System) -> str:
     value = _si(text, kind)
     if value is None:
         return text
+    if _of_place(where, system):
+        return _feet(value)
     return re.sub(r"^(\S+) h ft2 F/Btu$", r"R-\1", _said(value, kind, system))
+
+
+def _of_place(where: Spot, system: System) -> bool:
+    """Whether a value is how far off something stands, for a US reader."""
+    return system == "us" and where.kind == "length" and where.facts.key in _PLACES
+
+
+def _feet(metres: float) -> str:
+    """Return a length in feet alone, however short.
+
+    >>> _feet(-0.9)
+    '-2.95 ft'
+    """
+    return f"{significant(metres / FOOT)} ft"
 
 
 def _said(value: float, kind: Kind, system: System) -> str:
@@ -289,7 +307,9 @@ def _faced_figure(figure: Any, kind: Kind, system: System) -> str:
     if _alike(kind) or (bare and system == "metric") or (not bare and _own(text, kind, system)):
         return text
     value = _si(text, kind)
-    return text if value is None else _said(value, kind, system)
+    if value is None:
+        return text
+    return _feet(value) if system == "us" and kind == "length" else _said(value, kind, system)
 
 
 def _alike(kind: Kind) -> bool:

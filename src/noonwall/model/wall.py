@@ -64,7 +64,7 @@ class Wall(Record):
         low=0.0,
         high=0.02,
         doc="leak from gap to outdoors: open area for each length of the glazing's edge",
-        why="1 cm2 for each metre of taped and screwed edge",
+        why="an edge that is taped and screwed",
         source=COMMON,
     )
     glazing: Glazing = word("glazing", Glazing(), doc="the clear cover")

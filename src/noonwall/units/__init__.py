@@ -12,12 +12,12 @@ from __future__ import annotations
 
 from noonwall.units.both import in_both
 from noonwall.units.dates import MONTHS, clock_words, dates_in, day_words, moments_in
-from noonwall.units.read import US_UNIT, examples, parse, quoted
-from noonwall.units.shown import Show, by_tape, in_feet, in_reader_units, show, significant
+from noonwall.units.read import US_UNIT, examples, own_examples, parse, quoted
+from noonwall.units.shown import Show, by_tape, in_feet, in_inches, in_reader_units, show, significant
 from noonwall.units.table import KINDS, SI_UNIT, UNITS, Kind, System
 
 __all__ = [
     "KINDS", "MONTHS", "SI_UNIT", "UNITS", "US_UNIT", "Kind", "Show", "System", "by_tape", "clock_words", "dates_in",
-    "day_words", "examples", "in_both", "in_feet", "in_reader_units", "moments_in", "parse", "quoted", "show",
-    "significant",
+    "day_words", "examples", "in_both", "in_feet", "in_inches", "in_reader_units", "moments_in", "own_examples",
+    "parse", "quoted", "show", "significant",
 ]  # fmt: skip

@@ -33,7 +33,7 @@ def in_both(text: str, system: System = "metric") -> str:
     >>> in_both("verticals 38 mm wide every 1.2 m", "us")
     'verticals 1.5 in (38 mm) wide every 3.9 ft (1.2 m)'
     >>> in_both("0.3 to 1 K, at 60 to 75 °C, not 100 °C (212 °F)", "us")
-    '0.54 to 1.8 °F (0.3 to 1 K), at 140 to 167 °F (60 to 75 °C), not 212 °F (100 °C)'
+    '0.54 to 1.8 °F, at 140 to 167 °F (60 to 75 °C), not 212 °F (100 °C)'
     >>> in_both("0.2 to 3 m, R of 2 m2 K/W", "us")
     '7.9 in to 9.8 ft (0.2 to 3 m), R of 2 m2 K/W'
     """
@@ -49,10 +49,11 @@ def _told(hit: re.Match[str]) -> str:
     if hit[4]:  # something in brackets follows: the US figure, as the text has it, or a word that is none
         said = _SAID.fullmatch(hit[4])
         return f"{said[1]} ({hit[0][: -len(hit[4])]})" if said else hit[0]
+    metric = "" if hit[3] == "K" else f" ({hit[0]})"  # a difference in kelvin says nothing to a US reader
     pairs = [_us(float(text.replace(",", "")), hit[3]) for text in hit.group(1, 2) if text is not None]
     if len({unit for _, unit in pairs}) > 1:  # a range that begins in inches and ends in feet
-        return f"{' to '.join(f'{number} {unit}' for number, unit in pairs)} ({hit[0]})"
-    return f"{' to '.join(number for number, _ in pairs)} {pairs[-1][1]} ({hit[0]})"
+        return f"{' to '.join(f'{number} {unit}' for number, unit in pairs)}{metric}"
+    return f"{' to '.join(number for number, _ in pairs)} {pairs[-1][1]}{metric}"
 
 
 def _us(value: float, unit: str) -> tuple[str, str]:

@@ -54,6 +54,24 @@ def quoted(text: object) -> str:
     return f'"{flat[:40]}..."' if len(flat) > 40 else f'"{flat}"'
 
 
+def own_examples(kind: Kind, system: System = "metric") -> str:
+    """Return how a reader would write a quantity of this kind, for a page of help: in the reader's own units alone.
+
+    >>> own_examples("pressure", "us"), own_examples("temperature")
+    ('"0.1 inwg"', '"43 C"')
+    """
+    every = KINDS[kind].examples
+    american = [example for example in every if US_UNIT.search(example)]
+    others = [example for example in every if example not in american]
+    own = (american if system == "us" else others) or every
+    return _any_of(tuple(own))
+
+
+def _any_of(written: tuple[str, ...]) -> str:
+    shown = [f'"{example}"' for example in written]
+    return shown[0] if len(shown) == 1 else ", ".join(shown[:-1]) + " or " + shown[-1]
+
+
 def examples(kind: Kind, system: System = "metric") -> str:
     """Return how a quantity of this kind may be written, for a message or a page of help; the reader's units first.
 
@@ -63,8 +81,7 @@ def examples(kind: Kind, system: System = "metric") -> str:
     written = KINDS[kind].examples
     if system == "us":
         written = tuple(sorted(written, key=lambda example: US_UNIT.search(example) is None))
-    shown = [f'"{e}"' for e in written]
-    return shown[0] if len(shown) == 1 else ", ".join(shown[:-1]) + " or " + shown[-1]
+    return _any_of(written)
 
 
 def _reads_like(kind: Kind) -> str:

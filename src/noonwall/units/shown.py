@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from typing import NamedTuple
 
@@ -25,6 +26,7 @@ def _steps(*rows: tuple[str, float, float]) -> tuple[Step, ...]:
 
 _INCH, _FT2 = 0.0254, FOOT**2
 INCHES_PER_FOOT = 12
+THIN_MM = 5.0
 QUARTERS = 4  # of an inch: what a tape is read to
 LEAST_FEET, MOST_FEET = 3.0, 100.0  # shorter is told in inches, longer in feet alone
 _METRIC: dict[Kind, tuple[Step, ...]] = {
@@ -135,6 +137,31 @@ def in_feet(metres: float, system: System = "metric") -> str:
         [*([str(whole)] if whole else []), *([("1/4", "1/2", "3/4")[part - 1]] if part else [])]
     )
     return f"{'-' if metres < 0.0 else ''}{feet} ft{f' {inches} in' if inches else ''}"
+
+
+_NAMED = re.compile(r"(\d+(?:\.\d+)?) mm\b(?! \()")
+
+
+def in_inches(text: str, system: System = "metric") -> str:
+    """Return a trade name with its thickness in inches too, for a US reader, as such a sheet is sold there.
+
+    >>> in_inches("twin-wall polycarbonate 10 mm", "us"), in_inches("glass 4 mm")
+    ('twin-wall polycarbonate 10 mm (3/8 in)', 'glass 4 mm')
+    """
+    return (
+        _NAMED.sub(lambda found: f"{found[0]} ({_parts(float(found[1]))} in)", text)
+        if system == "us"
+        else text
+    )
+
+
+def _parts(millimetres: float) -> str:
+    """Return the nearest sixteenth of an inch as a fraction, of a thin sheet the nearest 32nd."""
+    finest = 16 if millimetres >= THIN_MM else 32
+    whole, part = divmod(round(millimetres / 25.4 * finest), finest)
+    shared = math.gcd(part, finest)
+    fraction = f"{part // shared}/{finest // shared}" if part else ""
+    return " ".join([*([str(whole)] if whole else []), *([fraction] if fraction else [])]) or "0"
 
 
 def _half_inches(halves: int) -> str:

@@ -183,7 +183,7 @@ KINDS: dict[Kind, KindFacts] = {
     "length": KindFacts("m", LENGTH, 1.0, "a length", ("90 mm", "2.4 m", "3 1/2 in", "8 ft 6 in")),
     "area": KindFacts("m2", Dims(m=2), 1.0, "an area", ("1.2 m2", "150 cm2", "64 ft2", "20 sq in")),
     "volume": KindFacts("m3", VOLUME, 1.0, "a volume", ("420 m3", "200 L", "15000 ft3")),
-    "temperature": KindFacts("°C", KELVIN, 1.0, "a temperature", ("43 C", "110 degF", "316 K")),
+    "temperature": KindFacts("°C", KELVIN, 1.0, "a temperature", ("43 C", "110 degF")),
     "temperature_difference": KindFacts(
         "K", KELVIN, 1.0, "a temperature difference", ("8 K", "8 C", "15 degF")
     ),

@@ -15,7 +15,7 @@ from noonwall.report.reader import name_of
 from noonwall.report.tables import CAUTION
 from noonwall.units import day_words
 from noonwall.web.desk import FileBesideError
-from noonwall.web.parts.changes import step_words
+from noonwall.web.parts.changes import step_words, undone_words
 from noonwall.web.parts.not_yet import not_yet
 from noonwall.web.unsaved import unsaved_in
 
@@ -219,7 +219,8 @@ def _undo(bench: Bench) -> None:
         ui.notify(f"Taken back, it was not saved: {told}")
         return
     if _stepped(bench.desk.undo):
-        ui.notify(f"Undone: {_words(bench, bench.desk.next)}")
+        step = bench.desk.next
+        ui.notify(f"Undone: {undone_words(step, bench.reader) if step else ''}")
 
 
 def _redo(bench: Bench) -> None:

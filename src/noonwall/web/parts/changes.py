@@ -43,6 +43,20 @@ def step_words(step: Step, reader: Reader) -> str:
     return "; ".join(_setting(one, step, reader) for one in step.settings) or step.told
 
 
+def undone_words(step: Step, reader: Reader) -> str:
+    """Return how it is once a step is taken back: "glazed height (wall) is 7 ft 10 1/2 in again"."""
+    return "; ".join(_again(one, step, reader) for one in step.settings) or step.told
+
+
+def _again(one: Setting, step: Step, reader: Reader) -> str:
+    try:
+        here = spot(one.key, parse_toml(step.text))
+    except NoonwallError:  # its member of a list is no more
+        return step.told
+    was = pretty(_worded(one.key, faced(here._replace(raw=one.was), reader.system))) or "left open"
+    return f"{_label(one, step)} is {was} again"
+
+
 def _setting(one: Setting, step: Step, reader: Reader) -> str:
     try:
         here = spot(one.key, parse_toml(step.text))
@@ -52,12 +66,17 @@ def _setting(one: Setting, step: Step, reader: Reader) -> str:
     told = [faced(where, reader.system) for where in (was, now)]
     if told[0] == told[1]:  # too small a change for the reader's units
         told = [shown(was), shown(now)]
+    ends = (pretty(_worded(one.key, text)) or "left open" for text in told)
+    return f"{_label(one, step)}: {' to '.join(ends)}"
+
+
+def _label(one: Setting, step: Step) -> str:
+    """Return what a value is called in a sentence: "glazed height (wall)", "height (fir 1)"."""
     name = value_at(step.text, f"{one.key.rpartition('.')[0]}.name") if "]" in one.key else None
     label = label_of(one.key)
     if name and not one.key.endswith(".name"):
         label = f"{label.partition(' (')[0]} ({name})"
-    ends = (pretty(_worded(one.key, text)) or "left open" for text in told)
-    return f"{label[:1].lower()}{label[1:]}: {' to '.join(ends)}"
+    return f"{label[:1].lower()}{label[1:]}"
 
 
 def _line(one: Difference) -> str:

@@ -11,6 +11,7 @@ elsewhere is tried again only when it is entered again in its own box.
 from __future__ import annotations
 
 import html
+import re
 from abc import ABC, abstractmethod
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -22,6 +23,7 @@ from noonwall.errors import NoonwallError
 from noonwall.model.edit import set_value
 from noonwall.model.file import parse_toml
 from noonwall.model.typed import assumed_by_key, beside, choices, faced, is_flag, shown, spot, typed
+from noonwall.units import in_inches
 from noonwall.web.desk import ChangedElsewhereError, Setting
 from noonwall.web.parts.beside import beside_words, inside_words, unit_of
 from noonwall.web.parts.complaint import named, plain
@@ -313,7 +315,7 @@ class TextBox(Box):
         self.unit.set_text(beside_words(where, self.bench, taken))
         self.entered.set_text(inside_words(where, self.bench, self.unit.text))
         fits = LETTER_PX * len(taken) <= ROOM_PX - min(LETTER_PX * len(self.unit.text) + 8.0, UNIT_PX)
-        self.input.props["placeholder"] = taken if fits else taken.partition(":")[0].partition(",")[0][:SHORT]
+        self.input.props["placeholder"] = taken if fits else re.split("[:,;]", taken)[0][:SHORT]
         note = noted(self.note, self.bench.reader.system)
         told = (note, "" if fits or where.raw is not None else taken)
         self.input.props["hint"] = "; ".join(text for text in told if text) or None
@@ -358,14 +360,18 @@ class ChoiceBox(Box):
 
     def _options(self, where: Spot) -> dict[str, str]:
         every = ("yes", "no") if is_flag(where) else choices(where)
-        told = {word: (self.words or {}).get(word, word) for word in every}
+        told = {word: self._told(word) for word in every}
         if _word(where) not in (*told, OPEN):
-            told[_word(where)] = _word(where)
+            told[_word(where)] = self._told(_word(where))
         if where.facts.default is ...:
             return told
         item = assumed_at(self.bench, self.key)
-        taken = taken_for(where._replace(raw=None), item, self.bench.reader, told)
+        taken = taken_for(where, item, self.bench.reader, told)
         return {OPEN: taken, **told}
+
+    def _told(self, word: str) -> str:
+        """Return a word as the list tells it, a trade name's thickness in the reader's units too."""
+        return (self.words or {}).get(word) or in_inches(word, self.bench.reader.system)
 
     def touched(self, where: Spot) -> bool:
         """Whether another word is chosen."""

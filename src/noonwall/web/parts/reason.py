@@ -9,8 +9,8 @@ from nicegui import ui
 
 from noonwall.model.convert import range_text
 from noonwall.model.fields import ABSENT
-from noonwall.model.typed import shown
-from noonwall.units import examples, in_both
+from noonwall.model.typed import faced, shown
+from noonwall.units import in_both, own_examples
 from noonwall.web.frame import named
 from noonwall.web.parts.wording import pretty
 
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 def taken_for(
     where: Spot, item: Assumed | None, reader: Reader, words: Mapping[str, str] | None = None
 ) -> str:
-    """Return in a few words what is taken while a value is left open: "assumed: 90 mm"."""
+    """Return in a few words what is taken while a value is left open: "assumed: 90 mm"; it is not needed elsewhere."""
     facts = where.facts
     if item is not None:
         value = pretty((words or {}).get(item.value, item.value))
@@ -35,7 +35,15 @@ def taken_for(
     default = _default(where, reader)
     if facts.source == ABSENT or default == "":
         return (words or {}).get(default, default) or "none"
-    return f"{(words or {}).get(default, default)}, no say here"
+    told = (words or {}).get(default, default)
+    return f"not needed; else {told}" if where.raw is None else f"leave it open (assumed: {told})"
+
+
+def _given(where: Spot, reader: Reader) -> str:
+    """Return what is given in the reader's units, and how the file has it where that is otherwise."""
+    told, written = pretty(faced(where, reader.system)), pretty(shown(where))
+    also = f", in the file {html.escape(written)}" if written != told else ""
+    return f"Given: <b>{html.escape(told)}</b>{also}"
 
 
 def _default(where: Spot, reader: Reader) -> str:
@@ -76,7 +84,7 @@ def _told(label: str, where: Spot, item: Assumed | None, reader: Reader) -> str:
         f"<h2>{html.escape(label)}</h2><p>{html.escape(_sentence(in_both(facts.doc, reader.system)))}</p>"
     )
     if where.raw is not None:
-        rows.append(f"<p>In the file: <b>{html.escape(shown(where))}</b></p>")
+        rows.append(f"<p>{_given(where, reader)}</p>")
     why = (item.why, item.source) if item else (in_both(facts.why, reader.system), facts.source)
     taken = item.value if item else _default(where, reader)
     if facts.default is not ... and facts.source != ABSENT and taken not in ("", "-"):
@@ -87,7 +95,7 @@ def _told(label: str, where: Spot, item: Assumed | None, reader: Reader) -> str:
     if facts.source != ABSENT and why[1]:
         rows.append(f"<p class='nw-soft nw-small'>Source: {html.escape(why[1])}</p>")
     if where.kind:
-        written = html.escape(examples(where.kind, reader.system))
+        written = html.escape(own_examples(where.kind, reader.system))
         rows.append(f"<p class='nw-soft nw-small'>May be written {written}.</p>")
         if facts.low is not None or facts.high is not None:
             span = range_text(facts.low, facts.high, where.kind, us=reader.us)
