@@ -85,8 +85,8 @@ def test_a_project_cooler_than_a_way_that_it_has_says_why() -> None:
     )
     said = " ".join(hotter_words(study, project, METRIC))
     assert "Each way is tried by itself, on the wall without the cover" in said
-    assert f"for its cover hangs on {day}." in said
-    assert "for its cover" not in " ".join(hotter_words(study, plain(), METRIC))
+    assert f": on {day} its cover hangs." in said
+    assert "its cover hangs" not in " ".join(hotter_words(study, plain(), METRIC))
 
 
 def test_lines_to_write_are_in_the_readers_degrees_and_read_as_the_same() -> None:

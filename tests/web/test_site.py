@@ -220,6 +220,20 @@ async def test_a_reading_that_makes_no_sense_is_refused(user: User, bench: Bench
     await user.should_see("bearing")
 
 
+async def test_without_a_standing_point_measuring_in_goes_on_by_itself(user: User, bench: Bench) -> None:
+    alone(bench)
+    while bench.desk.project.standing_points:
+        bench.desk.change(lambda text: remove_item(text, "standing_point[1]"), "no stake")
+    await opened(user)
+    user.find("Measure in").click()
+    await user.should_see("Step 1 of 2: a place to stand and measure from")
+    await user.should_see("its needle points beside true north")
+    user.find("Add it, then measure").click()
+    assert [point.name for point in bench.desk.project.standing_points] == ["stake 1"]
+    await user.should_see("stake 1 stands on the site.")
+    await user.should_see("Step 2 of 2: measure in from a standing point")
+
+
 def _type(user: User, label: str, typed: str) -> None:
     with user:
         box = next(b for b in user.find(ui.input).elements if b.props.get("label") == label)

@@ -137,14 +137,12 @@ def _but_now(now: ComfortChoice, tried: list[ComfortChoice], project: Project, r
     """Return why the project as it stands stays cooler than a way that it has, tried by itself."""
     if now.name != DESCRIBED:
         return []
-    hottest = max(tried, key=lambda choice: choice.absorber_c)
-    if hottest.absorber_c - now.absorber_c <= HOTTER_K:
-        return []
-    time = hottest.year.peaks.absorber_c.time
     cover = project.wall.cover.hung
-    hangs = bool(cover) and bool(in_stretches(np.array([time]), cover)[0])
-    why = f", for its cover hangs on {reader.day_text(time)}" if hangs else ""
-    return [f"As the project stands the hottest hour is only {_hour(now, reader)}{why}."]
+    times = [choice.year.peaks.absorber_c.time for choice in tried]
+    under = [time for time in times if cover and in_stretches(np.array([time]), cover)[0]]
+    days = list(dict.fromkeys(reader.day_text(time) for time in under))
+    why = f": on {listed(days)} its cover hangs" if days else ""
+    return [f"As the project stands the hottest hour is {_hour(now, reader)}{why}."]
 
 
 def _left(hours: float) -> str:

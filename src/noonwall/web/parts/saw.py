@@ -139,7 +139,7 @@ class Saw:
                 .props("outline")
                 .classes("nw-plain")
             )
-            named(back, f"Undo: {tried.told}")
+            named(back, f"Undo this {tried.what}: {tried.told}")
         client = ui.context.client
         ends: list[Callable[[], None]] = []
         asked: list[Year] = []
@@ -210,14 +210,13 @@ def _before_and_after(
     for was, now in zip(key_figures(before, None, reader), key_figures(after, before, reader), strict=True):
         good = {True: "nw-good", False: "nw-bad", None: "nw-soft"}[now.better]
         word = {True: ", better", False: ", worse", None: ""}[now.better]
-        cells = "".join(f"<td>{html.escape(cell)}</td>" for cell in (was.value, now.value))
         rows.append(
-            f'<tr><th scope="row">{html.escape(now.name)}</th>{cells}'
-            f'<td class="{good}">{html.escape(now.change)}{word}</td></tr>'
+            f'<tr><th scope="row">{html.escape(now.name)}</th><td>{html.escape(was.value)}</td>'
+            f'<td>{html.escape(now.value)}<br><span class="{good}">{html.escape(now.change)}{word}</span></td></tr>'
         )
     return (
         f'<div class="nw-table" tabindex="0" role="region" aria-label="The year before the {what} and with it">'
         f'<table class="nw-grid"><caption>The whole year, January to December. {html.escape(counted)}</caption><thead>'
         f'<tr><th scope="col">In the year</th><th scope="col">before</th><th scope="col">with the {what}</th>'
-        f'<th scope="col">change</th></tr></thead><tbody>{"".join(rows)}</tbody></table></div>'
+        f"</tr></thead><tbody>{''.join(rows)}</tbody></table></div>"
     )

@@ -31,15 +31,19 @@ ANGLED = (
 )  # fmt: skip
 
 
-def measure_dialog(bench: Bench, stage: Stage, name: str | None) -> None:
-    """Ask for the readings of a new thing, or of one that is there, and put it where they say."""
+def measure_dialog(bench: Bench, stage: Stage, name: str | None, *, known: bool = True) -> None:
+    """Ask for the readings of a new thing, or of one that is there, and put it where they say.
+
+    known   whether a standing point was there already; else it was asked for as the first of two steps
+    """
     points = [point.name for point in bench.desk.project.standing_points]
     if not points:
-        point_dialog(bench, then=lambda: measure_dialog(bench, stage, name))
+        point_dialog(bench, then=lambda: measure_dialog(bench, stage, name, known=False))
         return
     angles = name is None or kinds(bench.desk.project).get(name) in {"tree", "post"}
     with ui.dialog() as dialog, ui.card().classes("nw-card nw-dialog"):
-        ui.html("<h2>Measure in from a standing point</h2>", sanitize=False)
+        step = "" if known else "Step 2 of 2: "
+        ui.html(f"<h2>{step}{'m' if step else 'M'}easure in from a standing point</h2>", sanitize=False)
         ui.label(
             "Stand at a marked point. Read the bearing, pace or tape the level distance, sight the top and the foot "
             "with a clinometer or a phone's level."
@@ -134,16 +138,27 @@ def point_dialog(bench: Bench, then: Any = None) -> None:
     """Ask for a new standing point."""
     us = bench.reader.us
     with ui.dialog() as dialog, ui.card().classes("nw-card nw-dialog"):
-        ui.html("<h2>A place to stand and measure from</h2>", sanitize=False)
+        step = "" if then is None else "Step 1 of 2: "
+        ui.html(f"<h2>{step}{'a' if step else 'A'} place to stand and measure from</h2>", sanitize=False)
         ui.label("Drive a stake, and tape its place from the middle of the wall's foot.").classes("nw-soft")
+        if step:
+            ui.label("What you measure is seen from there: that is asked next.").classes("nw-soft")
         with ui.element("div").classes("nw-form"):
             boxes = {
                 "name": _box("Name", free_name(bench.desk.project, "stake")),
                 "east": _box("East of the wall's foot (west is negative)", "0 ft" if us else "0 m"),
                 "north": _box("North of the wall's foot (south is negative)", "-3 ft" if us else "-1 m"),
                 "eye_height": _box("Height of your eye", "5.25 ft" if us else "1.6 m"),
-                "surveyed": _box("Day of the readings, for a compass").props('placeholder="YYYY-MM-DD"'),
+                "surveyed": _box("Day of the readings, for a compass").props(
+                    'placeholder="such as 2026-03-01"'
+                ),
             }
+        ui.label(
+            "The day is wanted only where bearings are read off a compass: its needle points beside true north, by "
+            "another angle from year to year. Off a map or the sun it may stay empty."
+        ).classes("nw-soft nw-small")
+
+        client = ui.context.client
 
         def done() -> None:
             item = {key: str(box.value).strip() for key, box in boxes.items() if str(box.value or "").strip()}
@@ -151,11 +166,15 @@ def point_dialog(bench: Bench, then: Any = None) -> None:
                 bench, lambda text: add_item(text, "standing_point", item), f"{item.get('name')} added"
             ):
                 dialog.close()
-                if then is not None:
-                    then()
+                with client:  # the window that asked goes; the next one belongs to the page
+                    ui.notify(f"{item.get('name')} stands on the site.")
+                    if then is not None:
+                        then()
 
         with ui.row():
-            ui.button("Add it", on_click=done).classes("nw-strong")
+            ui.button("Add it" if then is None else "Add it, then measure", on_click=done).classes(
+                "nw-strong"
+            )
             ui.button("Close", on_click=dialog.close).props("outline").classes("nw-plain")
     dialog.on("hide", dialog.delete)
     dialog.open()

@@ -208,7 +208,8 @@ def cuts_bars(more: dict[str, Any]) -> dict[str, Any]:
     """Return the chart of gains by cut."""
     return {
         "xAxis": {"type": "category", "data": ["\n+ ".join(step["names"]) for step in more["steps"]],
-                  "axisLabel": {"interval": 0, "width": 74, "overflow": "break", "lineHeight": 15}},
+                  "axisLabel": {"interval": 0, "hideOverlap": False, "width": max(40, 290 // len(more["steps"])),
+                                "overflow": "break", "fontSize": 12, "lineHeight": 15}},
         "yAxis": {"type": "value", "name": more["unit"]},
         "series": [
             bars("this cut", [step["gain"] for step in more["steps"]], HEAT),
