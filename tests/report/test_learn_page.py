@@ -7,6 +7,7 @@ import json
 import numpy as np
 import pytest
 
+from noonwall.logs.as_was import Kept
 from noonwall.logs.learn.judge import Error, Measure
 from noonwall.logs.learn.story import Curve, Learned, Value
 from noonwall.model.file import from_text
@@ -14,7 +15,7 @@ from noonwall.model.templates import demo_text
 from noonwall.report.document import as_json
 from noonwall.report.learn_document import learn_document
 from noonwall.report.learn_figures import learn_picture
-from noonwall.report.learn_page import learn_page
+from noonwall.report.learn_page import changed_words, learn_page
 from noonwall.report.reader import Reader
 
 
@@ -98,9 +99,24 @@ def test_the_page_fits_and_tells_what_is_not_known(system: str) -> None:
     assert max(len(line) for line in page.splitlines()) <= 84
     assert "cannot tell" in page
     assert "hardly tell apart" in page
-    assert "Outside the limits of ASHRAE" in page
+    told = " ".join(page.split())
+    assert (
+        "heat of the backup heater: hour by hour the calculation is typically off by 35 %, over the whole by"
+        in told
+    )
+    assert "Too much for heat of the backup heater by hour: take the learned values with caution." in told
+    assert "CV(RMSE) and NMBE of ASHRAE Guideline 14-2014" in told
     assert ("cfm" if system == "us" else "m3/h") in page
     assert " safe" not in page.lower()
+
+
+def test_what_was_changed_since_the_readings_is_told() -> None:
+    assert changed_words(None, Reader()) == "" and changed_words(Kept("2025-03-01", "", ()), Reader()) == ""
+    said = changed_words(Kept("2025-03-01", "", ("the flap", "what stands around")), Reader("us"))
+    assert (
+        "read in on March 1, 2025: the flap and what stands around. The readings are of the time before"
+        in said
+    )
 
 
 def test_the_document_is_plain_json() -> None:

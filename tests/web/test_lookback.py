@@ -312,9 +312,9 @@ MORE: dict[str, Any] = {
     ],
     "rows": {"months": [
         {"name": "2025-02<i>", "typical": 10.0, "expected": 8.0, "measured": 6.0, "spread": [5.0, 7.0], "known": "90 %",
-         "fan_hours": None, "shop": 5.0, "expected_shop": 5.5},
+         "fan_hours": None, "shop": 5.0, "expected_shop": 5.5, "untold": None},
         {"name": "2025-03", "typical": 10.0, "expected": 8.0, "measured": None, "spread": None, "known": "0 %",
-         "fan_hours": None, "shop": None, "expected_shop": 5.5},
+         "fan_hours": None, "shop": None, "expected_shop": 5.5, "untold": "not measured: <when> the fans ran"},
     ]},
 }  # fmt: skip
 
@@ -350,6 +350,10 @@ def test_rows_are_drawn_and_escaped() -> None:
     assert len(option["series"][2]["markLine"]["data"]) == 1
     page = rows_table(MORE, "months")
     assert "6 &plusmn; 1" in page and "<i>" not in page and "<td>-</td>" in page
+    assert (
+        "2025-03: no heat told; not measured: &lt;when&gt; the fans ran." in page
+        and "02: no heat" not in page
+    )
 
 
 def test_a_bracket_below_nought_is_not_cut_off() -> None:

@@ -10,6 +10,7 @@ from noonwall.report.reader import name_of, percent
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from noonwall.logs.as_was import Kept
     from noonwall.logs.learn.judge import Error, Measure
     from noonwall.logs.learn.story import Learned, Value
     from noonwall.model.project import Project
@@ -162,12 +163,13 @@ def _measures(learned: Learned) -> Table | None:
         if was is not None:
             rows.append(Row("  as assumed", _measured(was)))
     columns = (
-        Column("CV(RMSE)", "", 10),
+        Column("off by", "", 10),
         Column("at most", "", 9),
-        Column("NMBE", "", 8),
+        Column("in all", "", 8),
         Column("within", "", 8),
     )
-    return Table("HEAT ON DAYS THAT DID NOT TEACH", columns, tuple(rows), TITLE_WIDTH)
+    below = ("off by: each hour's or month's, CV(RMSE); in all: measured less calculated, NMBE",)
+    return Table("HEAT ON DAYS THAT DID NOT TEACH", columns, tuple(rows), TITLE_WIDTH, below)
 
 
 def _measured(one: Measure) -> tuple[str, str, str, str]:
@@ -182,14 +184,40 @@ def _measured(one: Measure) -> tuple[str, str, str, str]:
 def _verdict(learned: Learned) -> list[str]:
     if not learned.measures:
         none = (
-            "No heat was measured (fan state with gap temperatures, or the heater's power), so the published measures "
-            "of a calibrated model cannot be told; errors of temperatures are all there is."
+            "No heat was measured (fan state with gap temperatures, or the heater's power), so how far the calculated "
+            "heat is off cannot be told; errors of temperatures are all there is."
         )
         return [none]
+    how = [
+        f"{m.what}: {BY[m.by]} the calculation is typically off by {percent(m.cv_rmse)}, over the whole by "
+        f"{percent(abs(m.nmbe))}"
+        for m in learned.measures
+    ]
+    lead = f"On days that did not teach, {'; '.join(how)}."
     missed = [f"{m.what} by {m.by}" for m in learned.measures if not m.met]
-    source = (
-        "ASHRAE Guideline 14-2014 for a calibrated model (hour: CV(RMSE) 30 %, NMBE 10 %; month: 15 %, 5 %)"
-    )
     if not missed:
-        return [f"Every measure lies within the limits of {source}."]
-    return [f"Outside the limits of {source}: {'; '.join(missed)}. Take the learned values with caution."]
+        return [f"{lead} {WITHIN} {LIMITS}"]
+    return [f"{lead} Too much for {'; '.join(missed)}: take the learned values with caution. {LIMITS}"]
+
+
+def changed_words(kept: Kept | None, reader: Reader) -> str:
+    """Return that the project was changed since the readings were read in, and what that means; empty where not.
+
+    kept   the project as it was then
+    """
+    if kept is None or not kept.changed:
+        return ""
+    parts = f"{', '.join(kept.changed[:-1])} and {kept.changed[-1]}" if kept.changed[1:] else kept.changed[0]
+    day = reader.day_text(kept.day, year=True)
+    return (
+        f"Your project was changed after these readings were read in on {day}: {parts}. "
+        "The readings are of the time before; what they seem to teach about it is not about what stands there now."
+    )
+
+
+BY = {"hour": "hour by hour", "month": "month by month"}
+WITHIN = "That is within what is asked of a model fitted to readings."
+LIMITS = (
+    "(Asked: at most 30 % hour by hour and 10 % over the whole; of months 15 % and 5 %: CV(RMSE) and NMBE of ASHRAE "
+    "Guideline 14-2014.)"
+)

@@ -8,6 +8,8 @@ from noonwall.logs.errors import ReadingsError
 from noonwall.web.asking.question import Question
 
 if TYPE_CHECKING:
+    from noonwall.logs.learn.story import Learned
+    from noonwall.report.reader import Reader
     from noonwall.studies.runner import Tell
     from noonwall.web.asking.question import Matter
 
@@ -78,5 +80,21 @@ def learn() -> Question:
         lambda found, _m: learn_document(found),
         lambda found, m, r: learn_page(found, m.project, r),
         lambda found, m, r: {"learn": lambda form: learn_picture(found, m.project, r, form)},
-        more=lambda found, _m, r: learn_rows(found, r),
+        more=lambda found, m, r: {**learn_rows(found, r), "changed": _changed(found, m, r)},
     )
+
+
+def _changed(learned: Learned, m: Matter, reader: Reader) -> str:
+    """Return what of the project was changed since the readings that taught were read in; empty where nothing was."""
+    from noonwall.logs.as_was import kept_with
+    from noonwall.logs.period import Period
+    from noonwall.logs.store import FILE, Store
+    from noonwall.report.learn_page import changed_words
+    from noonwall.sky.fine import site_clock
+
+    if not (m.folder / FILE).exists():
+        return ""
+    first = learned.start.astype("datetime64[D]")
+    period = Period(first, max(1, round(learned.days)), site_clock(m.project.site, m.weather))
+    with Store(m.folder) as store:
+        return changed_words(kept_with(store, period), reader)

@@ -48,6 +48,8 @@ def learning(bench: Bench, options: Options) -> None:
 
 
 def _draw(bench: Bench, result: Result, answer: Answer) -> None:
+    if changed := answer.more.get("changed"):
+        ui.html(f'<p class="nw-tag nw-old">{html.escape(changed)}</p>', sanitize=False)
     words(answer.blocks)
     option, height = spread_option(answer.more["values"])
     ui.html(
@@ -145,11 +147,11 @@ class _Values:
             )
             if value["told"]:
                 with ui.row().classes("items-center"):
-                    self._taken(key, value["title"])
+                    self._taken(key, value["title"], settle=not value["at_bound"])
 
-    def _taken(self, key: str, title: str) -> None:
-        """Draw what can be done with one value."""
-        if key in PLAIN:
+    def _taken(self, key: str, title: str, *, settle: bool) -> None:
+        """Draw what can be done with one value; written for good it may be only where nothing is amiss with it."""
+        if key in PLAIN and settle:
             write = ui.button("Write into the project", on_click=partial(self.write, key))
             named(write, f"Write {title} into the project").props("outline").classes("nw-plain")
         named(
