@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, Any
 
 from nicegui import ui
 
-from noonwall.model.edit import set_value
+from noonwall.climate.known import known, site_values
+from noonwall.model.edit import set_value, set_values
 from noonwall.units import in_both
 from noonwall.web.frame import frame
 from noonwall.web.parts.answer import answer_card
@@ -41,6 +42,7 @@ def register(bench: Bench) -> None:
             units_note(bench)
             doubts(bench, ("site", "weather"), place=True)
             with card("Where it stands"):
+                _town(bench)
                 group(bench, WHERE, "site")
             with card("Weather", "The year that every answer is calculated with."):
                 _weather(bench)
@@ -51,6 +53,21 @@ def register(bench: Bench) -> None:
             ):
                 group(bench, SKYLINE, "site")
             assumptions(bench, ("site", "weather"))
+
+
+def _town(bench: Bench) -> None:
+    """Let a town of the table be chosen by its name: it fills in where the site is, in one step."""
+    with ui.element("div").classes("nw-field w-full"):
+        note = f"{len(known())} places, by town or state; the nearest will do to begin with and fills in the boxes"
+        town = labelled(ui.select(list(known()), with_input=True, clearable=True), "Begin with a town", note)
+
+    def choose() -> None:
+        if name := town.value:
+            values = site_values(str(name), bench.reader.system)
+            change(bench, lambda text: set_values(text, values), f"the place: {name}")
+            town.set_value(None)
+
+    town.on_value_change(choose)
 
 
 def _weather(bench: Bench) -> None:

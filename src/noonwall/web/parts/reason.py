@@ -12,6 +12,7 @@ from noonwall.model.fields import ABSENT
 from noonwall.model.typed import faced, shown
 from noonwall.units import in_both, own_examples
 from noonwall.web.frame import named
+from noonwall.web.parts.advice import advice
 from noonwall.web.parts.wording import pretty
 
 if TYPE_CHECKING:
@@ -80,9 +81,8 @@ def reason_dialog(
 
 def _told(label: str, where: Spot, item: Assumed | None, reader: Reader) -> str:
     facts, rows = where.facts, []
-    rows.append(
-        f"<h2>{html.escape(label)}</h2><p>{html.escape(_sentence(in_both(facts.doc, reader.system)))}</p>"
-    )
+    told = in_both(advice(where.key) or facts.doc, reader.system)
+    rows.append(f"<h2>{html.escape(label)}</h2><p>{html.escape(_sentence(told))}</p>")
     if where.raw is not None:
         rows.append(f"<p>{_given(where, reader)}</p>")
     why = (item.why, item.source) if item else (in_both(facts.why, reader.system), facts.source)
