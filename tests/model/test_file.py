@@ -352,3 +352,10 @@ def test_typed_months_are_read_with_care(old, new, expected):
     line = told(DEMO + "\n" + MONTHS.replace(old, new, 1))
     assert "weather.months: " in line
     assert expected in line
+
+
+def test_tables_read_twice_are_the_callers_own() -> None:
+    text = '[wall]\ngap = "90 mm"\n'
+    first = file.parse_toml(text)
+    first["wall"]["gap"] = "1 m"
+    assert file.parse_toml(text) == {"wall": {"gap": "90 mm"}}

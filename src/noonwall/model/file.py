@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import copy
 import re
 import tomllib
+from functools import lru_cache
 from pathlib import Path as FilePath
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -122,10 +124,15 @@ def _missing(faults: list[Fault], lines: dict[Path, int]) -> Problem:
 
 
 def parse_toml(text: str, name: str = PROJECT_FILE) -> dict[str, Any]:
-    """Return the tables of a TOML text.
+    """Return the tables of a TOML text, the caller's own to change.
 
     raises  ProjectError with the line for a text that does not read, or is no project by its sheer size
     """
+    return copy.deepcopy(_parsed(text, name))
+
+
+@lru_cache(maxsize=4)  # one edit reads the same two texts several times; a copy takes a thirtieth of that
+def _parsed(text: str, name: str) -> dict[str, Any]:
     if len(re.findall(r"^\s*\[", text, re.M)) > MOST_TABLES:
         raise ProjectError(f"{name}: more than {MOST_TABLES} tables; this is no project file")
     if _LONG_KEY.search(text):
