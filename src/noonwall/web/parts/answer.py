@@ -23,6 +23,7 @@ PREPARING = (
     " The calculator is made ready, once on this machine: about a minute, on a busy one two; the next times this takes "
     "seconds."
 )
+MANY_STEPS, FEWEST_STEPS = 20, 5  # of a calculation whose time left is told, and that must be done before
 
 
 def answer_card(
@@ -86,6 +87,24 @@ def _watch_while_shown(
     return end
 
 
+def left_words(for_s: float, done: int, of: int) -> str:
+    """Return about how long a calculation of many steps still takes; empty while that cannot be told.
+
+    for_s   how long it has taken so far [s];  done, of   its steps
+
+    >>> left_words(90.0, 71, 98), left_words(40.0, 10, 98), left_words(1.0, 1, 98), left_words(9.0, 1, 3)
+    (', about 40 s left', ', about 6 min left', '', '')
+    """
+    if of < MANY_STEPS or done < FEWEST_STEPS:
+        return ""
+    left = for_s * (of - done) / done
+    return (
+        f", about {left / 60.0:.0f} min left"
+        if left > 90.0
+        else f", about {10.0 * -(-left // 10.0):.0f} s left"
+    )
+
+
 class _Running:
     """What is shown while it is calculated: made once and then only counted on, so that a hand can reach Stop."""
 
@@ -104,7 +123,7 @@ class _Running:
     def tick(self, result: Result) -> None:
         """Count the seconds, beside how many it took the last time."""
         last = f", {result.took_s:.0f} s the last time" if result.took_s else ""
-        self.clock.set_text(f"{result.for_s:.0f} s{last}")
+        self.clock.set_text(f"{result.for_s:.0f} s{last or left_words(result.for_s, result.done, result.of)}")
 
     def count(self, result: Result) -> None:
         far = f" {result.done} of {result.of}" if result.of > 1 else ""

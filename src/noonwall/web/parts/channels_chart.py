@@ -153,8 +153,8 @@ class ChannelsChart:
         many = sum(c["readings"] for c in found["channels"])
         aside = sum(len(c["aside"]) for c in found["channels"])
         mended = [c["name"] for c in found["channels"] if c["mended"]]
-        channels = f"{len(found['channels'])} of {len(self.names)} channels"
-        told = f"{many:,} readings of the {channels} ticked, in the time shown."
+        channels = f"{len(found['channels'])} channels ticked, of {len(self.names)}"
+        told = f"{many:,} readings of the {channels}, in the time shown."
         told += " Drawn are the lowest and highest of each stretch."
         told += " Crosses were set aside." if aside else ""
         told += f" Drawn mended: {', '.join(mended)}." if mended else ""
