@@ -26,7 +26,7 @@ def _steps(*rows: tuple[str, float, float]) -> tuple[Step, ...]:
 
 _INCH, _FT2 = 0.0254, FOOT**2
 INCHES_PER_FOOT = 12
-THIN_MM = 5.0
+FILM_MM, THIN_MM = 2.0, 5.0
 QUARTERS = 4  # of an inch: what a tape is read to
 LEAST_FEET, MOST_FEET = 3.0, 100.0  # shorter is told in inches, longer in feet alone
 _METRIC: dict[Kind, tuple[Step, ...]] = {
@@ -147,6 +147,8 @@ def in_inches(text: str, system: System = "metric") -> str:
 
     >>> in_inches("twin-wall polycarbonate 10 mm", "us"), in_inches("glass 4 mm")
     ('twin-wall polycarbonate 10 mm (3/8 in)', 'glass 4 mm')
+    >>> in_inches("plastic film 0.1 mm", "us"), in_inches("twin-wall polycarbonate 4 mm", "us")
+    ('plastic film 0.1 mm (0.004 in)', 'twin-wall polycarbonate 4 mm (5/32 in)')
     """
     return (
         _NAMED.sub(lambda found: f"{found[0]} ({_parts(float(found[1]))} in)", text)
@@ -156,7 +158,9 @@ def in_inches(text: str, system: System = "metric") -> str:
 
 
 def _parts(millimetres: float) -> str:
-    """Return the nearest sixteenth of an inch as a fraction, of a thin sheet the nearest 32nd."""
+    """Return the nearest sixteenth of an inch as a fraction, of a thin sheet the nearest 32nd; of a film a decimal."""
+    if millimetres < FILM_MM:
+        return f"{millimetres / 25.4:.1g}"
     finest = 16 if millimetres >= THIN_MM else 32
     whole, part = divmod(round(millimetres / 25.4 * finest), finest)
     shared = math.gcd(part, finest)
