@@ -72,8 +72,8 @@ def change_rule(document: dict[str, Any], before: dict[str, Any], reader: Reader
     """Return from which change on a figure counts as better or worse: one rule for all of them."""
     least = _least(_sums(document), _sums(before), reader)
     return (
-        f"Better or worse is said from {least.heat} {reader.heat_unit} on (1 % of the heat into the shop), "
-        f"{least.hours} h, {least.degrees} {kelvin_unit(reader)}."
+        f"Better or worse from {least.heat} {reader.heat_unit} on (1 % of the heat into the shop), {least.hours} h, "
+        f"{least.degrees} {kelvin_unit(reader)}."
     )
 
 

@@ -87,7 +87,7 @@ def _state(result: Result, reader: Reader) -> str:
     told = "A year of this description."
     if result.before and result.answer:
         rule = change_rule(result.answer.document, result.before.document, reader)
-        told = f"A year of this description, beside the year before your last change. {rule}"
+        told = f"Beside the year before your last change. {rule}"
     return f'<span class="nw-small nw-soft nw-strip-quiet">{told}</span>'
 
 
