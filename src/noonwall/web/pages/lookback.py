@@ -301,6 +301,8 @@ class _Claim:
             heat = heat_typed(str(self.box.value or ""), bench.reader, bench.desk.project.shop.heater)
             if heat.yearly:
                 refuse_other_than_a_year(answer.document["period"]["days"])
+            with self.told:
+                ui.label("Calculating ...").classes("nw-soft")
             claim = await bench.worker("recap").call(questions.claim_of, shown, heat.kwh, heat.saved)
         except (NoonwallError, FaultError, StoppedError) as error:
             self._forget()
