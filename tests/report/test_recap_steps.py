@@ -115,7 +115,9 @@ def test_a_project_changed_since_is_said_before_the_first_figure() -> None:
     assert "your project as it stands would have promised" in now["answer"][1]
     assert not any(line.startswith("Of it") for line in now["answer"])
     then = recap_steps({**DOCUMENT, **changed, "changed_since": False, "as_was": True}, Reader("us"))
-    assert "as it was on March 1, 2025" in then["answer"][0] and "as it was then promised" in then["answer"][1]
+    assert (
+        "as it was on March 1, 2025" in then["answer"][0] and "as it was then promised" in then["answer"][1]
+    )
     written = recap_steps({**DOCUMENT, "changed_since": True, "project_written": "2025-04-01"}, Reader())
     assert "last written on 1 April 2025, after these days" in written["answer"][0]
     assert recap_steps(DOCUMENT, Reader())["warning"] == []

@@ -27,7 +27,9 @@ if TYPE_CHECKING:
     HeatBeside = list[tuple[str, str, str, str]]  # what, now, with what was learned, how much more
 
 
-MOST_STATES = 2  # of the project that one question's studies are kept of: a study may hold a year at every step
+MOST_STATES = (
+    2  # of the project that one question's studies are kept of: a study may hold a year at every step
+)
 
 
 @lru_cache(maxsize=2)
