@@ -17,7 +17,10 @@ NO_HEATER = (
     "What the heater did not have to give is not known: the project describes no heater. Only heat that came in can be "
     "held against the readings."
 )
-NOT_SAVED = "Heat that came in is not fuel saved: what goes out again at night, or comes while the heater rests, saves none."
+NOT_SAVED = (
+    "Heat that came in is not fuel saved: what goes out again at night, or comes while the heater rests, "
+    "saves none."
+)
 SAME_SHARE = 0.05  # readings and calculation nearer to each other are not told apart
 ALL_SHARE = 0.98  # of the hours measured: the rest is not worth a sentence
 
