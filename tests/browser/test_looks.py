@@ -44,18 +44,20 @@ def test_a_dark_page_shows_dark_pictures_and_prints_white_ones(window: Callable[
     page.locator("img.nw-by-night").first.scroll_into_view_if_needed()
     page.wait_for_function("document.querySelector('img.nw-by-night').naturalWidth > 100")
     assert page.locator("img.nw-by-day").first.is_hidden()
+    figures = page.locator(".nw-figures .nw-grid").first
+    assert figures.is_hidden()
     page.emulate_media(media="print")
+    figures.wait_for(state="visible")  # what is folded away is opened for paper
     assert page.locator("img.nw-by-day").first.is_visible()
     assert page.locator("img.nw-by-night").first.is_hidden()
-    assert page.locator(".nw-figures .nw-grid").first.is_hidden()
     colour = "getComputedStyle(document.body).getPropertyValue('--{}').trim()"
     inks = [page.evaluate(colour.format(name)) for name in ("ink", "sun", "good", "bad", "night", "ember")]
     assert inks == ["#000", "#8a5a00", "#1d6b3f", "#9b1c1c", "#1f4f7a", "#9a3412"]  # no pale ink on paper
     page.evaluate("dispatchEvent(new Event('beforeprint'))")
-    assert page.locator(".nw-figures .nw-grid").first.is_visible()
+    assert figures.is_visible()
     assert not any(button.is_visible() for button in page.locator(".nw-page .q-btn").all())
     page.evaluate("dispatchEvent(new Event('afterprint'))")
-    assert page.locator(".nw-figures .nw-grid").first.is_hidden()
+    assert figures.is_hidden()
 
 
 @pytest.mark.parametrize("width", [390, 1280])

@@ -1,6 +1,6 @@
 // Makes a page ready for paper: folds of figures open, pictures fetched, charts drawn as wide as a sheet.
 (() => {
-  const SHEET_PX = 690, IDLE_MS = 5000;
+  const SHEET_PX = 690, RESTED_MS = 60000, LOOK_MS = 5000;
   const opened = [];
   const chartOf = (place) => {
     try { return window.getElement(Number(place.id.slice(1))).chart; } catch { return undefined; }
@@ -34,8 +34,16 @@
   addEventListener("beforeprint", ready);
   addEventListener("afterprint", back);
   matchMedia("print").addEventListener("change", (media) => (media.matches ? ready() : back()));
-  // A print does not wait for a picture that was never scrolled to: it is fetched once the page has come to rest.
-  setInterval(() => { 
+  // A print does not wait for a picture that was never scrolled to: it is fetched once nobody has touched the page, nor
+  // an answer come, for a minute. Drawing takes the calculator's time, so no sooner.
+  let touched = performance.now(), waiting = 0;
+  const touch = () => { touched = performance.now(); };
+  for (const sign of ["keydown", "pointerdown", "wheel", "touchmove"]) addEventListener(sign, touch, { passive: true });
+  setInterval(() => {
+    const many = document.querySelectorAll("img.nw-by-day[loading=lazy]").length;
+    if (many !== waiting) touch();
+    waiting = many;
+    if (many === 0 || performance.now() - touched < RESTED_MS) return;
     if (document.visibilityState === "visible" && !document.body.classList.contains("body--dark")) fetchPictures();
-  }, IDLE_MS);
+  }, LOOK_MS);
 })();
