@@ -58,7 +58,7 @@ def _never_closes(one: NeverCloses, reader: Reader) -> str:
     )
     beyond = f" {'°F' if reader.us else 'K'} above the shop" if one.above_room else ""
     said = f"{SPOTS[one.spot]} reaches {hottest:.0f}{sign}{beyond} at most ({when})"
-    said += f', and "{one.switch}" closes at {close:.0f}{sign}{beyond}'
+    said += f', and "{one.switch}" starts the fans at {close:.0f}{sign}{beyond}'
     if not one.above_room and one.close > UNLIKELY_CLOSE_C:
         said += f' (a bare number in the project file is in °C; if °F was meant, write "{one.close:g} F")'
     return said

@@ -25,8 +25,9 @@ if TYPE_CHECKING:
 KINDS = {"conifer": "conifer", "broadleaf": "broadleaf tree", "post": "post or pole"}
 TRUE, MAGNETIC = "true", "magnetic"
 PLACE = ("east", "north", "along", "out", "height")
+US_DISTANCE = "52 ft"
 ANGLED = (
-    ("bearing", "Bearing from there", "131 deg"), ("distance", "Level distance", "16 m or 52 ft"),
+    ("bearing", "Bearing from there", "131 deg"), ("distance", "Level distance", "16 m"),
     ("top_angle", "Angle up to its top", "42 deg"), ("foot_angle", "Angle down to its foot", "3 deg; may stay empty"),
 )  # fmt: skip
 
@@ -62,7 +63,8 @@ def measure_dialog(bench: Bench, stage: Stage, name: str | None, *, known: bool 
             boxes["bearing_is"] = ui.select({TRUE: "off a map or the sun", MAGNETIC: "off a compass"}, value=TRUE,
                                             label="The bearing is").props("outlined stack-label")  # fmt: skip
             for key, label, such in ANGLED if angles else ANGLED[:2]:
-                boxes[key] = _box(label).props(f'placeholder="such as {such}"')
+                here = US_DISTANCE if key == "distance" and bench.reader.us else such
+                boxes[key] = _box(label).props(f'placeholder="such as {here}"')
         told = ui.label().classes("nw-site-said").props("role=status aria-live=polite")
 
         def show() -> None:
