@@ -104,7 +104,7 @@ def test_fans_that_never_start_are_told_with_the_hottest_moment_against_the_clos
     assert "reaches 38 °C at most (" in said
     assert '"gap switch" starts the fans at 43 °C.' in said
     said = fan_words(answers(idle, hot), Reader("us"))
-    assert "closes at 230 °F" in said
+    assert "starts the fans at 230 °F" in said
     assert 'write "110 F"' in said
 
 
