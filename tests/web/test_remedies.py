@@ -104,6 +104,8 @@ async def test_normal_working_is_accepted_only_after_a_question(user: User, benc
     with user:
         tick = next(e for e in user.find(ui.checkbox).elements if e.text.startswith(usual))
         tick.value = True
+        other = next(e for e in user.find(ui.checkbox).elements if e.text.startswith("fans dead: "))
+        other.value = True
     user.find("Keep the ticks").click()
     await user.should_see("This is normal working, not a failure")
     await user.should_see(
@@ -111,15 +113,15 @@ async def test_normal_working_is_accepted_only_after_a_question(user: User, benc
     )
     assert bench.desk.project.hot.accepted == ()
     user.find("Leave the warning").click()
-    assert bench.desk.project.hot.accepted == ()
+    assert bench.desk.project.hot.accepted == ("fans dead",)  # what else was ticked is kept
     assert not tick.value
     with user:
         tick.value = True
     user.find("Keep the ticks").click()
     user.find("I know it, accept it").click()
-    assert bench.desk.project.hot.accepted == (usual,)
+    assert bench.desk.project.hot.accepted == ("fans dead", usual)
     pieces = next(case["pieces"] for case in steps["cases"] if case["case"] == usual)
-    assert [row[2] for row in bench.desk.project.hot.accepted_for] == pieces
+    assert [row[2] for row in bench.desk.project.hot.accepted_for if row[0] == usual] == pieces
 
 
 async def test_the_covers_dates_are_taken_over_by_a_button(user: User, bench: Bench) -> None:

@@ -166,10 +166,13 @@ def _accepting(bench: Bench, cases: Sequence[dict[str, Any]]) -> None:
         if usual is None:
             written(turned)
             return
-        _ask_first(usual["told"], lambda: written(turned), left)
+        _ask_first(usual["told"], lambda: written(turned), lambda: left(turned))
 
-    def left() -> None:
+    def left(turned: dict[str, bool]) -> None:
         ticks[DESCRIBED].set_value(False)
+        others = {case: yes for case, yes in turned.items() if case != DESCRIBED}
+        if others:
+            written(others)
 
     def written(turned: dict[str, bool]) -> None:
         now = {case: pieces[case] if yes else None for case, yes in turned.items()}

@@ -1,6 +1,6 @@
 // Keeps what is jumped to, or stepped into by key, below the header and the strip of key figures, however high they are.
 (() => {
-  const root = document.documentElement;
+  const root = document.documentElement, NO_STRIP_MS = 30000; // some pages have none
   // What the address names is placed anew while the page still fills, until somebody moves it.
   let jump = location.hash.length > 1 ? decodeURIComponent(location.hash.slice(1)) : "";
   const stay = () => { jump = ""; };
@@ -23,7 +23,7 @@
   const wait = () => {
     const strip = document.querySelector(".nw-strip");
     if (strip) begin(strip);
-    else setTimeout(wait, 50);
+    else if (performance.now() < NO_STRIP_MS) setTimeout(wait, 50);
   };
   if (document.body) wait(); else addEventListener("DOMContentLoaded", wait);
 })();
